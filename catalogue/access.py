@@ -1,0 +1,120 @@
+"""Who may see or change what. Every view, file, sheet and command asks here and nowhere else.
+
+Rules in words:
+
+* the site asks for a sign-in, except for what an owner made public or shared by a link;
+* a holding is seen by its owner, by members when it is shown to the club, by all when public;
+* where a piece is kept, what it cost, its receipts and its worth are its owner's alone;
+* a holding, place, aim, want list, sheet or schedule is changed by its owner alone;
+* curators and administrators edit the reference catalogue; members may propose to it;
+* administrators keep members and the site; they see no more of a collection than a member does.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from django.db.models import Model, Q, QuerySet
+
+from catalogue.models import Holding, Member, Photo
+from series.models import CoinType
+
+if TYPE_CHECKING:
+    from django.contrib.auth.models import AnonymousUser
+
+    Viewer = Member | AnonymousUser
+
+M = TypeVar("M", bound=Model)
+
+
+def is_member(viewer: Viewer) -> bool:
+    return viewer.is_authenticated and viewer.is_active
+
+
+def is_administrator(viewer: Viewer) -> bool:
+    return isinstance(viewer, Member) and viewer.role == Member.Role.ADMINISTRATOR
+
+
+def may_curate(viewer: Viewer) -> bool:
+    """May edit the reference catalogue and decide on proposals."""
+    return isinstance(viewer, Member) and viewer.role in {
+        Member.Role.CURATOR,
+        Member.Role.ADMINISTRATOR,
+    }
+
+
+def may_propose(viewer: Viewer) -> bool:
+    return is_member(viewer)
+
+
+def may_keep_members(viewer: Viewer) -> bool:
+    return is_administrator(viewer)
+
+
+# ---- holdings ----
+def _seen(viewer: Viewer, prefix: str = "") -> Q:
+    public = Q(**{f"{prefix}visibility": Holding.Visibility.PUBLIC})
+    if not is_member(viewer):
+        return public
+    return (
+        public
+        | Q(**{f"{prefix}visibility": Holding.Visibility.CLUB})
+        | Q(**{f"{prefix}owner": viewer})
+    )
+
+
+def visible_holdings(viewer: Viewer) -> QuerySet[Holding]:
+    return Holding.objects.filter(_seen(viewer))
+
+
+def own_holdings(viewer: Viewer) -> QuerySet[Holding]:
+    if not is_member(viewer):
+        return Holding.objects.none()
+    return Holding.objects.filter(owner=viewer)
+
+
+def may_see_holding(viewer: Viewer, holding: Holding) -> bool:
+    if holding.visibility == Holding.Visibility.PUBLIC or may_edit_holding(viewer, holding):
+        return True
+    return is_member(viewer) and holding.visibility == Holding.Visibility.CLUB
+
+
+def may_edit_holding(viewer: Viewer, holding: Holding) -> bool:
+    return is_member(viewer) and holding.owner_id == viewer.pk
+
+
+def may_see_private(viewer: Viewer, holding: Holding) -> bool:
+    """Where it is kept, what it cost, its receipts, what it is worth."""
+    return may_edit_holding(viewer, holding)
+
+
+def visible_photos(viewer: Viewer) -> QuerySet[Photo]:
+    return Photo.objects.filter(_seen(viewer, "holding__"), holding__deleted_at__isnull=True)
+
+
+# ---- whatever has an owner: places, aims, want lists, sheets, schedules, label stocks ----
+def owned(queryset: QuerySet[M], viewer: Viewer) -> QuerySet[M]:
+    """The part of a queryset (of a model with an ``owner``) that belongs to the viewer."""
+    return queryset.filter(owner=viewer) if is_member(viewer) else queryset.none()
+
+
+# ---- the reference catalogue ----
+def visible_types(viewer: Viewer) -> QuerySet[CoinType]:
+    """Types that stand in the catalogue, and those the viewer proposed or may decide on."""
+    standing = CoinType.Standing
+    if may_curate(viewer):
+        return CoinType.objects.exclude(standing=standing.JOINED)
+    shown = Q(standing__in=[standing.ACCEPTED, standing.PROVISIONAL])
+    if is_member(viewer):
+        shown |= Q(standing=standing.PROPOSED, proposal__proposed_by=viewer)
+    return CoinType.objects.filter(shown)
+
+
+def may_edit_type(viewer: Viewer, coin_type: CoinType) -> bool:
+    """Curators edit every type; a member edits what they proposed until it is decided."""
+    if may_curate(viewer):
+        return True
+    if not is_member(viewer) or coin_type.standing != CoinType.Standing.PROPOSED:
+        return False
+    proposal: Any = getattr(coin_type, "proposal", None)
+    return proposal is not None and proposal.proposed_by_id == viewer.pk

@@ -1,0 +1,8 @@
+from __future__ import annotations
+
+from django.apps import AppConfig
+
+
+class CatalogueConfig(AppConfig):
+    name = "catalogue"
+    verbose_name = "Catalogue"

@@ -1,0 +1,44 @@
+"""What an upper floor adds to the holdings' pages, without being imported by them.
+
+``settings.HOLDING_EXTENSIONS`` lists dotted paths of :class:`HoldingExtension` instances.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cache
+from typing import Any
+
+from django.conf import settings
+from django.db.models import Q, QuerySet
+from django.utils.module_loading import import_string
+
+
+@dataclass(frozen=True)
+class HoldingExtension:
+    """One column an upper app adds to holdings; private to the owner when ``own_only``.
+
+    ``annotate(queryset, viewer)`` adds what ``sort`` (an annotation's name) and ``choices``
+    (value, label, condition) need. ``cells(holdings, viewer)`` returns {holding id: text} for
+    one page of holdings with a constant number of queries; ``export`` likewise, as plain
+    figures. ``panel`` is a template shown on the holding's page, ``panel_context(holding,
+    viewer)`` what it needs. ``check(holding)`` returns complaints about a record in words.
+    """
+
+    key: str
+    label: Any
+    annotate: Callable[[QuerySet[Any], Any], QuerySet[Any]]
+    sort: str
+    cells: Callable[[list[Any], Any], dict[int, str]]
+    export: Callable[[list[Any], Any], dict[int, dict[str, str]]]
+    panel: str
+    panel_context: Callable[[Any, Any], dict[str, Any]]
+    choices: tuple[tuple[str, Any, Q], ...] = ()
+    own_only: bool = True
+    check: Callable[[Any], list[str]] = field(default=lambda holding: [])
+
+
+@cache
+def holding_extensions() -> tuple[HoldingExtension, ...]:
+    return tuple(import_string(path) for path in settings.HOLDING_EXTENSIONS)

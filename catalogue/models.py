@@ -1,0 +1,43 @@
+"""Every model of the app, where Django looks for them; each lives with its subject."""
+
+from __future__ import annotations
+
+from catalogue.curation.models import Proposal
+from catalogue.holdings.models import (
+    Change,
+    ChangeCounter,
+    Holding,
+    HoldingProblem,
+    HoldingReference,
+    Place,
+    ProvenanceLine,
+    Receipt,
+    StatusChange,
+)
+from catalogue.members.models import HandedLink, Member, SiteFact
+from catalogue.photos.models import Photo
+from catalogue.printing.models import LabelStock, Sheet
+from catalogue.wants.models import Aim, Reservation, Want, WantList
+
+__all__ = [
+    "Aim",
+    "Change",
+    "ChangeCounter",
+    "HandedLink",
+    "Holding",
+    "HoldingProblem",
+    "HoldingReference",
+    "LabelStock",
+    "Member",
+    "Photo",
+    "Place",
+    "Proposal",
+    "ProvenanceLine",
+    "Receipt",
+    "Reservation",
+    "Sheet",
+    "SiteFact",
+    "StatusChange",
+    "Want",
+    "WantList",
+]

@@ -1,0 +1,16 @@
+"""The site's addresses: each subject brings its own."""
+
+from __future__ import annotations
+
+from django.urls import include, path
+
+urlpatterns = [
+    path("", include("catalogue.members.urls")),
+    path("", include("series.urls")),
+    path("", include("catalogue.curation.urls")),
+    path("", include("catalogue.holdings.urls")),
+    path("", include("catalogue.photos.urls")),
+    path("", include("catalogue.wants.urls")),
+    path("", include("catalogue.printing.urls")),
+    path("", include("valuation.urls")),
+]

@@ -1,0 +1,15 @@
+"""What the reference catalogue announces; upper apps listen.
+
+``types_changed``: sent with ``type_ids`` (a list, or None for "many") after types, faces, marks
+or issues were saved. ``pack_loaded``: sent with ``pack`` after a pack was loaded.
+``types_joined``: sent with ``gone`` and ``kept`` before a double is joined to another type, and
+with ``issue_map`` (id of each issue of ``gone`` to the id it becomes), so that holdings follow.
+"""
+
+from __future__ import annotations
+
+from django.dispatch import Signal
+
+types_changed = Signal()
+pack_loaded = Signal()
+types_joined = Signal()

@@ -1,0 +1,138 @@
+"""Records every test may ask for: members of each role, a small coinage, holdings.
+
+``coinage`` is invented: one country, one currency, one series, a type with three issues.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+import pytest
+from django.test import Client
+
+from catalogue.models import Holding, Member
+from series.models import (
+    CoinType,
+    Currency,
+    CurrencyUnit,
+    Denomination,
+    Face,
+    Issue,
+    Issuer,
+    Series,
+)
+
+
+@pytest.fixture(autouse=True)
+def own_media(settings: Any, tmp_path: Any) -> None:
+    """Pictures of a test go into its own folder; passwords are hashed quickly."""
+    settings.MEDIA_ROOT = tmp_path / "media"
+    settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture
+def make_member(db: None) -> Callable[..., Member]:
+    def make(username: str, role: str = "member", **fields: Any) -> Member:
+        return Member.objects.create_user(
+            username, "a good long password", role=role, name=username.title(), **fields
+        )
+
+    return make
+
+
+@pytest.fixture
+def member(make_member: Callable[..., Member]) -> Member:
+    return make_member("ana")
+
+
+@pytest.fixture
+def other(make_member: Callable[..., Member]) -> Member:
+    return make_member("bo")
+
+
+@pytest.fixture
+def curator(make_member: Callable[..., Member]) -> Member:
+    return make_member("cura", role="curator")
+
+
+@pytest.fixture
+def administrator(make_member: Callable[..., Member]) -> Member:
+    return make_member("adam", role="administrator")
+
+
+@pytest.fixture
+def as_member(client: Client, member: Member) -> Client:
+    """A browser in which ``member`` is signed in."""
+    client.force_login(member, backend="django.contrib.auth.backends.ModelBackend")
+    return client
+
+
+@dataclass
+class Coinage:
+    issuer: Issuer
+    currency: Currency
+    denomination: Denomination
+    series: Series
+    type: CoinType
+    issues: list[Issue]
+
+
+@pytest.fixture
+def coinage(db: None) -> Coinage:
+    issuer = Issuer.objects.create(key="testland", name="Testland")
+    currency = Currency.objects.create(key="testland-marl", name="marl", first_year=1919)
+    currency.issuers.add(issuer)
+    CurrencyUnit.objects.create(currency=currency, name="tinne", per_main="100")
+    denomination = Denomination.objects.create(
+        key="testland-25-tinne",
+        currency=currency,
+        name="25 tinne",
+        value_numerator=1,
+        value_denominator=4,
+    )
+    series = Series.objects.create(
+        key="testland-first",
+        issuer=issuer,
+        currency=currency,
+        name="First",
+        first_year=1931,
+        last_year=1959,
+    )
+    coin_type = CoinType.objects.create(
+        key="testland-first-25",
+        series=series,
+        denomination=denomination,
+        composition="Cu75Ni25",
+        metal="copper-nickel",
+        diameter_mm="23.5",
+        thickness_mm="1.6",
+        mass_g="5.4",
+        first_year=1931,
+        last_year=1953,
+    )
+    for side in ("obverse", "reverse"):
+        Face.objects.create(coin_type=coin_type, side=side)
+    issues = [
+        Issue.objects.create(
+            coin_type=coin_type, key=str(y), shown=str(y), struck_from=y, struck_to=y, position=i
+        )
+        for i, y in enumerate((1931, 1947, 1953))
+    ]
+    return Coinage(issuer, currency, denomination, series, coin_type, issues)
+
+
+@pytest.fixture
+def make_holding(coinage: Coinage, member: Member) -> Callable[..., Holding]:
+    count = 0
+
+    def make(**fields: Any) -> Holding:
+        nonlocal count
+        count += 1
+        fields.setdefault("owner", member)
+        fields.setdefault("coin_type", coinage.type)
+        fields.setdefault("accession", f"T.{count:03}")
+        return Holding.objects.create(**fields)
+
+    return make

@@ -1,0 +1,111 @@
+"""Values: who said what a coin is worth, on which day, in which currency, on which basis."""
+
+from __future__ import annotations
+
+from django.conf import settings
+from django.db import models
+from django.utils.translation import gettext_lazy as _
+
+from catalogue.models import Holding
+from series.models import CoinType, Issue
+from series.records import Record
+
+
+class PriceSource(Record):
+    """Where values come from: a printed list, a sale, a dealer, a person."""
+
+    class Kind(models.TextChoices):
+        LIST = "list", _("price list")
+        SALE = "sale", _("sale record")
+        DEALER = "dealer", _("dealer")
+        PERSON = "person", _("named person")
+        OWN = "own", _("own estimate")
+
+    owner = models.ForeignKey(
+        settings.AUTH_USER_MODEL,
+        null=True,
+        blank=True,
+        on_delete=models.CASCADE,
+        related_name="price_sources",
+        help_text=_("Empty: shared by the club."),
+    )
+    name = models.CharField(_("name"), max_length=160)
+    kind = models.CharField(_("kind"), max_length=6, choices=Kind, default=Kind.LIST)
+    url = models.URLField(_("address"), blank=True)
+    note = models.TextField(_("note"), blank=True)
+
+    class Meta:
+        ordering = ["name", "pk"]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Valuation(Record):
+    """A value of one holding, or of a type or issue at a grade.
+
+    ``single`` or ``low`` and ``high``: per piece, in ``currency``; ``on`` is the day the value was
+    recorded or published. An appraisal is stated by a named person for one piece; an estimate
+    is worked out from a source. Neither is an offer.
+    """
+
+    class Basis(models.TextChoices):
+        RETAIL = "retail", _("retail asking")
+        HAMMER = "hammer", _("hammer")
+        HAMMER_PREMIUM = "hammer_premium", _("hammer with premium")
+        BUYING = "buying", _("dealer's buying")
+        BULK = "bulk", _("bulk")
+        FACE = "face", _("face")
+        METAL = "metal", _("metal")
+
+    holding = models.ForeignKey(
+        Holding, null=True, blank=True, on_delete=models.CASCADE, related_name="valuations"
+    )
+    coin_type = models.ForeignKey(
+        CoinType, null=True, blank=True, on_delete=models.CASCADE, related_name="valuations"
+    )
+    issue = models.ForeignKey(
+        Issue, null=True, blank=True, on_delete=models.CASCADE, related_name="valuations"
+    )
+    grade_scale = models.CharField(max_length=11, choices=Holding.Scale, default="british")
+    grade = models.CharField(_("grade"), max_length=12, blank=True)
+    grade_rank = models.SmallIntegerField(null=True, blank=True, editable=False)
+    single = models.DecimalField(
+        _("amount"), max_digits=14, decimal_places=2, null=True, blank=True
+    )
+    low = models.DecimalField(_("from"), max_digits=14, decimal_places=2, null=True, blank=True)
+    high = models.DecimalField(_("to"), max_digits=14, decimal_places=2, null=True, blank=True)
+    currency = models.CharField(_("currency"), max_length=3, default="EUR")
+    on = models.DateField(_("on"))
+    basis = models.CharField(_("price basis"), max_length=14, choices=Basis, default=Basis.RETAIL)
+    source = models.ForeignKey(PriceSource, on_delete=models.PROTECT, related_name="valuations")
+    appraiser = models.CharField(
+        _("appraised by"), max_length=160, blank=True, help_text=_("A named person, one piece.")
+    )
+    note = models.CharField(_("note"), max_length=300, blank=True)
+    entered_by = models.ForeignKey(
+        settings.AUTH_USER_MODEL, null=True, on_delete=models.SET_NULL, related_name="+"
+    )
+
+    class Meta:
+        ordering = ["-on", "-pk"]
+        indexes = [
+            models.Index(fields=["coin_type", "grade_rank", "on"]),
+            models.Index(fields=["issue", "grade_rank", "on"]),
+        ]
+        constraints = [
+            models.CheckConstraint(
+                condition=models.Q(single__isnull=False)
+                | models.Q(low__isnull=False, high__isnull=False),
+                name="value_has_an_amount",
+            ),
+            models.CheckConstraint(
+                condition=models.Q(holding__isnull=False)
+                | models.Q(coin_type__isnull=False)
+                | models.Q(issue__isnull=False),
+                name="value_is_of_something",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.single or self.low} {self.currency} {self.on}"

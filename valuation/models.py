@@ -1,0 +1,8 @@
+"""Every model of the app, where Django looks for them; each lives with its subject."""
+
+from __future__ import annotations
+
+from valuation.estimates.models import PriceSource, Valuation
+from valuation.schedules.models import Schedule, ScheduleLine
+
+__all__ = ["PriceSource", "Schedule", "ScheduleLine", "Valuation"]
