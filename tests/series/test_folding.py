@@ -106,7 +106,8 @@ def test_form_of_storage_never_matters(text: str) -> None:
 def test_folded_text_is_safe_to_search_for(text: str) -> None:
     folded = fold(text)
     assert not set(folded) & set("%_\\\x00'\"")
-    assert "  " not in folded and folded == folded.strip()
+    assert "  " not in folded
+    assert folded == folded.strip()
 
 
 def test_every_single_character_folds_stably() -> None:
