@@ -1,5 +1,9 @@
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from series.faces import views as faces
+
+urlpatterns = [
+    path("types/<slug:key>/<str:side>/<str:size>.webp", faces.face_picture, name="face-picture"),
+]

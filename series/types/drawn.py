@@ -1,0 +1,71 @@
+"""What a drawing needs to know of a type, taken from its record."""
+
+from __future__ import annotations
+
+from functools import cache
+
+from series.drawing import Drawn
+from series.numerals import numeral
+from series.types.models import CoinType
+
+UNKNOWN_MM = 22.0
+"""The width at which a type is drawn whose diameter is not recorded."""
+
+
+def drawn(
+    coin_type: CoinType, text: str | None = None, gap: bool = False, title: str = ""
+) -> Drawn:
+    """The type as :mod:`series.drawing` takes it; ``text`` None means the denomination's numeral.
+
+    Runs no query when ``coin_type.denomination`` is at hand.
+    """
+    outer, centre = colours(coin_type)
+    return Drawn(
+        diameter_mm=width_mm(coin_type),
+        outline=coin_type.outline,
+        sides=coin_type.sides or 0,
+        hole=coin_type.hole,
+        hole_mm=float(coin_type.hole_mm or (width_mm(coin_type) * 0.18 if coin_type.hole else 0)),
+        ring_mm=float(coin_type.ring_mm or 0),
+        panel=panel(coin_type.inner_panel)[0],
+        panel_sides=panel(coin_type.inner_panel)[1],
+        colour=outer,
+        centre_colour=centre,
+        text=numeral(coin_type.denomination.name) if text is None else text,
+        gap=gap,
+        title=title,
+    )
+
+
+def width_mm(coin_type: CoinType) -> float:
+    """The recorded diameter or width, or a middling one when it is not recorded."""
+    return float(coin_type.diameter_mm or UNKNOWN_MM)
+
+
+def colours(coin_type: CoinType) -> tuple[str, str]:
+    """The colour words of the piece (of the ring, where it has one) and of its centre."""
+    outer, _, centre = coin_type.colour.partition("/")
+    outer = outer.strip() or coin_type.metal
+    return outer, centre.strip()
+
+
+@cache
+def panel(words: str) -> tuple[str, int]:
+    """An inner panel in words ("seven-sided", "square") as an outline and a number of sides."""
+    words = words.lower()
+    if not words or words == "none":
+        return "", 0
+    for outline in ("round", "scalloped", "square"):
+        if outline in words:
+            return outline, 0
+    for word, sides in _SIDES.items():
+        if word in words:
+            return "polygon", sides
+    return "round", 0
+
+
+_SIDES = {
+    "triang": 3, "three": 3, "six": 6, "hexagon": 6, "seven": 7, "heptagon": 7, "eight": 8,
+    "octagon": 8, "nine": 9, "ten": 10, "decagon": 10, "eleven": 11, "twelve": 12, "dodecagon": 12,
+    "five": 5, "pentagon": 5,
+}  # fmt: skip

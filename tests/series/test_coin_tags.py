@@ -1,0 +1,130 @@
+"""The tags that draw a coin in a page, and the filters for its figures."""
+
+from __future__ import annotations
+
+import re
+from decimal import Decimal
+from typing import Any
+from xml.etree import ElementTree
+
+import pytest
+from django.template import Context, Template
+
+from series.models import CoinType
+from series.numerals import numeral
+from series.templatetags import coins
+from tests.conftest import Coinage
+
+
+def rendered(source: str, **context: Any) -> str:
+    return Template("{% load coins %}" + source).render(Context(context))
+
+
+def test_a_coin_is_drawn_at_the_scale_asked_for(coinage: Coinage) -> None:
+    html = rendered("{% coin t scale=2 %}", t=coinage.type)
+    root = ElementTree.fromstring(html)
+    radii = [float(c.get("r", 0)) for c in root.iter("circle") if c.get("class") == "coin-edge"]
+    assert radii == [23.5]
+
+
+def test_the_numeral_of_the_denomination_stands_on_it(coinage: Coinage) -> None:
+    assert ">25</text>" in rendered("{% coin t %}", t=coinage.type)
+
+
+def test_a_coin_refers_only_to_gradients_that_coin_defs_gives(coinage: Coinage) -> None:
+    html = rendered("{% coin_defs types %}{% coin t %}", t=coinage.type, types=[coinage.type])
+    used = set(re.findall(r"url\(#([^)]+)\)", html))
+    assert used
+    assert used <= set(re.findall(r'id="([^"]+)"', html))
+
+
+def test_nothing_is_written_as_a_style(coinage: Coinage) -> None:
+    html = rendered("{% coin_defs %}{% coin t %}{% coin t gap=True %}", t=coinage.type)
+    assert "style=" not in html
+
+
+def test_a_title_makes_the_coin_a_picture_and_is_escaped(coinage: Coinage) -> None:
+    html = rendered("{% coin t title=name %}", t=coinage.type, name='25 "tinne" <b>')
+    assert 'role="img"' in html
+    assert "<b>" not in html
+
+
+def test_without_a_title_a_screen_reader_passes_over_it(coinage: Coinage) -> None:
+    assert 'aria-hidden="true"' in rendered("{% coin t %}", t=coinage.type)
+
+
+def test_a_gap_is_an_empty_dashed_outline(coinage: Coinage) -> None:
+    html = rendered("{% coin t gap=True %}", t=coinage.type)
+    assert "stroke-dasharray" in html
+    assert "<text" not in html
+
+
+def test_a_photograph_is_cut_by_the_outline_at_the_same_scale(coinage: Coinage) -> None:
+    html = rendered("{% coin t scale=2 picture='/photos/1/small.webp' %}", t=coinage.type)
+    image = ElementTree.fromstring(html).find("image")
+    assert image is not None
+    assert (image.get("href"), image.get("width")) == ("/photos/1/small.webp", "47")
+    cut = re.search(r'clipPath id="([^"]+)"', html)
+    assert cut
+    assert image.get("clip-path") == f"url(#{cut[1]})"
+
+
+def test_two_coins_of_a_page_are_cut_by_ids_of_their_own(coinage: Coinage) -> None:
+    html = rendered("{% coin t picture='/a' %}{% coin t picture='/b' %}", t=coinage.type)
+    ids = re.findall(r'clipPath id="([^"]+)"', html)
+    assert len(ids) == len(set(ids)) == 2
+
+
+def test_a_struck_picture_is_shown_when_faces_are_at_hand(coinage: Coinage) -> None:
+    coinage.type.faces.filter(side="reverse").update(picture="ab" * 32, value_as="numeral")
+    coinage.type.faces.filter(side="obverse").update(picture="cd" * 32)
+    found = CoinType.objects.prefetch_related("faces").select_related("denomination").get()
+    assert "/reverse/small.webp?v=abababababab" in rendered("{% coin t %}", t=found)
+    assert "/obverse/small.webp" in rendered("{% coin t side='obverse' %}", t=found)
+
+
+def test_drawing_runs_no_query(coinage: Coinage, django_assert_num_queries: Any) -> None:
+    found = CoinType.objects.select_related("denomination").get()
+    with django_assert_num_queries(0):
+        rendered("{% coin_defs types %}{% coin t %}", t=found, types=[found])
+
+
+def test_a_type_of_unknown_size_is_still_drawn(coinage: Coinage) -> None:
+    coinage.type.diameter_mm = None
+    assert "<svg" in rendered("{% coin t %}", t=coinage.type)
+
+
+@pytest.mark.parametrize("outline", CoinType.Outline.values)
+def test_every_outline_of_the_record_can_be_drawn(coinage: Coinage, outline: str) -> None:
+    coinage.type.outline, coinage.type.sides, coinage.type.hole = outline, 7, "round"
+    ElementTree.fromstring(rendered("{% coin t %}", t=coinage.type))
+
+
+def test_figures_have_no_trailing_zeros() -> None:
+    assert coins.mm(Decimal("23.500")) == "23.5\u00a0mm"
+    assert coins.grams(Decimal("5.0000")) == "5\u00a0g"
+    assert coins.mm(None) == ""
+
+
+def test_years_are_written_in_full_or_short(coinage: Coinage) -> None:
+    assert coins.years(coinage.series) == "1931–1959"
+    assert coins.short_years(coinage.series) == "1931–59"
+
+
+@pytest.mark.parametrize(
+    ("name", "text"),
+    [
+        ("25 tinne", "25"),
+        ("1 marl", "1"),
+        ("2½ cents", "2½"),
+        ("2 1/2 cents", "2½"),
+        ("1/2 anna", "½"),
+        ("half crown", "½"),
+        ("half-crown", "½"),
+        ("threepence", "3"),
+        ("florin", ""),
+        ("1,000 lire", "1,000"),
+    ],
+)
+def test_the_numeral_of_a_name(name: str, text: str) -> None:
+    assert numeral(name) == text
