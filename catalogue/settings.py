@@ -165,7 +165,6 @@ UPLOAD_LIMIT_BYTES = 25 * 1024 * 1024
 UPLOAD_LIMIT_PIXELS = 60_000_000
 
 STATIC_URL = "/static/"
-STATIC_ROOT = VAR_DIR / "static"
 STATICFILES_DIRS = [
     BASE_DIR / "static",
     ("fonts/serif", Path(font_source_serif_pro.__file__).parent / "files"),

@@ -1,0 +1,114 @@
+"""Showing, adding, changing and removing photographs of holdings."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.http import http_date
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue import access
+from catalogue.models import Holding, Photo
+from catalogue.photos.forms import PhotoForm, PhotoUpload
+from series.pictures import CONTENT_TYPE, SIZES, picture_bytes
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from series.pictures import Kept
+
+
+@login_not_required
+@require_safe
+def photo(request: HttpRequest, pk: int, size: str) -> HttpResponse:
+    """One size of a photograph, to whoever may see its holding."""
+    if size not in SIZES:
+        raise Http404
+    found = get_object_or_404(access.visible_photos(request.user), pk=pk)
+    return picture_response(found.digest, size, private=True)
+
+
+def picture_response(digest: str, size: str, private: bool) -> HttpResponse:
+    """A stored picture; it never changes under its name, so a browser may keep it a while."""
+    try:
+        data = picture_bytes(digest, size)
+    except FileNotFoundError as error:
+        raise Http404 from error
+    response = HttpResponse(data, content_type=CONTENT_TYPE)
+    response["Cache-Control"] = f"{'private' if private else 'public'}, max-age=3600"
+    response["Last-Modified"] = http_date(0)
+    response["Content-Disposition"] = "inline"
+    return response
+
+
+def add_photos(
+    holding: Holding, pictures: Mapping[str, Kept], *, trimmed: bool, taken_on: object = None
+) -> list[Photo]:
+    """Give a holding the stored pictures, by side; they come after what it has."""
+    first = holding.photos.count()
+    return [
+        Photo.objects.create(
+            holding=holding,
+            side=side,
+            digest=kept.digest,
+            width=kept.width,
+            height=kept.height,
+            trimmed=trimmed,
+            taken_on=taken_on,
+            position=first + n,
+        )
+        for n, (side, kept) in enumerate(pictures.items())
+    ]
+
+
+@require_http_methods(["GET", "POST"])
+def photo_add(request: HttpRequest, pk: int) -> HttpResponse:
+    holding = get_object_or_404(access.visible_holdings(request.user), pk=pk)
+    if not access.may_edit_holding(request.user, holding):
+        raise PermissionDenied
+    form = PhotoUpload(request.POST or None, request.FILES or None)
+    if request.method == "POST" and form.is_valid():
+        with transaction.atomic():
+            added = add_photos(
+                holding,
+                form.pictures(),
+                trimmed=form.cleaned_data["trimmed"],
+                taken_on=form.cleaned_data["taken_on"],
+            )
+        messages.success(request, _("%(n)d photographs added.") % {"n": len(added)})
+        return redirect(holding)
+    context = {"form": form, "holding": holding, "section": "holdings"}
+    return render(request, "photos/add.html", context)
+
+
+def _own_photo(request: HttpRequest, pk: int) -> Photo:
+    found = get_object_or_404(access.visible_photos(request.user).select_related("holding"), pk=pk)
+    if not access.may_edit_holding(request.user, found.holding):
+        raise PermissionDenied
+    return found
+
+
+@require_http_methods(["GET", "POST"])
+def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    found = _own_photo(request, pk)
+    form = PhotoForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid() and form.save_checked():
+        messages.success(request, _("The photograph is saved."))
+        return redirect(found.holding)
+    context = {"form": form, "photo": found, "holding": found.holding, "section": "holdings"}
+    return render(request, "photos/edit.html", context)
+
+
+@require_POST
+def photo_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    found = _own_photo(request, pk)
+    found.bin()
+    messages.success(request, _("The photograph is in the bin; it stays there for 90 days."))
+    return redirect(found.holding)
