@@ -6,3 +6,8 @@ from django.apps import AppConfig
 class CatalogueConfig(AppConfig):
     name = "catalogue"
     verbose_name = "Catalogue"
+
+    def ready(self) -> None:
+        from catalogue.listeners import connect
+
+        connect()

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
+from catalogue.holdings import index
 from catalogue.models import Holding, Member
 from series.models import (
     CoinType,
@@ -30,6 +31,12 @@ def own_media(settings: Any, tmp_path: Any) -> None:
     """Pictures of a test go into its own folder; passwords are hashed quickly."""
     settings.MEDIA_ROOT = tmp_path / "media"
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
+
+
+@pytest.fixture(autouse=True)
+def own_columns() -> None:
+    """The columns of an earlier test are forgotten."""
+    index.forget()
 
 
 @pytest.fixture

@@ -1,0 +1,42 @@
+"""What the catalogue hears: saved holdings and types are noted as changed."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db.models.signals import post_delete, post_save
+
+from catalogue.holdings.changes import note_everything, note_holdings, note_types
+from catalogue.models import Holding, HoldingProblem, Photo
+from series.signals import pack_loaded, types_changed
+
+
+def connect() -> None:
+    """Connect every listener; called once when the app is ready."""
+    for signal in (post_save, post_delete):
+        signal.connect(_holding_changed, sender=Holding, dispatch_uid="browse-holding")
+        for model in (HoldingProblem, Photo):
+            signal.connect(_part_changed, sender=model, dispatch_uid=f"browse-{model.__name__}")
+    types_changed.connect(_types_changed, dispatch_uid="browse-types")
+    pack_loaded.connect(_pack_loaded, dispatch_uid="browse-pack")
+
+
+def _holding_changed(instance: Holding, raw: bool = False, **_: Any) -> None:
+    if not raw and instance.pk:
+        note_holdings([instance.pk])
+
+
+def _part_changed(instance: HoldingProblem | Photo, raw: bool = False, **_: Any) -> None:
+    if not raw:
+        note_holdings([instance.holding_id])
+
+
+def _types_changed(type_ids: list[int] | None = None, **_: Any) -> None:
+    if type_ids is None:
+        note_everything()
+    else:
+        note_types(type_ids)
+
+
+def _pack_loaded(**_: Any) -> None:
+    note_everything()
