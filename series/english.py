@@ -1,0 +1,93 @@
+"""Small pieces of English: articles, lists, a shape in words, an alignment in words.
+
+What is computed: texts, from names as a cataloguer writes them ("fishing net", "Queen Maren").
+
+>>> the("net"), the("arms"), a("owl"), a("Queen Maren")
+('the net', 'arms', 'an owl', 'Queen Maren')
+>>> listed(["arms", "net", "gull"], the)
+'arms, the net and the gull'
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+
+
+def listed(names: Iterable[str], article: Callable[[str], str] = str) -> str:
+    """Names in a row with "and" before the last; "" for none."""
+    said = [article(name) for name in names]
+    return " and ".join(filter(None, (", ".join(said[:-1]), *said[-1:])))
+
+
+def the(name: str) -> str:
+    """The name with its definite article, where it takes one."""
+    return name if _takes_none(name) else f"the {name}"
+
+
+def a(name: str) -> str:
+    """The name with its indefinite article, where it takes one."""
+    if _takes_none(name):
+        return name
+    return f"an {name}" if name[:1] in "aeiou" else f"a {name}"
+
+
+def _takes_none(name: str) -> bool:
+    """Names of persons and words for several things take no article."""
+    return name[:1].isupper() or (name.endswith("s") and not name.endswith(("ss", "us")))
+
+
+_COUNTS = (
+    "", "", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
+    "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
+    "twenty",
+)  # fmt: skip
+
+
+def outline_words(outline: str, sides: int) -> str:
+    """An outline as an adjective.
+
+    >>> outline_words("polygon", 12), outline_words("notched", 7), outline_words("round", 0)
+    ('twelve-sided', 'round with seven indentations', 'round')
+    """
+    count = _COUNTS[sides] if 1 < sides < len(_COUNTS) else str(sides or "many")
+    match outline:
+        case "scalloped":
+            return f"scalloped with {count} lobes" if sides else "scalloped"
+        case "notched":
+            return f"round with {count} indentations" if sides else "round with indentations"
+        case "polygon":
+            return f"{count}-sided"
+        case "curved":
+            return f"{count}-sided with curved sides"
+        case "square":
+            return "square with rounded corners"
+    return outline
+
+
+_ALIGNMENT = {12: "medal alignment", 6: "coin alignment"}
+
+
+def alignment_words(hours: int) -> str:
+    """Die axis in words.
+
+    >>> alignment_words(6), alignment_words(3)
+    ('coin alignment', "alignment at 3 o'clock")
+    """
+    return _ALIGNMENT.get(hours, f"alignment at {hours} o'clock")
+
+
+_PREPOSITIONS = {
+    "above", "at", "after", "before", "behind", "below", "beneath", "beside", "between", "by",
+    "in", "inside", "left", "near", "on", "over", "right", "to", "under", "within",
+}  # fmt: skip
+
+
+def beside(what: str) -> str:
+    """Where a mark stands, when the record names either a thing or a whole place.
+
+    >>> beside("the date"), beside("below the net"), beside("")
+    ('near the date', 'below the net', '')
+    """
+    if not what or what.split()[0].lower() in _PREPOSITIONS:
+        return what
+    return f"near {what}"
