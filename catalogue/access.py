@@ -7,6 +7,8 @@ Rules in words:
 * where a piece is kept, what it cost, its receipts and its worth are its owner's alone;
 * a holding, place, aim, want list, sheet or schedule is changed by its owner alone;
 * curators and administrators edit the reference catalogue; members may propose to it;
+* an estimate of a type is seen by members, unless its source is one member's own; it is changed
+  by whoever entered it and by curators;
 * administrators keep members and the site; they see no more of a collection than a member does.
 """
 
@@ -96,6 +98,19 @@ def visible_photos(viewer: Viewer) -> QuerySet[Photo]:
 def owned(queryset: QuerySet[M], viewer: Viewer) -> QuerySet[M]:
     """The part of a queryset (of a model with an ``owner``) that belongs to the viewer."""
     return queryset.filter(owner=viewer) if is_member(viewer) else queryset.none()
+
+
+# ---- what a member enters for all: values of types, and where they come from ----
+def shared_or_owned(queryset: QuerySet[M], viewer: Viewer) -> QuerySet[M]:
+    """Of a model whose ``owner`` may be empty (the club's): the club's and the viewer's own."""
+    if not is_member(viewer):
+        return queryset.none()
+    return queryset.filter(Q(owner__isnull=True) | Q(owner=viewer))
+
+
+def may_edit_entry(viewer: Viewer, entered_by_id: int | None) -> bool:
+    """Of entries the viewer sees: whoever made one may change it, and curators all of them."""
+    return may_curate(viewer) or (is_member(viewer) and entered_by_id == viewer.pk)
 
 
 # ---- the reference catalogue ----

@@ -78,7 +78,9 @@ class Valuation(Record):
     currency = models.CharField(_("currency"), max_length=3, default="EUR")
     on = models.DateField(_("on"))
     basis = models.CharField(_("price basis"), max_length=14, choices=Basis, default=Basis.RETAIL)
-    source = models.ForeignKey(PriceSource, on_delete=models.PROTECT, related_name="valuations")
+    source = models.ForeignKey(
+        PriceSource, on_delete=models.CASCADE, related_name="valuations", verbose_name=_("source")
+    )
     appraiser = models.CharField(
         _("appraised by"), max_length=160, blank=True, help_text=_("A named person, one piece.")
     )
