@@ -50,9 +50,8 @@ SECRET_KEY = _secret_key()
 SITE_ADDRESS = os.environ.get("EXERGUE_SITE", "http://127.0.0.1:8000").rstrip("/")
 _site = urlsplit(SITE_ADDRESS)
 _https = _site.scheme == "https"
-ALLOWED_HOSTS = [_site.hostname or "127.0.0.1"]
-if ALLOWED_HOSTS[0] in {"127.0.0.1", "localhost"}:
-    ALLOWED_HOSTS = ["127.0.0.1", "localhost"]
+# The machine itself may always ask (for the health address).
+ALLOWED_HOSTS = list(dict.fromkeys([_site.hostname or "127.0.0.1", "127.0.0.1", "localhost"]))
 CSRF_TRUSTED_ORIGINS = [SITE_ADDRESS]
 SECURE_SSL_REDIRECT = _https
 SECURE_REDIRECT_EXEMPT = [r"^health/$"]
@@ -137,6 +136,9 @@ TEMPLATES = [
 
 # What upper floors add to the pages of lower ones, as dotted paths.
 HOLDING_EXTENSIONS: list[str] = []
+# The rule of catalogue/access.py that the pages of the reference catalogue ask.
+TYPES_VISIBLE_TO = "catalogue.access.visible_types"
+MEMBER_DATA = ["catalogue.members.records.CATALOGUE", "valuation.members.VALUATION"]
 
 # ---- data ----
 if os.environ.get("DATABASE_URL"):
@@ -198,7 +200,8 @@ AXES_FAILURE_LIMIT = 6
 AXES_COOLOFF_TIME = 0.25
 AXES_LOCKOUT_PARAMETERS = [["username", "ip_address"]]
 AXES_RESET_ON_SUCCESS = True
-AXES_LOCKOUT_TEMPLATE = "members/locked.html"
+AXES_RESET_COOL_OFF_ON_FAILURE_DURING_LOCKOUT = False
+AXES_LOCKOUT_CALLABLE = "catalogue.members.sign_in.locked"
 AXES_ENABLE_ADMIN = False
 AXES_VERBOSE = False
 AXES_DISABLE_ACCESS_LOG = True
@@ -228,9 +231,21 @@ TIME_ZONE = os.environ.get("EXERGUE_TIME_ZONE", "UTC")
 USE_THOUSAND_SEPARATOR = False
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 
+# Tokens of secret addresses are kept out of whatever is logged.
 LOGGING = {
     "version": 1,
     "disable_existing_loggers": False,
-    "handlers": {"console": {"class": "logging.StreamHandler"}},
+    "formatters": {
+        "redacting": {
+            "()": "catalogue.site.redaction.RedactingFormatter",
+            "format": "{asctime} {levelname} {name}: {message}",
+            "style": "{",
+        }
+    },
+    "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "redacting"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
+    "loggers": {
+        "django": {"handlers": [], "level": "WARNING"},
+        "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
+    },
 }

@@ -5,6 +5,7 @@ from __future__ import annotations
 from django.urls import include, path
 
 urlpatterns = [
+    path("", include("catalogue.site.urls")),
     path("", include("catalogue.members.urls")),
     path("", include("series.urls")),
     path("", include("catalogue.curation.urls")),

@@ -1,4 +1,4 @@
-"""What this app keeps of a member, for the export of everything and for erasing."""
+"""What this app keeps of a member: for the export of everything, and for erasing."""
 
 from __future__ import annotations
 
@@ -10,30 +10,21 @@ from catalogue.models import Member
 from valuation.models import PriceSource, Schedule, ScheduleLine, Valuation
 
 
-def _tables(member: Member) -> list[Table]:
+def member_data(member: Member) -> list[Table]:
+    """Values of the member's holdings, those they entered for types, and their schedules."""
+    values = Valuation.everything.filter(
+        Q(holding__owner=member) | Q(entered_by=member) | Q(source__owner=member)
+    )
     return [
-        Table(
-            "price_sources",
-            _("Your own price sources."),
-            PriceSource.everything.filter(owner=member),
-        ),
-        Table(
-            "valuations",
-            _("Values of your pieces, and values you entered. An estimate is no appraisal."),
-            Valuation.everything.filter(Q(holding__owner=member) | Q(entered_by=member)),
-        ),
+        Table("price_sources", _("Your own sources."), PriceSource.everything.filter(owner=member)),
+        Table("values", _("Values of your pieces, and those you entered for types."), values),
         Table("schedules", _("Your insurance schedules."), Schedule.objects.filter(owner=member)),
         Table(
             "schedule_lines",
-            _("Their lines, as they were frozen."),
+            _("Every line of your schedules, as it was frozen."),
             ScheduleLine.objects.filter(schedule__owner=member),
         ),
     ]
 
 
-def _before_erase(member: Member) -> None:
-    """Values protect their source: those of the member's pieces or own sources go first."""
-    Valuation.everything.filter(Q(holding__owner=member) | Q(source__owner=member)).delete()
-
-
-VALUATION = MemberData(_tables, before_erase=_before_erase)
+VALUATION = MemberData(member_data)

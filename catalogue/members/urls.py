@@ -1,5 +1,27 @@
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.contrib.auth.views import LogoutView
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from catalogue.members import account, club, link_pages
+from catalogue.members.sign_in import SignInView
+
+urlpatterns = [
+    path("sign-in/", SignInView.as_view(), name="sign-in"),
+    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("forgot/", link_pages.forgot, name="forgot"),
+    path("link/<str:token>/", link_pages.handed_link, name="handed-link"),
+    path("account/", account.account, name="account"),
+    path("account/password/", account.account_password, name="account-password"),
+    path("account/export/", account.account_export, name="account-export"),
+    path("account/erase/", account.account_erase, name="account-erase"),
+    path("club/", club.club, name="club"),
+    path("club/invite/", club.invite, name="invite"),
+    path(
+        "club/invitations/<int:pk>/withdraw/", club.withdraw_invitation, name="withdraw-invitation"
+    ),
+    path("club/<int:pk>/", club.member, name="member"),
+    path("club/<int:pk>/role/", club.member_role, name="member-role"),
+    path("club/<int:pk>/sign-in/", club.member_sign_in, name="member-sign-in"),
+    path("club/<int:pk>/reset/", club.reset_member, name="reset-member"),
+]

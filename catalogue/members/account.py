@@ -1,0 +1,82 @@
+"""A member's own account: settings, password, everything as a file, leaving."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from django.contrib import messages
+from django.contrib.auth import logout, update_session_auth_hash
+from django.contrib.auth.forms import PasswordChangeForm
+from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.shortcuts import redirect, render
+from django.utils import timezone
+from django.utils.text import get_valid_filename
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods, require_safe
+
+from catalogue.members.erase import erase_member
+from catalogue.members.export import export_of
+from catalogue.members.forms import AccountForm, EraseForm
+from catalogue.members.models import Member
+from catalogue.members.roles import LastAdministrator
+
+
+def _me(request: HttpRequest) -> Member:
+    """The signed-in member, apart from ``request.user``, which pages show while a form is wrong."""
+    return Member.objects.get(pk=cast(Member, request.user).pk)
+
+
+@require_http_methods(["GET", "POST"])
+def account(request: HttpRequest) -> HttpResponse:
+    form = AccountForm(request.POST or None, instance=_me(request))
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, _("Your account is saved."))
+        return redirect("account")
+    return render(request, "members/account.html", {"form": form})
+
+
+@sensitive_post_parameters()
+@require_http_methods(["GET", "POST"])
+def account_password(request: HttpRequest) -> HttpResponse:
+    form = PasswordChangeForm(_me(request), request.POST or None)  # type: ignore[type-var]
+    if request.method == "POST" and form.is_valid():
+        update_session_auth_hash(request, form.save())
+        messages.success(request, _("Your password is changed; you stay signed in here only."))
+        return redirect("account")
+    return render(request, "members/password.html", {"form": form})
+
+
+@never_cache
+@require_safe
+def account_export(request: HttpRequest) -> StreamingHttpResponse:
+    me = _me(request)
+    name = get_valid_filename(f"exergue-{me.username}-{timezone.localdate().isoformat()}.zip")
+    response = StreamingHttpResponse(export_of(me), content_type="application/zip")
+    response["Content-Disposition"] = f'attachment; filename="{name}"'
+    return response
+
+
+@sensitive_post_parameters()
+@require_http_methods(["GET", "POST"])
+def account_erase(request: HttpRequest) -> HttpResponse:
+    me = _me(request)
+    form = EraseForm(request.POST or None, member=me)
+    if request.method == "POST" and form.is_valid():
+        try:
+            erase_member(me)
+        except LastAdministrator:
+            form.add_error(
+                None,
+                _(
+                    "You are the only administrator who can sign in. Make another member "
+                    "administrator before you leave. Nothing was erased."
+                ),
+            )
+        else:
+            logout(request)
+            messages.success(request, _("Everything of yours is erased. Farewell."))
+            return redirect("sign-in")
+    return render(request, "members/erase.html", {"form": form})

@@ -1,0 +1,165 @@
+"""The club: who is a member, what each shows, and what an administrator may change."""
+
+from __future__ import annotations
+
+from datetime import timedelta
+from typing import cast
+
+from django.conf import settings
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
+from django.utils.translation import gettext as _
+from django.views.decorators.cache import never_cache
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue import access
+from catalogue.members import queries
+from catalogue.members.forms import InvitationForm, RoleForm
+from catalogue.members.links import (
+    LINK_DAYS,
+    link_address,
+    mail_link,
+    make_invitation,
+    make_reset,
+)
+from catalogue.members.models import HandedLink, Member
+from catalogue.members.roles import LastAdministrator, change_role, let_sign_in
+
+RECENT = 6
+
+
+def _only_administrators(request: HttpRequest) -> None:
+    if not access.may_keep_members(request.user):
+        raise PermissionDenied
+
+
+def _shown_member(request: HttpRequest, pk: int) -> Member:
+    return get_object_or_404(queries.members_seen(request.user), pk=pk)
+
+
+@require_safe
+def club(request: HttpRequest) -> HttpResponse:
+    keeps = access.may_keep_members(request.user)
+    context = {
+        "section": "club",
+        "lines": queries.club(request.user),
+        "keeps": keeps,
+        "invitations": list(queries.open_invitations()) if keeps else [],
+    }
+    return render(request, "members/club.html", context)
+
+
+@require_safe
+def member(request: HttpRequest, pk: int) -> HttpResponse:
+    """What a member shows to the viewer; for an administrator, also role and sign-in."""
+    shown = _shown_member(request, pk)
+    holdings = access.visible_holdings(request.user).filter(owner=shown)
+    recent = holdings.select_related(
+        "coin_type__denomination", "coin_type__series__issuer", "issue"
+    ).order_by("-created_at", "-pk")[:RECENT]
+    context = {
+        "section": "club",
+        "shown": shown,
+        "count": holdings.count(),
+        "spares": holdings.filter(spare=True, status="held").count(),
+        "recent": recent,
+        "keeps": access.may_keep_members(request.user),
+        "role_form": RoleForm(instance=shown),
+    }
+    return render(request, "members/member.html", context)
+
+
+@never_cache
+@require_http_methods(["GET", "POST"])
+def invite(request: HttpRequest) -> HttpResponse:
+    """Make an invitation; its link is shown in the answer and never again."""
+    _only_administrators(request)
+    form = InvitationForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        email = form.cleaned_data["email"]
+        token = make_invitation(cast(Member, request.user), form.cleaned_data["role"], email)
+        return _show_link(request, HandedLink.Kind.INVITATION, token, email, None)
+    return render(request, "members/invite.html", {"form": form, "section": "club"})
+
+
+@require_POST
+def withdraw_invitation(request: HttpRequest, pk: int) -> HttpResponse:
+    _only_administrators(request)
+    get_object_or_404(queries.open_invitations(), pk=pk).delete()
+    messages.success(request, _("The invitation is withdrawn; its link no longer works."))
+    return redirect("club")
+
+
+@never_cache
+@require_POST
+def reset_member(request: HttpRequest, pk: int) -> HttpResponse:
+    """Make a link to a new password for a member; shown in the answer and never again."""
+    _only_administrators(request)
+    shown = _shown_member(request, pk)
+    if not shown.is_active:
+        messages.error(request, _("First let this member sign in again."))
+        return redirect(shown)
+    token = make_reset(shown, cast(Member, request.user))
+    return _show_link(request, HandedLink.Kind.RESET, token, shown.email, shown)
+
+
+@require_POST
+def member_role(request: HttpRequest, pk: int) -> HttpResponse:
+    _only_administrators(request)
+    shown = _shown_member(request, pk)
+    form = RoleForm(request.POST, instance=shown)
+    if not form.is_valid():
+        messages.error(request, _("Choose one of the roles."))
+        return redirect("member", pk)
+    try:
+        change_role(shown, form.cleaned_data["role"])
+    except LastAdministrator:
+        messages.error(request, _last_one())
+    else:
+        role = shown.get_role_display()
+        messages.success(request, _("%(who)s is now %(role)s.") % {"who": shown, "role": role})
+    return redirect("member", pk)
+
+
+@require_POST
+def member_sign_in(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let a member sign in (``allowed`` is "yes") or stop it."""
+    _only_administrators(request)
+    shown = _shown_member(request, pk)
+    allowed = request.POST.get("allowed") == "yes"
+    try:
+        let_sign_in(shown, allowed)
+    except LastAdministrator:
+        messages.error(request, _last_one())
+    else:
+        words = _("%s may sign in again.") if allowed else _("%s can no longer sign in.")
+        messages.success(request, words % shown)
+    return redirect("member", pk)
+
+
+def _last_one() -> str:
+    return _(
+        "This is the only administrator who can sign in. Make another member administrator first."
+    )
+
+
+def _show_link(
+    request: HttpRequest, kind: str, token: str, email: str, shown: Member | None
+) -> HttpResponse:
+    context = {
+        "section": "club",
+        "kind": kind,
+        "address": link_address(token),
+        "ends": timezone.now() + timedelta(days=LINK_DAYS),
+        "email": email,
+        "mailed": mail_link(kind, email, token, shown),
+        "mail_given": settings.MAIL_GIVEN,
+        "shown": shown,
+    }
+    response = render(request, "members/link.html", context)
+    response["Referrer-Policy"] = "no-referrer"
+    response["X-Robots-Tag"] = "noindex, nofollow"
+    return response

@@ -1,0 +1,52 @@
+"""Erasing a member: their records, the files that only they named, and their sessions.
+
+What they entered in the shared catalogue (types, values at a grade from a shared source) stays,
+without their name.
+"""
+
+from __future__ import annotations
+
+from itertools import chain
+
+from axes.models import AccessAttempt, AccessFailureLog, AccessLog
+from django.contrib.auth import SESSION_KEY
+from django.contrib.sessions.models import Session
+from django.db import transaction
+
+from catalogue.members.models import Member
+from catalogue.members.records import member_data
+from catalogue.members.roles import keep_an_administrator
+from catalogue.models import Photo, Receipt, Sheet
+from catalogue.site.stored_files import delete_unnamed, named_by
+
+
+@transaction.atomic
+def erase_member(member: Member) -> None:
+    """Remove every trace of a member; raises LastAdministrator when nobody could keep the site.
+
+    All or nothing in the database; the files go once that is committed.
+    """
+    keep_an_administrator(member)
+    named = named_by(
+        chain(
+            Photo.everything.filter(holding__owner=member).only("digest").iterator(),
+            Receipt.objects.filter(holding__owner=member).only("file").iterator(),
+            Sheet.objects.filter(owner=member).only("file").iterator(),
+        )
+    )
+    for part in member_data():
+        part.before_erase(member)
+    for attempts in (AccessAttempt, AccessFailureLog, AccessLog):
+        attempts.objects.filter(username=member.username).delete()
+    _end_sessions(member)
+    member.delete()
+    transaction.on_commit(lambda: delete_unnamed(named))
+
+
+def _end_sessions(member: Member) -> None:
+    theirs = [
+        session.pk
+        for session in Session.objects.iterator()
+        if session.get_decoded().get(SESSION_KEY) == str(member.pk)
+    ]
+    Session.objects.filter(pk__in=theirs).delete()

@@ -1,0 +1,77 @@
+"""The pages of one-time links, and of asking for one by mail."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth import login
+from django.contrib.auth.decorators import login_not_required
+from django.contrib.auth.forms import SetPasswordForm
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.debug import sensitive_post_parameters
+from django.views.decorators.http import require_http_methods
+
+from catalogue.members.forms import ForgotForm, JoinForm
+from catalogue.members.links import LinkUsedUp, find_link, join, mail_resets, set_new_password
+from catalogue.members.models import HandedLink, Member
+from catalogue.site.secret_pages import secret_page
+
+BACKEND = "django.contrib.auth.backends.ModelBackend"
+
+
+@login_not_required
+@secret_page
+@sensitive_post_parameters()
+@require_http_methods(["GET", "POST"])
+def handed_link(request: HttpRequest, token: str) -> HttpResponse:
+    """Join by an invitation, or set a new password; signs the person in."""
+    link = find_link(token)
+    if link is None:
+        return render(request, "members/link_ended.html", status=404)
+    if link.kind == HandedLink.Kind.INVITATION:
+        return _join(request, link)
+    return _new_password(request, link, cast(Member, link.member))
+
+
+def _join(request: HttpRequest, link: HandedLink) -> HttpResponse:
+    form = JoinForm(request.POST or None, initial={"email": link.email})
+    if request.method == "POST" and form.is_valid():
+        member: Member = form.save(commit=False)
+        try:
+            join(link, member)
+        except LinkUsedUp:
+            return render(request, "members/link_ended.html", status=404)
+        login(request, member, backend=BACKEND)
+        messages.success(request, _("Welcome. This is your front page."))
+        return redirect("home")
+    return render(request, "members/join.html", {"form": form, "link": link})
+
+
+def _new_password(request: HttpRequest, link: HandedLink, member: Member) -> HttpResponse:
+    form = SetPasswordForm(member, request.POST or None)  # type: ignore[type-var]
+    if request.method == "POST" and form.is_valid():
+        form.save(commit=False)
+        try:
+            set_new_password(link, member)
+        except LinkUsedUp:
+            return render(request, "members/link_ended.html", status=404)
+        login(request, member, backend=BACKEND)
+        messages.success(request, _("Your new password is set."))
+        return redirect("home")
+    return render(request, "members/new_password.html", {"form": form, "who": member})
+
+
+@login_not_required
+@require_http_methods(["GET", "POST"])
+def forgot(request: HttpRequest) -> HttpResponse:
+    """Ask for a link by mail; the answer is the same whether the address is known or not."""
+    form = ForgotForm(request.POST or None)
+    asked = settings.MAIL_GIVEN and request.method == "POST" and form.is_valid()
+    if asked:
+        mail_resets.enqueue(form.cleaned_data["email"])
+    context = {"form": form, "asked": asked, "mail_given": settings.MAIL_GIVEN}
+    return render(request, "members/forgot.html", context)

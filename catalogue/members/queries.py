@@ -1,0 +1,56 @@
+"""Reads about members that pages share."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from django.db.models import Count, QuerySet, Sum
+from django.utils import timezone
+
+from catalogue import access
+from catalogue.models import HandedLink, Member
+
+if TYPE_CHECKING:
+    from catalogue.access import Viewer
+
+
+@dataclass(frozen=True)
+class ClubLine:
+    """A member as the club page shows them: how many records and pieces the viewer may see."""
+
+    member: Member
+    records: int
+    pieces: int
+
+
+def members_seen(viewer: Viewer) -> QuerySet[Member]:
+    """Members whose page the viewer may open; who may not sign in is shown to administrators."""
+    if access.may_keep_members(viewer):
+        return Member.objects.all()
+    return (
+        Member.objects.filter(is_active=True) if access.is_member(viewer) else Member.objects.none()
+    )
+
+
+def club(viewer: Viewer) -> list[ClubLine]:
+    """Every member with what they show to the viewer; two queries."""
+    counts = {
+        owner: (records, pieces)
+        for owner, records, pieces in access.visible_holdings(viewer)
+        .order_by()
+        .values_list("owner")
+        .annotate(Count("pk"), Sum("quantity"))
+    }
+    return [ClubLine(m, *counts.get(m.pk, (0, 0))) for m in members_seen(viewer)]
+
+
+def open_invitations() -> QuerySet[HandedLink]:
+    """Invitations nobody has used yet and that have not ended."""
+    return (
+        HandedLink.objects.filter(
+            kind=HandedLink.Kind.INVITATION, used_at=None, expires_at__gt=timezone.now()
+        )
+        .select_related("made_by")
+        .order_by("-made_at")
+    )

@@ -1,0 +1,165 @@
+"""What the site keeps of a member: for the export of everything, and for erasing.
+
+``settings.MEMBER_DATA`` lists dotted paths of :class:`MemberData`, one for each app that keeps
+something, so that an upper floor's records are reached without importing it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import PurePosixPath
+from typing import Any
+
+from django.conf import settings
+from django.db.models import Q, QuerySet
+from django.utils.module_loading import import_string
+from django.utils.text import get_valid_filename
+from django.utils.translation import gettext_lazy as _
+
+from catalogue.models import (
+    Aim,
+    HandedLink,
+    Holding,
+    HoldingProblem,
+    HoldingReference,
+    LabelStock,
+    Member,
+    Photo,
+    Place,
+    Proposal,
+    ProvenanceLine,
+    Receipt,
+    Reservation,
+    Sheet,
+    StatusChange,
+    Want,
+    WantList,
+)
+from series.pictures import FULL, picture_name
+
+
+@dataclass(frozen=True)
+class Table:
+    """Rows of one model that belong to a member, in a file of this name in the export."""
+
+    name: str
+    about: Any
+    rows: QuerySet[Any]
+    leave_out: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class StoredFile:
+    """A file of the storage that belongs to a member, and where it goes in the export."""
+
+    stored: str
+    filed: str
+
+
+@dataclass(frozen=True)
+class MemberData:
+    """What one app keeps of a member.
+
+    ``before_erase(member)`` removes what would keep the member's rows from being deleted; the
+    cascade of the database does the rest.
+    """
+
+    tables: Callable[[Member], list[Table]]
+    files: Callable[[Member], Iterator[StoredFile]] = field(default=lambda member: iter(()))
+    before_erase: Callable[[Member], None] = field(default=lambda member: None)
+
+
+@cache
+def member_data() -> tuple[MemberData, ...]:
+    return tuple(import_string(path) for path in settings.MEMBER_DATA)
+
+
+def _tables(member: Member) -> list[Table]:
+    def of_holdings(manager: Any) -> QuerySet[Any]:
+        return manager.filter(holding__owner=member)
+
+    return [
+        Table(
+            "account",
+            _("Your account, without the password."),
+            Member.objects.filter(pk=member.pk),
+            frozenset({"password"}),
+        ),
+        Table(
+            "holdings",
+            _("Every piece and lot you hold or held, with what is in the bin."),
+            Holding.everything.filter(owner=member),
+            frozenset({"search_text"}),
+        ),
+        Table("problems", _("Problems of your pieces."), of_holdings(HoldingProblem.objects)),
+        Table("status_changes", _("Sold, lent, swapped …"), of_holdings(StatusChange.objects)),
+        Table("provenance", _("Earlier owners and events."), of_holdings(ProvenanceLine.objects)),
+        Table("references", _("Works in which a piece is."), of_holdings(HoldingReference.objects)),
+        Table(
+            "receipts",
+            _("Papers of your pieces; the files are in the folder receipts."),
+            of_holdings(Receipt.objects),
+        ),
+        Table(
+            "photographs",
+            _("Photographs of your pieces; the files are in the folder photographs."),
+            of_holdings(Photo.everything),
+        ),
+        Table("places", _("Where you keep things."), Place.everything.filter(owner=member)),
+        Table("aims", _("What you set out to complete."), Aim.everything.filter(owner=member)),
+        Table("wants", _("What you asked for by hand."), Want.everything.filter(owner=member)),
+        Table(
+            "want_lists",
+            _("Your want lists; the secret of a shared link is not kept and not here."),
+            WantList.everything.filter(owner=member),
+            frozenset({"token_hash"}),
+        ),
+        Table(
+            "reservations",
+            _("Spares promised to you, and spares of yours promised to others."),
+            Reservation.objects.filter(Q(wanted_by=member) | Q(holding__owner=member)),
+        ),
+        Table(
+            "proposals",
+            _("Types you proposed to the catalogue and what became of them."),
+            Proposal.objects.filter(proposed_by=member),
+        ),
+        Table("label_stocks", _("Label stock."), LabelStock.everything.filter(owner=member)),
+        Table(
+            "sheets",
+            _("Sheets you asked for; the files are in the folder sheets."),
+            Sheet.objects.filter(owner=member),
+        ),
+        Table(
+            "handed_links",
+            _("Invitations and new passwords that were handed to you."),
+            HandedLink.objects.filter(member=member),
+            frozenset({"token_hash"}),
+        ),
+    ]
+
+
+def _files(member: Member) -> Iterator[StoredFile]:
+    photos = Photo.everything.filter(holding__owner=member).select_related("holding")
+    for photo in photos.order_by("pk").iterator():
+        name = get_valid_filename(f"{photo.holding.accession}-{photo.side}-{photo.pk}.webp")
+        yield StoredFile(picture_name(photo.digest, FULL), f"photographs/{name}")
+    receipts = Receipt.objects.filter(holding__owner=member).select_related("holding")
+    for receipt in receipts.order_by("pk").iterator():
+        name = get_valid_filename(f"{receipt.holding.accession}-{receipt.pk}-{receipt.name}")
+        yield StoredFile(receipt.file, f"receipts/{name}")
+    for sheet in Sheet.objects.filter(owner=member).exclude(file="").order_by("pk").iterator():
+        name = get_valid_filename(
+            f"{sheet.pk}-{sheet.title[:80]}{PurePosixPath(sheet.file).suffix}"
+        )
+        yield StoredFile(sheet.file, f"sheets/{name}")
+
+
+def _before_erase(member: Member) -> None:
+    """A place in a place is protected; taken apart, all of them can go."""
+    Place.everything.filter(owner=member).update(within=None)
+
+
+CATALOGUE = MemberData(_tables, _files, _before_erase)

@@ -1,0 +1,82 @@
+"""Which files in the storage which records name, so that none is deleted that is still needed.
+
+Files are shared: the same picture is stored once for all records that hold it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from django.core.files.storage import default_storage
+from django.db.models import Manager, Model
+
+from catalogue.models import Photo, Receipt, Sheet
+from series.models import Face
+from series.pictures import FULL, SIZES, picture_name
+
+
+def _picture(digest: str) -> list[str]:
+    return [picture_name(digest, size) for size in (*SIZES, FULL)]
+
+
+def _single(name: str) -> list[str]:
+    return [name]
+
+
+@dataclass(frozen=True)
+class Naming:
+    """A column that names files: its model, with what is in the bin, and the files of a value."""
+
+    model: type[Model]
+    rows: Manager[Model]
+    column: str
+    files: Callable[[str], list[str]]
+
+
+NAMINGS = (
+    Naming(Photo, Photo.everything, "digest", _picture),
+    Naming(Face, Face.everything, "picture", _picture),
+    Naming(Receipt, Receipt.objects, "file", _single),
+    Naming(Sheet, Sheet.objects, "file", _single),
+)
+
+
+Named = set[tuple[str, bool]]
+"""Values of naming columns, each with whether it stands for the sizes of a picture."""
+
+
+def named_by(rows: Iterable[Model]) -> Named:
+    """What these records name."""
+    return {
+        (getattr(row, naming.column), naming.files is _picture)
+        for row in rows
+        for naming in NAMINGS
+        if isinstance(row, naming.model) and getattr(row, naming.column)
+    }
+
+
+def delete_unnamed(named: Named) -> int:
+    """Delete the files of these values that no record names any more; returns how many.
+
+    Call it after the transaction that removed the records was committed. A file that cannot be
+    deleted now (open on Windows) stays and harms nothing.
+    """
+    deleted = 0
+    for value, is_picture in sorted(named):
+        files = _picture if is_picture else _single
+        still = any(
+            naming.rows.filter(**{naming.column: value}).exists()
+            for naming in NAMINGS
+            if naming.files is files
+        )
+        if still:
+            continue
+        for name in files(value):
+            try:
+                if default_storage.exists(name):
+                    default_storage.delete(name)
+                    deleted += 1
+            except OSError:
+                continue
+    return deleted

@@ -1,0 +1,235 @@
+"""The front page, the health address, the log and what every page sends along."""
+
+from __future__ import annotations
+
+import io
+import logging
+import logging.config
+import os
+import re
+import subprocess
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+import pytest
+from django.conf import settings as site_settings
+from django.db import DatabaseError, connection
+from django.http import Http404, HttpRequest, HttpResponse
+from django.test import Client, RequestFactory
+from django.urls import reverse
+
+from catalogue.models import Holding, Member
+from catalogue.site.redaction import RedactingFormatter
+from catalogue.site.secret_pages import secret_page
+
+ROOT = Path(__file__).parents[2]
+
+
+# ---- front page ----
+def test_the_front_page_asks_a_visitor_to_sign_in(client: Client, db: None) -> None:
+    response = client.get("/")
+    assert response.status_code == 302
+    assert response["Location"] == "/sign-in/?next=/"
+    assert b"Exergue is a catalogue of coins" in client.get("/sign-in/").content
+
+
+def test_a_new_collection_is_told_what_to_do_first(as_member: Client) -> None:
+    page = as_member.get("/")
+    assert page.status_code == 200
+    assert b"Nothing is entered yet" in page.content
+
+
+def test_the_front_page_counts_and_shows_what_was_added_last(
+    as_member: Client, make_holding: Callable[..., Holding]
+) -> None:
+    make_holding(quantity=3)
+    newest = make_holding()
+    page = as_member.get("/")
+    assert page.context["recent"][0].pk == newest.pk
+    assert (page.context["records"], page.context["pieces"]) == (2, 4)
+    assert b"Nothing is entered yet" not in page.content
+
+
+def test_the_front_page_leaves_out_what_others_hold(
+    as_member: Client, make_holding: Callable[..., Holding], other: Member
+) -> None:
+    make_holding(owner=other)
+    assert as_member.get("/").context["records"] == 0
+
+
+def test_the_front_page_costs_the_same_for_many(
+    as_member: Client,
+    make_holding: Callable[..., Holding],
+    django_assert_max_num_queries: Any,
+) -> None:
+    def queries() -> int:
+        with django_assert_max_num_queries(30) as seen:
+            as_member.get("/")
+        return len(seen)
+
+    make_holding()
+    make_holding()
+    few = queries()
+    for _ in range(10):
+        make_holding()
+    assert queries() == few
+
+
+# ---- health ----
+def test_health_is_well_and_needs_no_sign_in(client: Client, db: None) -> None:
+    response = client.get(reverse("health"))
+    assert (response.status_code, response.json()) == (200, {"ok": True})
+    assert "no-store" in response["Cache-Control"]
+
+
+def test_health_says_so_when_the_database_does_not_answer(
+    client: Client, db: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fail(*args: Any) -> None:
+        raise DatabaseError("password of the database")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(connection, "cursor", fail)
+        response = client.get(reverse("health"))
+    assert (response.status_code, response.json()) == (503, {"ok": False})
+
+
+def test_health_says_so_when_no_picture_can_be_stored(
+    client: Client, db: None, settings: Any, tmp_path: Path
+) -> None:
+    (tmp_path / "file").write_text("not a folder")
+    settings.MEDIA_ROOT = tmp_path / "file" / "media"
+    assert client.get(reverse("health")).status_code == 503
+
+
+# ---- secret addresses ----
+def _logged(say: Callable[[logging.Logger], None]) -> str:
+    out = io.StringIO()
+    handler = logging.StreamHandler(out)
+    handler.setFormatter(RedactingFormatter("%(message)s"))
+    logger = logging.getLogger("test-of-redaction")
+    logger.addHandler(handler)
+    try:
+        say(logger)
+    finally:
+        logger.removeHandler(handler)
+    return out.getvalue()
+
+
+def test_a_logged_address_keeps_its_secret() -> None:
+    text = _logged(lambda log: log.warning("Not Found: %s", "/list/tok3n_-x/csv/"))
+    assert text == "Not Found: /list/…/csv/\n"
+
+
+def test_a_logged_traceback_keeps_the_secret() -> None:
+    def say(log: logging.Logger) -> None:
+        try:
+            raise Http404({"path": "link/tok3n_-x/"})
+        except Http404:
+            log.exception("Exception while serving %s", "/link/tok3n_-x/")
+
+    text = _logged(say)
+    assert "Traceback" in text
+    assert "tok3n" not in text
+
+
+def test_every_log_of_the_site_goes_through_the_redaction() -> None:
+    formatters = {
+        name: handler.get("formatter")
+        for name, handler in site_settings.LOGGING["handlers"].items()
+    }
+    assert set(formatters.values()) == {"redacting"}
+    code = (
+        "import django, logging; django.setup();"
+        "found = [h for name in ('', *logging.root.manager.loggerDict)"
+        " for h in logging.getLogger(name).handlers if not isinstance(h, logging.NullHandler)];"
+        "print({type(h.formatter).__name__ for h in found})"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", code],
+        cwd=ROOT,
+        env={**os.environ, "DJANGO_SETTINGS_MODULE": "catalogue.settings"},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.strip() == "{'RedactingFormatter'}"
+
+
+def test_a_secret_page_and_its_absence_are_kept_nowhere(rf: RequestFactory, db: None) -> None:
+    def shown(request: HttpRequest) -> HttpResponse:
+        return HttpResponse("a list")
+
+    def missing(request: HttpRequest) -> HttpResponse:
+        raise Http404
+
+    for view, status in ((shown, 200), (missing, 404)):
+        request = rf.get("/list/x/")
+        response = secret_page(view)(request)
+        assert response.status_code == status
+        assert response["Referrer-Policy"] == "no-referrer"
+        assert response["X-Robots-Tag"] == "noindex, nofollow"
+        assert "no-store" in response["Cache-Control"]
+
+
+# ---- content policy ----
+def test_pages_send_a_strict_content_policy(as_member: Client) -> None:
+    for address in ("/", reverse("account"), "/no-such-page/"):
+        policy = as_member.get(address)["Content-Security-Policy"]
+        assert "default-src 'none'" in policy
+        assert "script-src 'self'" in policy
+        assert "style-src 'self'" in policy
+        assert "unsafe" not in policy
+
+
+INLINE = re.compile(r"""\sstyle\s*=|<style\b|<script(?![^>]*\ssrc=)|\son[a-z]+\s*=\s*["']""", re.I)
+
+
+def test_no_served_template_holds_inline_script_or_style() -> None:
+    templates = [
+        path
+        for path in (ROOT / "templates").rglob("*.*")
+        if "print" not in path.relative_to(ROOT / "templates").parts
+    ]
+    assert len(templates) > 20
+    found = {
+        f"{path.relative_to(ROOT)}: {match.group().strip()}"
+        for path in templates
+        for match in INLINE.finditer(path.read_text())
+    }
+    assert found == set()
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        '<p style="x">',
+        "<style>",
+        "<script>",
+        '<a onclick="x()">',
+        "<script defer>",
+        "<b onload = 'y'>",
+    ],
+)
+def test_the_search_for_inline_script_and_style_finds_it(text: str) -> None:
+    assert INLINE.search(text)
+
+
+# ---- deployment ----
+def test_deployment_checks_are_clean_for_an_https_address(tmp_path: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"],
+        cwd=ROOT,
+        env={
+            **{k: v for k, v in os.environ.items() if not k.startswith(("EXERGUE", "DATABASE"))},
+            "EXERGUE_SITE": "https://coins.example.org",
+            "EXERGUE_VAR": str(tmp_path),
+        },
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert done.returncode == 0, done.stderr
+    assert "no issues" in done.stdout
