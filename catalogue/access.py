@@ -14,6 +14,7 @@ Rules in words:
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from django.db.models import Model, Q, QuerySet
@@ -73,6 +74,18 @@ def own_holdings(viewer: Viewer) -> QuerySet[Holding]:
     if not is_member(viewer):
         return Holding.objects.none()
     return Holding.objects.filter(owner=viewer)
+
+
+def visible_row(viewer: Viewer) -> Callable[[int, str], bool]:
+    """The rule of ``visible_holdings`` for an owner's id and a visibility, without a query."""
+    own = viewer.pk if is_member(viewer) else None
+
+    def seen(owner: int, visibility: str) -> bool:
+        if visibility == Holding.Visibility.PUBLIC or (own is not None and owner == own):
+            return True
+        return own is not None and visibility == Holding.Visibility.CLUB
+
+    return seen
 
 
 def may_see_holding(viewer: Viewer, holding: Holding) -> bool:
