@@ -80,9 +80,8 @@ class AccountForm(forms.ModelForm):  # type: ignore[type-arg]
         self.fields["currency"].choices = [  # type: ignore[attr-defined]
             (code, code) for code in currency_codes()
         ]
-        self.fields["accession_pattern"].help_text = _pattern_help(
-            self["accession_pattern"].value() or ""
-        )
+        pattern = self.data.get("accession_pattern", self.instance.accession_pattern)
+        self.fields["accession_pattern"].help_text = _pattern_help(pattern)
 
     def clean_accession_pattern(self) -> str:
         pattern: str = self.cleaned_data["accession_pattern"]

@@ -1,0 +1,123 @@
+"""A member who has something of everything, for the export and for erasing."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+import pytest
+from axes.models import AccessAttempt
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from PIL import Image
+
+from catalogue.members.links import make_reset
+from catalogue.models import (
+    Aim,
+    Holding,
+    HoldingProblem,
+    HoldingReference,
+    LabelStock,
+    Member,
+    Photo,
+    Place,
+    Proposal,
+    ProvenanceLine,
+    Receipt,
+    Reservation,
+    Sheet,
+    StatusChange,
+    Want,
+    WantList,
+)
+from series.pictures import FULL, keep_image, picture_name
+from valuation.models import PriceSource, Schedule, ScheduleLine, Valuation
+
+NAME = "zerlina-quux"
+
+
+@dataclass
+class Collection:
+    owner: Member
+    holding: Holding
+    picture: str
+    receipt: str
+    sheet: str
+    shared_value: Valuation
+
+
+@pytest.fixture
+def full_collection(
+    make_member: Callable[..., Member],
+    make_holding: Callable[..., Holding],
+    coinage: Any,
+    other: Member,
+    administrator: Member,
+) -> Collection:
+    """The collection of a member with a name found nowhere else, with a row in every table."""
+    owner = make_member(NAME, email=f"{NAME}@example.org")
+    cabinet = Place.objects.create(owner=owner, name="Cabinet", path="Cabinet")
+    drawer = Place.objects.create(
+        owner=owner, name="Drawer", within=cabinet, path="Cabinet, Drawer"
+    )
+    holding = make_holding(
+        owner=owner,
+        accession="Z.001",
+        issue=coinage.issues[1],
+        place=drawer,
+        price="12.50",
+        price_currency="EUR",
+        note="bought at the fair, “as found”; naïve",
+    )
+    make_holding(owner=owner, accession="Z.002", spare=True).bin()
+    HoldingProblem.objects.create(holding=holding, kind="cleaned")
+    StatusChange.objects.create(holding=holding, status="held", on=date(2024, 5, 1))
+    ProvenanceLine.objects.create(holding=holding, text="an aunt")
+    HoldingReference.objects.create(holding=holding, work="A handbook", number="12")
+
+    kept = keep_image(Image.new("RGB", (40, 40), "#b08040"))
+    Photo.objects.create(holding=holding, digest=kept.digest, width=40, height=40)
+    receipt = default_storage.save("receipts/bill.pdf", ContentFile(b"%PDF bill"))
+    Receipt.objects.create(
+        holding=holding, name="bill.pdf", file=receipt, content_type="application/pdf"
+    )
+    sheet = default_storage.save("sheets/labels.pdf", ContentFile(b"%PDF sheet"))
+    Sheet.objects.create(owner=owner, kind="labels", title="Labels", file=sheet, state="ready")
+
+    aim = Aim.objects.create(owner=owner, name="All of it", series=coinage.series)
+    Want.objects.create(owner=owner, coin_type=coinage.type, highest_price="3.00")
+    want_list = WantList.objects.create(owner=owner, title="List", token_hash="f" * 64)
+    want_list.aims.add(aim)
+    Reservation.objects.create(holding=holding, wanted_by=other, coin_type=coinage.type)
+    theirs = make_holding(owner=other, spare=True)
+    Reservation.objects.create(holding=theirs, wanted_by=owner, coin_type=coinage.type)
+    Proposal.objects.create(coin_type=coinage.type, proposed_by=owner, state="accepted")
+    LabelStock.objects.create(
+        owner=owner, name="Small", rows=8, columns=3, width_mm=60, height_mm=30, left_mm=5, top_mm=5
+    )
+    make_reset(owner, administrator)
+    AccessAttempt.objects.create(
+        username=NAME,
+        ip_address="192.0.2.1",
+        user_agent="",
+        failures_since_start=1,
+        get_data="",
+        post_data="",
+    )
+
+    own_source = PriceSource.objects.create(owner=owner, name="Own notes", kind="own")
+    shared = PriceSource.objects.create(name="A price list")
+    day = date(2024, 3, 1)
+    Valuation.objects.create(
+        holding=holding, single="20.00", on=day, source=own_source, entered_by=owner
+    )
+    shared_value = Valuation.objects.create(
+        coin_type=coinage.type, grade="VF", single="8.00", on=day, source=shared, entered_by=owner
+    )
+    schedule = Schedule.objects.create(
+        owner=owner, number="1", insured=NAME, as_of=day, currency="EUR", threshold="10"
+    )
+    ScheduleLine.objects.create(schedule=schedule, position=1, holding=holding, amount="20.00")
+    return Collection(owner, holding, picture_name(kept.digest, FULL), receipt, sheet, shared_value)
