@@ -1,0 +1,32 @@
+"""``manage.py hand_link USERNAME``: a link with which a member sets a new password."""
+
+from __future__ import annotations
+
+from argparse import ArgumentParser
+from typing import Any
+
+from django.core.management.base import BaseCommand, CommandError
+
+from catalogue.members.links import LINK_DAYS, link_address, make_reset
+from catalogue.models import Member
+
+
+class Command(BaseCommand):
+    help = "Print a link with which a member sets a new password; earlier ones end."
+
+    def add_arguments(self, parser: ArgumentParser) -> None:
+        parser.add_argument("username", help="the member's sign-in name")
+
+    def handle(self, *args: Any, **options: Any) -> None:
+        member = Member.objects.filter(username=options["username"]).first()
+        if member is None:
+            raise CommandError(f"No member has the sign-in name {options['username']}.")
+        if not member.is_active:
+            raise CommandError(
+                f"{member.username} may not sign in. An administrator can allow it on the club's "
+                "page."
+            )
+        self.stdout.write(
+            f"For {member.username}; it works once, within {LINK_DAYS} days:\n"
+            f"{link_address(make_reset(member, member))}"
+        )
