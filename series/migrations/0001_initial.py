@@ -104,7 +104,7 @@ class Migration(migrations.Migration):
                 ('edge', models.CharField(blank=True, max_length=160, verbose_name='edge')),
                 ('mass_g', models.DecimalField(blank=True, decimal_places=4, max_digits=8, null=True, verbose_name='mass, g')),
                 ('remedy_g', models.DecimalField(blank=True, decimal_places=4, max_digits=7, null=True, verbose_name='remedy, g')),
-                ('diameter_mm', models.DecimalField(blank=True, decimal_places=3, max_digits=6, null=True, verbose_name='diameter, mm')),
+                ('diameter_mm', models.DecimalField(blank=True, decimal_places=4, max_digits=7, null=True, verbose_name='diameter, mm')),
                 ('thickness_mm', models.DecimalField(blank=True, decimal_places=3, max_digits=5, null=True, verbose_name='thickness, mm')),
                 ('alignment', models.PositiveSmallIntegerField(blank=True, help_text='12 is medal, 6 coin alignment.', null=True, verbose_name='alignment, hours')),
                 ('convention', models.CharField(blank=True, choices=[('', 'not recorded'), ('issuer', "the issuer's own"), ('custom', 'custom of collectors'), ('ours', 'ours')], max_length=8, verbose_name='whose obverse')),

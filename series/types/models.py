@@ -141,7 +141,7 @@ class CoinType(PackedRecord):
         _("remedy, g"), max_digits=7, decimal_places=4, null=True, blank=True
     )
     diameter_mm = models.DecimalField(
-        _("diameter, mm"), max_digits=6, decimal_places=3, null=True, blank=True
+        _("diameter, mm"), max_digits=7, decimal_places=4, null=True, blank=True
     )
     thickness_mm = models.DecimalField(
         _("thickness, mm"), max_digits=5, decimal_places=3, null=True, blank=True
