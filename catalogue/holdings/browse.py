@@ -1,0 +1,331 @@
+"""Browsing: from an address to one page of holdings, its facets and their counts."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+from urllib.parse import urlencode
+
+from django.core.paginator import Page, Paginator
+from django.db.models import F, Model, QuerySet
+from django.http import QueryDict
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+
+from catalogue import access
+from catalogue.extensions import HoldingExtension, holding_extensions
+from catalogue.holdings.columns import Result, Search
+from catalogue.holdings.filters import ANY, NONE, Chosen, HoldingFilter, words_of
+from catalogue.holdings.grades import BANDS
+from catalogue.holdings.index import FACETS, PRIVATE_FACETS, SORTS, store
+from catalogue.models import Holding, HoldingProblem, Member, Place
+from series.models import Currency, Denomination, Issuer, Mint, Motif, Series
+
+PER_PAGE = 60
+SHOWN_VALUES = 8
+MOST_VALUES = 200
+HELD = ("held", "on_loan")
+VIEWS = ("plate", "list", "dates")
+
+LABELS = {
+    "country": gettext_lazy("Country"),
+    "currency": gettext_lazy("Currency"),
+    "series": gettext_lazy("Series"),
+    "denomination": gettext_lazy("Denomination"),
+    "metal": gettext_lazy("Metal"),
+    "decade": gettext_lazy("Decade"),
+    "mint": gettext_lazy("Mint"),
+    "grade": gettext_lazy("Grade"),
+    "problem": gettext_lazy("Problem"),
+    "motif": gettext_lazy("Motif"),
+    "place": gettext_lazy("Place"),
+    "owner": gettext_lazy("Owner"),
+    "status": gettext_lazy("Status"),
+    "spare": gettext_lazy("Spare"),
+    "photo": gettext_lazy("Photograph"),
+}
+SORT_LABELS = {
+    "face": gettext_lazy("face value"),
+    "year": gettext_lazy("year"),
+    "country": gettext_lazy("country"),
+    "accession": gettext_lazy("accession number"),
+    "grade": gettext_lazy("grade"),
+    "diameter": gettext_lazy("diameter"),
+    "mass": gettext_lazy("mass"),
+    "added": gettext_lazy("when added"),
+}
+_MODELS: dict[str, type[Model]] = {
+    "country": Issuer,
+    "currency": Currency,
+    "series": Series,
+    "denomination": Denomination,
+    "mint": Mint,
+    "motif": Motif,
+    "place": Place,
+    "owner": Member,
+}
+
+
+@dataclass(frozen=True)
+class FacetValue:
+    """One value of a facet: its count, and the address with it chosen or let go."""
+
+    label: str
+    count: int
+    chosen: bool
+    address: str
+
+
+@dataclass(frozen=True)
+class FacetList:
+    name: str
+    label: str
+    values: list[FacetValue]
+    more_address: str
+    cleared_address: str
+    chosen: bool
+
+
+@dataclass(frozen=True)
+class SortChoice:
+    label: str
+    address: str
+    chosen: bool
+    descending: bool
+
+
+class Browse:
+    """The state of browsing that an address holds, for one viewer.
+
+    Without a word on it, browsing shows what the viewer holds: ``owner`` and ``status`` then
+    stand at the viewer and at held or on loan; "any" lifts that.
+    """
+
+    def __init__(self, data: QueryDict, viewer: Any) -> None:
+        self.viewer = viewer
+        self.asked = data
+        self.data = data.copy()
+        for name, values in self._defaults().items():
+            if name not in self.data:
+                self.data.setlist(name, values)
+            elif ANY in self.data.getlist(name):
+                self.data.setlist(name, [v for v in self.data.getlist(name) if v != ANY])
+        self.filters = HoldingFilter(self.data, viewer)
+        self.view = data.get("view", "")
+        if self.view not in VIEWS:
+            self.view = VIEWS[0]
+        sort = data.get("sort", "") or "face"
+        self.descending = sort.startswith("-")
+        self.sort = sort.removeprefix("-")
+        if self.sort not in SORTS and self.extension is None:
+            self.sort, self.descending = "face", False
+
+    def _defaults(self) -> dict[str, list[str]]:
+        mine = {"owner": [str(self.viewer.pk)]} if access.is_member(self.viewer) else {}
+        return {"status": list(HELD), **mine}
+
+    @property
+    def errors(self) -> list[str]:
+        """What the address asks for that cannot be answered, in words."""
+        return [str(e) for messages in self.filters.form.errors.values() for e in messages]
+
+    @property
+    def chosen(self) -> dict[str, Chosen]:
+        return self.filters.chosen()
+
+    @property
+    def mine(self) -> bool:
+        return self.chosen.get("owner") == frozenset({self.viewer.pk})
+
+    @cached_property
+    def extension(self) -> HoldingExtension | None:
+        """The extension whose column is sorted by, if it is one's."""
+        return next((e for e in holding_extensions() if e.key == self.sort), None)
+
+    def search(self) -> Search:
+        member = self.viewer if access.is_member(self.viewer) else None
+        return Search(
+            visible=access.visible_row(self.viewer),
+            viewer=member.pk if member else None,
+            choices=self.chosen,
+            text=" ".join(words_of(self.data.get("q", ""))),
+            sort=self.sort if self.extension is None else "id",
+            descending=self.descending,
+            private_facets=PRIVATE_FACETS,
+        )
+
+    @cached_property
+    def page_number(self) -> int:
+        try:
+            return max(1, min(int(self.asked.get("page", 1)), 100_000))
+        except ValueError:
+            return 1
+
+    @cached_property
+    def result(self) -> Result:
+        offset = (self.page_number - 1) * PER_PAGE
+        return store().query(self.search(), offset=offset, limit=PER_PAGE)
+
+    def queryset(self) -> QuerySet[Holding]:
+        """All that is found, as a query set (for bulk edits, exports and sheets)."""
+        return self.filters.qs
+
+    @cached_property
+    def page(self) -> Page[Any]:
+        """Which page of how many; its objects are ids."""
+        pages = Paginator(range(self.result.total), PER_PAGE)
+        return pages.get_page(self.page_number)
+
+    @cached_property
+    def holdings(self) -> list[Holding]:
+        """The holdings of the page in order, with what is shown of them."""
+        if self.extension is not None:
+            ids = self._ids_by_extension(self.extension)
+        else:
+            ids = self.result.ids
+        found = {
+            holding.pk: holding
+            for holding in access.visible_holdings(self.viewer)
+            .filter(pk__in=ids)
+            .select_related(
+                "owner",
+                "issue",
+                "place",
+                "coin_type__denomination__currency",
+                "coin_type__series__issuer",
+            )
+            .prefetch_related("coin_type__faces")
+        }
+        return [found[pk] for pk in ids if pk in found]
+
+    def _ids_by_extension(self, extension: HoldingExtension) -> list[int]:
+        rows = self.queryset()
+        if extension.own_only:
+            rows = rows.filter(pk__in=access.own_holdings(self.viewer).values("pk"))
+        rows = extension.annotate(rows, self.viewer)
+        column = _ordering(extension.sort, self.descending)
+        start = (self.page_number - 1) * PER_PAGE
+        return list(rows.order_by(column, "pk").values_list("pk", flat=True)[start:][:PER_PAGE])
+
+    # ---- addresses ----
+    def address(self, **changes: Any) -> str:
+        """This state with some parameters changed (None takes one away), on the first page."""
+        data = self.asked.copy()
+        for name in ("page", "piece"):
+            data.pop(name, None)
+        for name, value in changes.items():
+            if value is None:
+                data.pop(name, None)
+            elif isinstance(value, (list, tuple)):
+                data.setlist(name, [str(v) for v in value])
+            else:
+                data[name] = str(value)
+        pairs = [(k, v) for k in sorted(data) for v in data.getlist(k) if v != ""]
+        return "?" + urlencode(pairs)
+
+    def _with(self, facet: str, chosen: Iterable[Any]) -> str:
+        values = sorted(NONE if v is None else str(v) for v in chosen)
+        if not values and facet in self._defaults():
+            values = [ANY]
+        return self.address(**{facet: values or None})
+
+    # ---- facets ----
+    def facets(self) -> list[FacetList]:
+        """Every facet worth showing, its values counted, the chosen ones first in sight."""
+        shown = []
+        expanded = self.asked.get("more", "")
+        for name in FACETS:
+            counts = self.result.counts[name]
+            chosen = self.chosen.get(name, frozenset())
+            if not chosen and len(counts) < 2 and not (set(counts) - {None}):
+                continue
+            if name == "owner" and not access.is_member(self.viewer):
+                continue
+            most = MOST_VALUES if expanded == name else SHOWN_VALUES
+            ranked = sorted(counts, key=lambda v: (v not in chosen, -counts[v], str(v)))
+            kept = ranked[:most]
+            labels = self._labels(name, kept)
+            values = [
+                FacetValue(
+                    labels[value],
+                    counts[value],
+                    value in chosen,
+                    self._with(name, chosen ^ {value}),
+                )
+                for value in sorted(kept, key=_order(name, labels))
+                if value in labels
+            ]
+            more = self.address(more=name) if len(ranked) > len(kept) else ""
+            cleared = self._with(name, ()) if chosen else ""
+            shown.append(FacetList(name, str(LABELS[name]), values, more, cleared, bool(chosen)))
+        return shown
+
+    def _labels(self, name: str, values: Iterable[Any]) -> dict[Any, str]:
+        values = list(values)
+        labels: dict[Any, str] = {None: str(_("not recorded"))}
+        if name in _MODELS:
+            wanted = [value for value in values if value is not None]
+            records = _MODELS[name]._default_manager.filter(pk__in=wanted)
+            if name in {"currency", "denomination", "series"}:
+                return labels | _told_apart(name, records)
+            return labels | {record.pk: str(record) for record in records}
+        if name == "grade":
+            words = {band.key: str(_(band.label)) for band in BANDS}
+        elif name == "problem":
+            words = {key: str(label) for key, label in HoldingProblem.Kind.choices}
+        elif name == "status":
+            words = {key: str(label) for key, label in Holding.Status.choices}
+        elif name == "decade":
+            words = {value: _("%(decade)ss") % {"decade": value} for value in values if value}
+        elif name in {"spare", "photo"}:
+            words = {"yes": str(_("yes")), "no": str(_("no"))}
+        else:
+            words = {value: str(value) for value in values if value is not None}
+        return labels | words
+
+    def sorts(self) -> list[SortChoice]:
+        own = access.is_member(self.viewer)
+        labels = {**SORT_LABELS, **{e.key: e.label for e in holding_extensions() if own}}
+        return [
+            SortChoice(
+                str(label),
+                self.address(sort=key if self.sort != key or self.descending else f"-{key}"),
+                self.sort == key,
+                self.descending and self.sort == key,
+            )
+            for key, label in labels.items()
+        ]
+
+
+def _ordering(name: str, descending: bool) -> Any:
+    column = F(name)
+    return column.desc(nulls_last=True) if descending else column.asc(nulls_last=True)
+
+
+def _told_apart(name: str, records: QuerySet[Any]) -> dict[int, str]:
+    """Labels, with the country or currency added where two would read alike."""
+    beside = {"currency": None, "denomination": "currency__name", "series": "issuer__name"}[name]
+    rows = list(records.values_list("pk", "name", *([beside] if beside else [])))
+    names = [row[1] for row in rows]
+    return {
+        row[0]: f"{row[1]} ({row[2]})" if len(row) > 2 and names.count(row[1]) > 1 else row[1]
+        for row in rows
+    }
+
+
+def _order(name: str, labels: dict[Any, str]) -> Callable[[Any], Any]:
+    """How the shown values of a facet stand: grades and decades in their order, else by name."""
+    grades = [band.key for band in BANDS]
+
+    def key(value: Any) -> Any:
+        if value is None:
+            return (1, "", 0)
+        if name == "grade":
+            return (0, "", grades.index(value))
+        if name == "decade":
+            return (0, "", value)
+        return (0, labels.get(value, "").casefold(), 0)
+
+    return key

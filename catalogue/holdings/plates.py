@@ -1,0 +1,190 @@
+"""How holdings of one page are laid out: as a plate by denomination, and as date runs by type."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from itertools import groupby
+from typing import Any
+
+from django.db.models import Exists, OuterRef, Prefetch, QuerySet
+from django.urls import reverse
+
+from catalogue import access
+from catalogue.holdings.browse import Browse
+from catalogue.holdings.held import HELD
+from catalogue.models import Holding
+from catalogue.photos.queries import faces_of
+from series.models import CoinType, Issue
+
+MOST_GAPS = 120
+TYPES_A_PAGE = 12
+
+
+@dataclass(frozen=True)
+class Piece:
+    """One place on a plate: a holding with its picture's address, or a gap's issue."""
+
+    coin_type: CoinType | None
+    holding: Holding | None = None
+    issue: Issue | None = None
+    picture: str = ""
+
+    @property
+    def caption(self) -> str:
+        if self.issue is not None:
+            return self.issue.label
+        if self.holding is None:
+            return ""
+        if self.holding.issue is not None:
+            return self.holding.issue.label
+        return self.holding.date_reading or self.holding.accession
+
+
+@dataclass
+class PlateRow:
+    """The pieces of one type side by side; ``coin_type`` is None for the unidentified."""
+
+    coin_type: CoinType | None
+    pieces: list[Piece] = field(default_factory=list)
+
+
+def plate_rows(holdings: Iterable[Holding], gaps: Iterable[Issue] = ()) -> list[PlateRow]:
+    """Rows of the plate in the order the holdings come, with gaps at their dates."""
+    holdings = list(holdings)
+    pictures = trimmed_pictures(holdings)
+    rows: list[PlateRow] = []
+    for _type_id, group in groupby(holdings, key=lambda h: h.coin_type_id):
+        pieces = [
+            Piece(holding.coin_type, holding, picture=pictures.get(holding.pk, ""))
+            for holding in group
+        ]
+        rows.append(PlateRow(pieces[0].coin_type, pieces))
+    by_type: dict[int, list[PlateRow]] = {}
+    for row in rows:
+        if row.coin_type is not None:
+            by_type.setdefault(row.coin_type.pk, []).append(row)
+    touched: list[PlateRow] = []
+    for issue in gaps:
+        there = by_type.get(issue.coin_type_id)
+        if there is None:
+            row = PlateRow(issue.coin_type)
+            rows.append(row)
+            by_type[issue.coin_type_id] = there = [row]
+        there[0].pieces.append(Piece(issue.coin_type, issue=issue))
+        touched.append(there[0])
+    for row in touched:
+        row.pieces.sort(key=_date)
+    return rows
+
+
+def _date(piece: Piece) -> tuple[int, int]:
+    issue = piece.issue or (piece.holding.issue if piece.holding else None)
+    if issue is None:
+        return (9999, 0)
+    return (issue.struck_from or 9999, issue.position)
+
+
+def trimmed_pictures(holdings: list[Holding]) -> dict[int, str]:
+    """The address of a picture fit for a plate (trimmed to the coin), by holding."""
+    found = {}
+    for holding_id, photo in faces_of(holdings, trimmed_only=True).items():
+        first = photo.get("reverse") or photo.get("obverse")
+        if first is not None:
+            found[holding_id] = reverse("photo", args=[first.pk, "small"])
+    return found
+
+
+def missing_issues(types: QuerySet[CoinType], viewer: Any) -> QuerySet[Issue]:
+    """Struck circulation issues of these types of which the viewer holds no piece."""
+    held = access.own_holdings(viewer).filter(issue=OuterRef("pk"), status__in=HELD)
+    return (
+        Issue.objects.filter(
+            coin_type__in=types,
+            fact=Issue.Fact.STRUCK,
+            purpose=Issue.Purpose.CIRCULATION,
+            withdrawn=False,
+        )
+        .filter(~Exists(held))
+        .select_related("coin_type__denomination")
+        .order_by("coin_type__denomination__sort_value", "coin_type", "struck_from", "position")
+    )
+
+
+def gaps_of(browse: Browse) -> QuerySet[Issue] | None:
+    """The dates missing where the choice is one series, denomination or country; else None."""
+    if not access.is_member(browse.viewer) or not browse.mine:
+        return None
+    types = access.visible_types(browse.viewer)
+    narrowed = False
+    for name, lookup in (
+        ("series", "series__in"),
+        ("denomination", "denomination__in"),
+        ("country", "series__issuer__in"),
+        ("metal", "metal__in"),
+    ):
+        chosen = browse.chosen.get(name)
+        if chosen:
+            types = types.filter(**{lookup: [value for value in chosen if value is not None]})
+            narrowed = narrowed or name != "metal"
+    if not narrowed:
+        return None
+    return missing_issues(types, browse.viewer)
+
+
+@dataclass(frozen=True)
+class DateOfRun:
+    """One issue in a date run: "held", "missing", "not_struck" or "not_recorded"."""
+
+    issue: Issue
+    state: str
+    holdings: list[Holding]
+
+    @property
+    def best(self) -> Holding | None:
+        return max(self.holdings, key=lambda h: h.grade_rank or 0, default=None)
+
+
+@dataclass(frozen=True)
+class Run:
+    coin_type: CoinType
+    dates: list[DateOfRun]
+
+    @property
+    def held(self) -> int:
+        return sum(date.state == "held" for date in self.dates)
+
+    @property
+    def struck(self) -> int:
+        return sum(date.state in {"held", "missing"} for date in self.dates)
+
+
+def date_runs(types: Iterable[CoinType], holdings: QuerySet[Holding]) -> list[Run]:
+    """The runs of these types, with what of ``holdings`` is of each date; two queries."""
+    ids = [coin_type.pk for coin_type in types]
+    of_issue: dict[int, list[Holding]] = {}
+    for holding in holdings.filter(coin_type__in=ids, issue__isnull=False):
+        of_issue.setdefault(holding.issue_id or 0, []).append(holding)
+    issues = Issue.objects.order_by("struck_from", "position", "pk")
+    loaded = (
+        CoinType.objects.filter(pk__in=ids)
+        .select_related("denomination", "series__issuer")
+        .prefetch_related(Prefetch("issues", queryset=issues), "faces")
+    )
+    found = {coin_type.pk: coin_type for coin_type in loaded}
+    runs = []
+    for pk in ids:
+        coin_type = found[pk]
+        dates = [
+            DateOfRun(issue, _state(issue, of_issue), of_issue.get(issue.pk, []))
+            for issue in coin_type.issues.all()
+            if not issue.withdrawn or issue.pk in of_issue
+        ]
+        runs.append(Run(coin_type, dates))
+    return runs
+
+
+def _state(issue: Issue, of_issue: dict[int, list[Holding]]) -> str:
+    if issue.pk in of_issue:
+        return "held"
+    return "missing" if issue.fact == Issue.Fact.STRUCK else str(issue.fact)
