@@ -135,7 +135,7 @@ TEMPLATES = [
 ]
 
 # What upper floors add to the pages of lower ones, as dotted paths.
-HOLDING_EXTENSIONS: list[str] = []
+HOLDING_EXTENSIONS = ["valuation.estimates.extension.WORTH"]
 # The rule of catalogue/access.py that the pages of the reference catalogue ask.
 TYPES_VISIBLE_TO = "catalogue.access.visible_types"
 MEMBER_DATA = ["catalogue.members.records.CATALOGUE", "valuation.members.VALUATION"]

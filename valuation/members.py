@@ -27,9 +27,4 @@ def member_data(member: Member) -> list[Table]:
     ]
 
 
-def before_erase(member: Member) -> None:
-    """Values protect their source: those of the member's pieces or own sources go first."""
-    Valuation.everything.filter(Q(holding__owner=member) | Q(source__owner=member)).delete()
-
-
-VALUATION = MemberData(member_data, before_erase=before_erase)
+VALUATION = MemberData(member_data)

@@ -1,5 +1,25 @@
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from valuation.estimates import sources, views
+from valuation.estimates.worth_page import worth_page
+from valuation.schedules import views as schedules
+
+urlpatterns = [
+    path("worth/", worth_page, name="worth"),
+    path("worth/values/new/", views.value_new, name="valuation-new"),
+    path("worth/values/<int:pk>/", views.value_edit, name="valuation-edit"),
+    path("worth/values/<int:pk>/bin/", views.value_bin, name="valuation-bin"),
+    path("worth/values/<int:pk>/back/", views.value_take_back, name="valuation-take-back"),
+    path("worth/sources/", sources.source_list, name="price-sources"),
+    path("worth/sources/new/", sources.source_new, name="price-source-new"),
+    path("worth/sources/<int:pk>/", sources.source_edit, name="price-source-edit"),
+    path("worth/sources/<int:pk>/bin/", sources.source_bin, name="price-source-bin"),
+    path("schedules/", schedules.schedule_list, name="schedules"),
+    path("schedules/new/", schedules.schedule_new, name="schedule-new"),
+    path("schedules/<int:pk>/", schedules.schedule_page, name="schedule"),
+    path("schedules/<int:pk>/schedule.pdf", schedules.schedule_file, name="schedule-file"),
+    path("schedules/<int:pk>/schedule.csv", schedules.schedule_csv, name="schedule-csv"),
+    path("schedules/<int:pk>/delete/", schedules.schedule_delete, name="schedule-delete"),
+]

@@ -1,0 +1,131 @@
+"""What this app adds to the holdings' pages: a column, a sort, bands, an export, a panel."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from django.db.models import Q, QuerySet
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from catalogue import access
+from catalogue.extensions import HoldingExtension
+from catalogue.models import Holding
+from valuation.estimates.chart import chart
+from valuation.estimates.models import Valuation
+from valuation.estimates.queries import candidates, fixed_rates, with_worth_in, worths
+from valuation.estimates.words import no_rate_in_words, rate_in_words, value_in_words
+from valuation.estimates.worth import Value, Worth, choose, worth
+from valuation.exchange import FixedRate
+from valuation.money import written
+
+CHOICES: tuple[tuple[str, Any, Q], ...] = (
+    ("250", _("250 and more"), Q(worth__gte=250)),
+    ("50", _("50 to 250"), Q(worth__gte=50, worth__lt=250)),
+    ("10", _("10 to 50"), Q(worth__gte=10, worth__lt=50)),
+    ("1", _("1 to 10"), Q(worth__gte=1, worth__lt=10)),
+    ("0", _("under 1"), Q(worth__lt=1)),
+    ("none", _("no value known"), Q(worth__isnull=True)),
+)
+
+
+def annotate(holdings: QuerySet[Holding], viewer: Any) -> QuerySet[Holding]:
+    """Holdings with ``worth``, today's amount for all pieces in the viewer's currency."""
+    return with_worth_in(holdings, _currency(viewer), timezone.localdate())
+
+
+def cells(holdings: Sequence[Holding], viewer: Any) -> dict[int, str]:
+    """The amount for all pieces of each of the viewer's own holdings, in words."""
+    found = _own_worths(holdings, viewer)
+    return {
+        pk: written(w.total, w.currency)
+        if w.total is not None
+        else written(w.value.amount * w.pieces, w.value.currency)
+        for pk, w in found.items()
+    }
+
+
+def export(holdings: Sequence[Holding], viewer: Any) -> dict[int, dict[str, str]]:
+    """Plain figures of each of the viewer's own holdings, with day, basis, source and rate."""
+    return {
+        pk: {
+            "worth": "" if w.total is None else str(w.total),
+            "worth_currency": w.currency,
+            "worth_as_of": w.as_of.isoformat(),
+            "value_each": str(w.value.amount),
+            "value_currency": w.value.currency,
+            "value_on": w.value.on.isoformat(),
+            "value_basis": w.value.basis,
+            "value_source": w.value.source,
+            "rate": rate_in_words(w.converted) or no_rate_in_words(w),
+        }
+        for pk, w in _own_worths(holdings, viewer).items()
+    }
+
+
+def panel_context(holding: Holding, viewer: Any) -> dict[str, Any]:
+    """What ``valuation/panel.html`` shows of one holding; nothing to anyone but its owner."""
+    if not access.may_see_private(viewer, holding):
+        return {"worth_shown": False}
+    today, currency = timezone.localdate(), _currency(viewer)
+    values = candidates(holding)
+    fixed = fixed_rates()
+    chosen = choose(*values, rank=holding.grade_rank, as_of=today)
+    now = None if chosen is None else worth(chosen, holding.quantity, currency, today, fixed)
+    past = _history(values, holding, now, fixed)
+    return {
+        "worth_shown": True,
+        "holding": holding,
+        "currency": currency,
+        "worth": now,
+        "words": "" if now is None else value_in_words(now.value),
+        "rate": "" if now is None else rate_in_words(now.converted) or no_rate_in_words(now),
+        "old": now is not None and now.value.old(today),
+        "history": past,
+        "chart": chart([(w.as_of, w.total) for w in past if w.total is not None], 272, 64),
+        "own_values": Valuation.objects.filter(holding=holding).select_related("source"),
+    }
+
+
+def _history(
+    values: tuple[list[Value], list[Value], list[Value]],
+    holding: Holding,
+    now: Worth | None,
+    fixed: Mapping[str, FixedRate],
+) -> list[Worth]:
+    """The worth on each day on which another value began to count, and today."""
+    if now is None:
+        return []
+    days = sorted({v.on for found in values for v in found if v.on < now.as_of})
+    past: list[Worth] = []
+    for day in days:
+        chosen = choose(*values, rank=holding.grade_rank, as_of=day)
+        if chosen is not None and (not past or past[-1].value != chosen):
+            then = worth(chosen, holding.quantity, now.currency, day, fixed)
+            if then.total is not None:
+                past.append(then)
+    return [*past, now] if now.total is not None else past
+
+
+def _own_worths(holdings: Sequence[Holding], viewer: Any) -> dict[int, Worth]:
+    ids = [h.pk for h in holdings if access.may_see_private(viewer, h)]
+    own = access.own_holdings(viewer).filter(pk__in=ids)
+    return worths(own, _currency(viewer), timezone.localdate())
+
+
+def _currency(viewer: Any) -> str:
+    return str(getattr(viewer, "currency", "") or "EUR")
+
+
+WORTH = HoldingExtension(
+    key="worth",
+    label=_("Worth"),
+    annotate=annotate,
+    sort="worth",
+    cells=cells,
+    export=export,
+    panel="valuation/panel.html",
+    panel_context=panel_context,
+    choices=CHOICES,
+)

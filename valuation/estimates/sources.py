@@ -1,0 +1,81 @@
+"""Pages of price sources: where values come from, and how old they are."""
+
+from __future__ import annotations
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.db.models import Count, Max, Q
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_POST
+
+from catalogue import access
+from valuation.estimates.forms import SourceForm
+from valuation.estimates.models import PriceSource, Valuation
+from valuation.estimates.queries import visible_sources
+
+
+def source_list(request: HttpRequest) -> HttpResponse:
+    live = Q(valuations__deleted_at__isnull=True) & (
+        Q(valuations__holding__isnull=True) | Q(valuations__holding__owner=request.user.pk)
+    )
+    sources = visible_sources(request.user).annotate(
+        values_count=Count("valuations", filter=live), newest=Max("valuations__on", filter=live)
+    )
+    binned = Valuation.everything.filter(
+        deleted_at__isnull=False, entered_by=request.user.pk
+    ).select_related("source", "holding", "coin_type", "issue__coin_type")
+    return render(
+        request,
+        "valuation/sources.html",
+        {
+            "section": "worth",
+            "sources": [(s, access.may_edit_entry(request.user, s.owner_id)) for s in sources],
+            "binned": binned.order_by("-deleted_at")[:50],
+        },
+    )
+
+
+def source_new(request: HttpRequest) -> HttpResponse:
+    form = SourceForm(request.POST or None, viewer=request.user)
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, _("The source is recorded."))
+        return redirect("price-sources")
+    return _form_page(request, form, _("A new source of values"))
+
+
+def source_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    source = _editable(request, pk)
+    form = SourceForm(request.POST or None, instance=source, viewer=request.user)
+    if request.method == "POST" and form.is_valid() and form.save_checked():
+        messages.success(request, _("The source is changed."))
+        return redirect("price-sources")
+    return _form_page(request, form, _("Change a source of values"), source)
+
+
+@require_POST
+def source_bin(request: HttpRequest, pk: int) -> HttpResponse:
+    """Put a source that no value names any more into the bin."""
+    source = _editable(request, pk)
+    if Valuation.objects.filter(source=source).exists():
+        messages.error(request, _("Values still come from this source. Put those away first."))
+    else:
+        source.bin()
+        messages.success(request, _("The source is in the bin, where it stays for 90 days."))
+    return redirect("price-sources")
+
+
+def _editable(request: HttpRequest, pk: int) -> PriceSource:
+    source: PriceSource = get_object_or_404(visible_sources(request.user), pk=pk)
+    if not access.may_edit_entry(request.user, source.owner_id):
+        raise PermissionDenied
+    return source
+
+
+def _form_page(
+    request: HttpRequest, form: SourceForm, title: str, source: PriceSource | None = None
+) -> HttpResponse:
+    context = {"section": "worth", "form": form, "title": title, "source": source}
+    return render(request, "valuation/source_form.html", context)

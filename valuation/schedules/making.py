@@ -1,0 +1,243 @@
+"""Make a schedule: work out its lines, freeze their words and figures, number and sign it off.
+
+Nothing here changes a schedule once it is made; a test edits holdings and finds it the same.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.db.models import QuerySet
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from catalogue.models import Holding, Member
+from valuation.estimates.queries import worths
+from valuation.estimates.words import no_rate_in_words, rate_in_words, value_in_words
+from valuation.estimates.worth import Worth
+from valuation.money import cents
+from valuation.schedules.describing import descriptions
+from valuation.schedules.lines import Group, Item, Piece, Plan, digest, plan
+from valuation.schedules.models import Schedule, ScheduleLine
+
+
+class NothingToList(ValueError):
+    """No holding answers the selection on that day."""
+
+
+@dataclass(frozen=True)
+class Terms:
+    """What the owner asks for: to whom it goes, as of when, and how pieces are divided."""
+
+    insured: str
+    insurer: str
+    policy: str
+    as_of: date
+    currency: str
+    threshold: Decimal
+    bulk_rate: Decimal
+
+
+@transaction.atomic
+def make_schedule(owner: Member, terms: Terms, holdings: QuerySet[Holding]) -> Schedule:
+    """Freeze the owner's ``holdings`` as worth on the day; raises NothingToList for none."""
+    Member.objects.select_for_update().get(pk=owner.pk)
+    found = list(
+        holdings.filter(owner=owner)
+        .select_related("coin_type__denomination", "coin_type__series__issuer", "issue")
+        .order_by("accession", "pk")
+    )
+    if not found:
+        raise NothingToList(_("None of your holdings answers this choice on that day."))
+    known = worths(holdings.filter(owner=owner), terms.currency, terms.as_of)
+    by_id = {holding.pk: holding for holding in found}
+    made = plan((_piece(h, known.get(h.pk)) for h in found), terms.threshold, terms.bulk_rate)
+    schedule = Schedule(
+        owner=owner,
+        number=_next_number(owner),
+        insured=terms.insured,
+        insurer=terms.insurer,
+        policy=terms.policy,
+        as_of=terms.as_of,
+        currency=terms.currency,
+        threshold=cents(terms.threshold),
+        bulk_rate=cents(terms.bulk_rate),
+        rates_note=_rates(made, known),
+        total=made.total,
+        pieces=made.pieces,
+    )
+    lines = [*_item_lines(made, by_id, known, holdings), *_group_lines(made)]
+    for position, line in enumerate(lines, start=1):
+        line.position = position
+    schedule.digest = digest(document(schedule, lines))
+    schedule.save()
+    for line in lines:
+        line.schedule = schedule
+    ScheduleLine.objects.bulk_create(lines)
+    return schedule
+
+
+def document(schedule: Schedule, lines: list[ScheduleLine]) -> dict[str, Any]:
+    """Everything a schedule says, as what its digest is taken over."""
+    return {
+        "number": schedule.number,
+        "insured": schedule.insured,
+        "insurer": schedule.insurer,
+        "policy": schedule.policy,
+        "as_of": schedule.as_of.isoformat(),
+        "currency": schedule.currency,
+        "threshold": str(cents(schedule.threshold)),
+        "bulk_rate": str(cents(schedule.bulk_rate)),
+        "rates": schedule.rates_note,
+        "total": str(cents(schedule.total)),
+        "pieces": schedule.pieces,
+        "lines": [
+            {
+                "position": line.position,
+                "grouped": line.grouped,
+                "pieces": line.pieces,
+                "amount": str(cents(line.amount)),
+                "facts": line.facts,
+            }
+            for line in lines
+        ],
+    }
+
+
+def is_unchanged(schedule: Schedule) -> bool:
+    """Whether the stored schedule still has the digest it was made with."""
+    return digest(document(schedule, list(schedule.lines.all()))) == schedule.digest
+
+
+def _next_number(owner: Member) -> str:
+    """The next free number of the year: "S-2026-01"."""
+    start = f"S-{timezone.localdate().year}-"
+    taken = [
+        int(found[1])
+        for number in Schedule.objects.filter(owner=owner, number__startswith=start).values_list(
+            "number", flat=True
+        )
+        if (found := re.fullmatch(re.escape(start) + r"(\d+)", number))
+    ]
+    return f"{start}{max(taken, default=0) + 1:02}"
+
+
+def _piece(holding: Holding, worth: Worth | None) -> Piece:
+    coin_type = holding.coin_type
+    unknown = (_("unidentified"), "")
+    return Piece(
+        id=holding.pk,
+        accession=holding.accession,
+        label=holding.label,
+        group=unknown
+        if coin_type is None
+        else (coin_type.series.issuer.name, coin_type.series.name),
+        pieces=holding.quantity,
+        each=None if worth is None else worth.each,
+    )
+
+
+def _rates(made: Plan, known: dict[int, Worth]) -> str:
+    """Every rate used and every value left out for want of one, a line each."""
+    pieces = [item.piece for item in made.items]
+    pieces += [part for group in made.groups for part in group.parts]
+    used = [known[piece.id] for piece in pieces if piece.id in known]
+    notes = {rate_in_words(w.converted) or no_rate_in_words(w) for w in used} - {""}
+    return "\n".join(sorted(notes))
+
+
+def _item_lines(
+    made: Plan, by_id: dict[int, Holding], known: dict[int, Worth], holdings: QuerySet[Holding]
+) -> list[ScheduleLine]:
+    described = descriptions(holdings, [item.piece.id for item in made.items])
+    return [
+        ScheduleLine(
+            holding=by_id[item.piece.id],
+            grouped=False,
+            pieces=item.piece.pieces,
+            amount=item.amount,
+            facts=_item_facts(item, by_id[item.piece.id], known[item.piece.id])
+            | {"object_id": described[item.piece.id]},
+        )
+        for item in made.items
+    ]
+
+
+def _item_facts(item: Item, holding: Holding, worth: Worth) -> dict[str, Any]:
+    value = worth.value
+    return {
+        "label": item.piece.label,
+        "country": item.piece.group[0],
+        "series": item.piece.group[1],
+        "inventory_number": item.piece.accession,
+        "grade": _grade(holding),
+        "diameter_mm": _diameter(holding),
+        "each": str(item.piece.each),
+        "value": {
+            "amount": str(value.amount),
+            "low": "" if value.low is None else str(value.low),
+            "high": "" if value.high is None else str(value.high),
+            "currency": value.currency,
+            "on": value.on.isoformat(),
+            "basis": value.basis,
+            "source": value.source,
+            "appraiser": value.appraiser,
+            "at_grade": value.grade,
+            "words": value_in_words(value),
+        },
+        "rate": rate_in_words(worth.converted),
+    }
+
+
+def _grade(holding: Holding) -> str:
+    """ "EF (British scale), graded by M. Vane on 3 May 2024"."""
+    sides = " / ".join(g for g in (holding.grade_obverse, holding.grade_reverse) if g)
+    grade = holding.grade or sides
+    if not grade:
+        return ""
+    text = f"{grade} ({holding.get_grade_scale_display()})"
+    if holding.graded_by:
+        text = _("%(grade)s, graded by %(name)s") % {"grade": text, "name": holding.graded_by}
+        if holding.graded_on is not None:
+            text += f", {holding.graded_on.isoformat()}"
+    return text
+
+
+def _diameter(holding: Holding) -> str:
+    found = holding.diameter_mm or getattr(holding.coin_type, "diameter_mm", None)
+    return "" if found is None else str(found)
+
+
+def _group_lines(made: Plan) -> list[ScheduleLine]:
+    return [
+        ScheduleLine(
+            grouped=True, pieces=group.pieces, amount=group.amount, facts=_group_facts(group)
+        )
+        for group in made.groups
+    ]
+
+
+def _group_facts(group: Group) -> dict[str, Any]:
+    return {
+        "country": group.group[0],
+        "series": group.group[1],
+        "valued": group.valued,
+        "known": str(group.known),
+        "unvalued": group.unvalued,
+        "rate": str(group.rate),
+        "at_rate": str(group.at_rate),
+        "parts": [
+            {
+                "inventory_number": part.accession,
+                "label": part.label,
+                "pieces": part.pieces,
+                "each": "" if part.each is None else str(part.each),
+            }
+            for part in group.parts
+        ],
+    }
