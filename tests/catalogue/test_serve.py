@@ -1,0 +1,190 @@
+"""The one-machine server: started as a process of its own, asked over the network, stopped."""
+
+from __future__ import annotations
+
+import http.client
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+PATIENCE = 30
+
+
+def _environment(var: Path, **more: str) -> dict[str, str]:
+    own = {k: v for k, v in os.environ.items() if not k.startswith(("EXERGUE", "DATABASE"))}
+    return {**own, "EXERGUE_VAR": str(var), "PYTHONUNBUFFERED": "1", **more}
+
+
+def _manage(var: Path, *arguments: str, **more: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "manage.py", *arguments],
+        cwd=ROOT,
+        env=_environment(var, **more),
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=PATIENCE * 2,
+    )
+
+
+def _free_port() -> int:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port: int = free.getsockname()[1]
+    return port
+
+
+class Served:
+    """A running ``manage.py serve``: what it said, what it logged, and asking it."""
+
+    def __init__(self, var: Path, *arguments: str, **more: str) -> None:
+        self.port = _free_port()
+        self.log = var / "log.txt"
+        with self.log.open("w") as log:
+            self.process = subprocess.Popen(
+                [sys.executable, "manage.py", "serve", "--port", str(self.port), *arguments],
+                cwd=ROOT,
+                env=_environment(var, **more),
+                stdout=subprocess.PIPE,
+                stderr=log,
+                text=True,
+            )
+        self.said: list[str] = []
+
+    def wait_for(self, pattern: str) -> re.Match[str]:
+        """Read on until it says this; fails when it ends first."""
+        assert self.process.stdout
+        for line in self.process.stdout:
+            self.said.append(line)
+            found = re.search(pattern, line)
+            if found:
+                return found
+        raise AssertionError(f"never said {pattern}: {self.said} {self.log.read_text()}")
+
+    def get(self, path: str, **headers: str) -> tuple[int, dict[str, str], bytes]:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
+        named = {name.replace("_", "-"): value for name, value in headers.items()}
+        connection.request("GET", path, headers=named)
+        answer = connection.getresponse()
+        body = answer.read()
+        connection.close()
+        return answer.status, {k.lower(): v for k, v in answer.getheaders()}, body
+
+    def stop(self, sent: int = signal.SIGTERM) -> int:
+        self.process.send_signal(sent)
+        return self.process.wait(PATIENCE)
+
+    def end(self) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+            self.process.wait(PATIENCE)
+        if self.process.stdout:
+            self.process.stdout.close()
+
+
+@pytest.fixture(scope="module")
+def var(tmp_path_factory: Any) -> Path:
+    folder: Path = tmp_path_factory.mktemp("served")
+    made = _manage(folder, "migrate", "-v0")
+    assert made.returncode == 0, made.stderr
+    return folder
+
+
+@pytest.fixture
+def served(var: Path) -> Iterator[Served]:
+    server = Served(var)
+    yield server
+    server.end()
+
+
+def _runs(pid: int) -> bool:
+    try:
+        os.kill(pid, 0)
+    except ProcessLookupError:
+        return False
+    return True
+
+
+def test_it_serves_pages_and_the_stylesheet_and_stops(served: Served) -> None:
+    served.wait_for(rf"served at http://127\.0\.0\.1:{served.port}/")
+    served.wait_for("first_administrator")
+    worker = int(served.wait_for(r"process (\d+)")[1])
+    assert served.get("/health/")[::2] == (200, b'{"ok": true}')
+    status, headers, page = served.get("/sign-in/")
+    assert status == 200
+    assert "default-src 'none'" in headers["content-security-policy"]
+    assert "server" not in headers
+    sheet = re.search(rb'href="(/static/[^"]+\.css)"', page)
+    assert sheet
+    assert served.get(sheet[1].decode())[0] == 200
+
+    assert served.get("/link/s3cret-token/")[0] == 404
+    assert served.get("/list/s3cret-token/nothing/")[0] == 404
+    assert served.stop() == 0
+    assert not _runs(worker)
+    logged = served.log.read_text()
+    assert "/link/…/" in logged
+    assert "s3cret" not in logged
+
+
+def test_a_worker_that_dies_is_replaced_and_ctrl_c_ends_all(served: Served) -> None:
+    first = int(served.wait_for(r"process (\d+)")[1])
+    os.kill(first, signal.SIGKILL)
+    second = int(served.wait_for(r"process (\d+)")[1])
+    assert second != first
+    assert served.stop(signal.SIGINT) == 0
+    assert not _runs(second)
+
+
+def test_the_worker_ends_when_the_server_is_killed(served: Served) -> None:
+    served.wait_for(r"process \d+")
+    served.process.kill()
+    # The worker holds the same pipe: it is closed only when the worker has ended too.
+    served.process.communicate(timeout=PATIENCE)
+
+
+def test_a_link_made_beside_the_server_names_the_site(var: Path) -> None:
+    made = _manage(var, "first_administrator", "ana", EXERGUE_SITE="https://coins.example.org")
+    assert re.search(r"^https://coins\.example\.org/link/[\w-]{43}/$", made.stdout, re.MULTILINE)
+
+
+def test_forwarded_headers_count_from_the_trusted_proxy_alone(var: Path) -> None:
+    site = {"EXERGUE_SITE": "https://coins.example.org"}
+    forwarded = {"Host": "coins.example.org", "X_Forwarded_Proto": "https"}
+    for proxy, status in (("127.0.0.1", 200), ("192.0.2.1", 301), ("", 301)):
+        server = Served(var, "--no-worker", **site, EXERGUE_TRUSTED_PROXY=proxy)
+        try:
+            server.wait_for("reverse proxy")
+            assert server.get("/sign-in/", **forwarded)[0] == status
+            assert server.get("/health/")[0] == 200
+            server.stop()
+            if not proxy:
+                server.wait_for("EXERGUE_TRUSTED_PROXY is not set")
+        finally:
+            server.end()
+
+
+def test_it_says_so_when_the_database_lacks_steps(tmp_path: Path) -> None:
+    done = _manage(tmp_path, "serve", "--port", str(_free_port()))
+    assert done.returncode == 1
+    assert "manage.py migrate" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_it_says_so_when_the_port_is_taken(var: Path) -> None:
+    with socket.socket() as taken:
+        taken.bind(("127.0.0.1", 0))
+        taken.listen()
+        done = _manage(var, "serve", "--port", str(taken.getsockname()[1]))
+    assert done.returncode == 1
+    assert "Choose another with --port" in done.stderr
+    assert "Traceback" not in done.stderr
