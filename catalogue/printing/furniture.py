@@ -1,0 +1,88 @@
+"""What every sheet carries at its foot and head: page x of y, a 50 mm rule, a running head.
+
+The rule is there to check the printer by: a ruler laid on it must read 50 mm, else the printer
+was set to "fit to page". Lengths in mm from the top left corner.
+
+>>> lines = check_rule(20, 280)
+>>> lines[0].x2 - lines[0].x1, len(lines)
+(50, 7)
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from catalogue.printing.geometry import Line, Paper, Text
+from catalogue.printing.lettering import Lettering
+
+RULE = 50
+TICK = 1.0
+
+FOOT = Lettering("foot", "sans", 7.5, colour="muted")
+FOOT_RIGHT = Lettering("foot-right", "sans", 7.5, colour="muted", align="right")
+RUNNING = Lettering("running", "serif", 9, weight=600)
+RUNNING_RIGHT = Lettering("running-right", "sans", 8, colour="muted", align="right")
+
+
+@dataclass(frozen=True)
+class Words:
+    """The words a layout writes by itself, so that a view can hand in translated ones.
+
+    ``page`` has the places ``%(number)s`` and ``%(total)s``, ``reduced`` has ``%(scale)s``.
+    """
+
+    page: str = "page %(number)s of %(total)s"
+    rule: str = "50 mm: if your ruler reads otherwise, print again at 100 %"
+    continued: str = "continued"
+    not_struck: str = "not struck"
+    true_size: str = "drawn to true size"
+    reduced: str = "drawn at %(scale)s"
+
+
+@dataclass(frozen=True)
+class Margins:
+    """Blank edges of a page, mm. The foot stands in the lower one."""
+
+    left: float = 18.0
+    right: float = 15.0
+    top: float = 15.0
+    bottom: float = 20.0
+
+
+def check_rule(x: float, y: float) -> tuple[Line, ...]:
+    """A rule of 50 mm from (x, y) to the right, with a tick every 10 mm."""
+    ticks = [
+        Line(x + at, y - (1.5 if at in (0, RULE) else 1) * TICK, x + at, y, "rule")
+        for at in range(0, RULE + 1, 10)
+    ]
+    return (Line(x, y, x + RULE, y, "rule"), *ticks)
+
+
+def foot(
+    paper: Paper, margins: Margins, number: int, total: int, words: Words
+) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
+    """Rule and page number of one page."""
+    y = paper.height - margins.bottom + 9
+    right = paper.width - margins.right
+    level = y - FOOT.line_height + 0.8
+    count = words.page % {"number": number, "total": total}
+    return check_rule(margins.left, y), (
+        Text("rule", margins.left + RULE + 3, level, 80, (words.rule,), FOOT),
+        Text("page", right - 40, level, 40, (count,), FOOT_RIGHT),
+    )
+
+
+def running_head(
+    paper: Paper, margins: Margins, left: str, right: str
+) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
+    """Title on the left, a short note on the right, a thin line under both."""
+    width = paper.width - margins.left - margins.right
+    y = margins.top + RUNNING.line_height + 1
+    middle = margins.left + width * 0.65
+    texts = [Text("running", margins.left, margins.top, width * 0.65, (left,), RUNNING)]
+    if right:
+        level = margins.top + 0.2
+        texts.append(
+            Text("running-note", middle, level, width * 0.35, (right,), RUNNING_RIGHT)
+        )
+    return (Line(margins.left, y, margins.left + width, y, "thin"),), tuple(texts)

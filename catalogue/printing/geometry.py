@@ -1,0 +1,129 @@
+"""What stands where on a printed page: plain shapes in mm from the top left corner.
+
+Layouts (labels, album pages, ladders) return pages made of these; one template draws them all.
+Every layout keeps inside the printable area: 5 mm from each edge, which nearly every desktop
+printer reaches (common practice, no source). Paper sizes: ISO 216 (A4); ANSI/ASME Y14.1 (Letter,
+8.5 × 11 in).
+
+>>> PAPERS["A4"].width, PAPERS["Letter"].width
+(210.0, 215.9)
+>>> PAPERS["A4"].turned().width
+297.0
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+
+from catalogue.printing.lettering import Lettering
+
+
+class SheetProblem(ValueError):
+    """A sheet that cannot be laid out, and what to do about it.
+
+    ``message`` is an English sentence with named places, ``values`` fills them; so a view can
+    translate the sentence before filling it.
+    """
+
+    def __init__(self, message: str, values: Mapping[str, object]) -> None:
+        super().__init__(message % values)
+        self.message = message
+        self.values = dict(values)
+
+
+def gettext_noop(text: str) -> str:
+    """Mark a text for the translators; the view that shows it translates it."""
+    return text
+
+
+def measure(mm: float) -> str:
+    """A length as people write it: no trailing noughts, at most two decimals.
+
+    >>> measure(63.5), measure(35.0)
+    ('63.5', '35')
+    """
+    return f"{mm:.2f}".rstrip("0").rstrip(".")
+
+
+@dataclass(frozen=True)
+class Paper:
+    """A size of paper in mm."""
+
+    name: str
+    width: float
+    height: float
+
+    def turned(self) -> Paper:
+        """The same paper with its other side up (landscape for portrait)."""
+        return replace(self, width=self.height, height=self.width)
+
+
+PAPERS = {
+    "A4": Paper("A4", 210.0, 297.0),
+    "Letter": Paper("Letter", 215.9, 279.4),
+}
+
+
+@dataclass(frozen=True)
+class Circle:
+    """A coin's outline at its drawn size; ``look`` is "held", "gap" or "cut"."""
+
+    key: str
+    cx: float
+    cy: float
+    r: float
+    look: str = "held"
+
+
+@dataclass(frozen=True)
+class Box:
+    """A rectangle; ``look`` is "full", "empty", "cut" or "code"."""
+
+    key: str
+    x: float
+    y: float
+    width: float
+    height: float
+    look: str = "empty"
+
+
+@dataclass(frozen=True)
+class Line:
+    """A straight thin line; ``look`` is "thin", "strong" or "rule" (the 50 mm check)."""
+
+    x1: float
+    y1: float
+    x2: float
+    y2: float
+    look: str = "thin"
+
+
+@dataclass(frozen=True)
+class Text:
+    """Lines of text in a box of known size. ``tag`` is its HTML element (h1 and h2 bookmark it)."""
+
+    key: str
+    x: float
+    y: float
+    width: float
+    lines: tuple[str, ...]
+    lettering: Lettering
+    tag: str = "p"
+
+    @property
+    def height(self) -> float:
+        return len(self.lines) * self.lettering.line_height
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page: its number, of how many, and everything on it."""
+
+    paper: Paper
+    number: int
+    total: int
+    circles: tuple[Circle, ...] = ()
+    boxes: tuple[Box, ...] = ()
+    lines: tuple[Line, ...] = ()
+    texts: tuple[Text, ...] = ()
