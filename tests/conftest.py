@@ -88,6 +88,10 @@ class Coinage:
 
 @pytest.fixture
 def coinage(db: None) -> Coinage:
+    return make_coinage()
+
+
+def make_coinage() -> Coinage:
     issuer = Issuer.objects.create(key="testland", name="Testland")
     currency = Currency.objects.create(key="testland-marl", name="marl", first_year=1919)
     currency.issuers.add(issuer)

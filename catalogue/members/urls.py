@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.views import LogoutView
 from django.urls import path
 
@@ -8,7 +9,7 @@ from catalogue.members.sign_in import SignInView
 
 urlpatterns = [
     path("sign-in/", SignInView.as_view(), name="sign-in"),
-    path("sign-out/", LogoutView.as_view(), name="sign-out"),
+    path("sign-out/", login_not_required(LogoutView.as_view()), name="sign-out"),
     path("forgot/", link_pages.forgot, name="forgot"),
     path("link/<str:token>/", link_pages.handed_link, name="handed-link"),
     path("account/", account.account, name="account"),

@@ -1,0 +1,258 @@
+"""One of everything, belonging to one member, and how each address is filled from it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from django.core.files.base import ContentFile
+from django.core.files.storage import default_storage
+from PIL import Image
+
+from catalogue.members.links import make_invitation
+from catalogue.members.models import hash_token, new_token
+from catalogue.models import (
+    Aim,
+    HandedLink,
+    Holding,
+    LabelStock,
+    Member,
+    Photo,
+    Place,
+    Proposal,
+    Receipt,
+    Reservation,
+    Sheet,
+    Want,
+    WantList,
+)
+from series.models import CoinType, Face, Motif, Person
+from series.pictures import keep_image
+from tests.conftest import Coinage, make_coinage
+from valuation.models import PriceSource, Schedule, Valuation
+from valuation.schedules.making import Terms, make_schedule
+
+
+@dataclass
+class World:
+    """``owner`` has everything here; ``other``, ``curator`` and ``administrator`` look at it."""
+
+    owner: Member
+    other: Member
+    curator: Member
+    administrator: Member
+    coinage: Coinage
+    proposed: CoinType
+    motif: Motif
+    person: Person
+    holding: Holding
+    private: Holding
+    public: Holding
+    photo: Photo
+    private_photo: Photo
+    public_photo: Photo
+    receipt: Receipt
+    place: Place
+    aim: Aim
+    want: Want
+    want_list: WantList
+    list_token: str
+    reservation: Reservation
+    stock: LabelStock
+    sheet: Sheet
+    proposal: Proposal
+    source: PriceSource
+    value: Valuation
+    type_value: Valuation
+    schedule: Schedule
+    link_token: str
+    invitation: HandedLink
+
+
+def make_world() -> World:
+    """One of everything in the database; the members have no password."""
+    owner, other, curator, administrator = (
+        Member.objects.create_user(name, role=role, name=name)
+        for name, role in (
+            ("owner", "member"),
+            ("other", "member"),
+            ("curator", "curator"),
+            ("administrator", "administrator"),
+        )
+    )
+    coinage = make_coinage()
+    kept = keep_image(Image.new("RGB", (24, 24), "#a08050"))
+    Face.objects.filter(coin_type=coinage.type).update(picture=kept.digest)
+    proposed = CoinType.objects.create(
+        key="testland-proposed",
+        series=coinage.series,
+        denomination=coinage.denomination,
+        standing=CoinType.Standing.PROPOSED,
+    )
+    proposal = Proposal.objects.create(coin_type=proposed, proposed_by=owner)
+
+    def hold(accession: str, visibility: str) -> Holding:
+        return Holding.objects.create(
+            owner=owner,
+            accession=accession,
+            coin_type=coinage.type,
+            issue=coinage.issues[0],
+            visibility=visibility,
+            quantity=2,
+            spare=True,
+        )
+
+    def photograph(holding: Holding) -> Photo:
+        return Photo.objects.create(holding=holding, digest=kept.digest, width=24, height=24)
+
+    holding, private, public = hold("A.1", "club"), hold("A.2", "private"), hold("A.3", "public")
+    place = Place.objects.create(owner=owner, name="Cabinet", path="Cabinet")
+    paper = default_storage.save("receipts/bill.pdf", ContentFile(b"%PDF-1.7"))
+    drawn = default_storage.save("sheets/labels.pdf", ContentFile(b"%PDF-1.7"))
+    source = PriceSource.objects.create(owner=owner, name="Own notes")
+    shared = PriceSource.objects.create(name="A list")
+    day = date(2024, 3, 1)
+    want_list = WantList.objects.create(owner=owner, title="List")
+    list_token = new_token()
+    WantList.objects.filter(pk=want_list.pk).update(token_hash=hash_token(list_token))
+    link_token = make_invitation(administrator, "member")
+    value = Valuation.objects.create(
+        holding=holding, single="20.00", on=day, source=source, entered_by=owner
+    )
+    terms = Terms("The owner", "", "", day, "EUR", Decimal(10), Decimal(1))
+    return World(
+        owner=owner,
+        other=other,
+        curator=curator,
+        administrator=administrator,
+        coinage=coinage,
+        proposed=proposed,
+        motif=Motif.objects.create(key="gull", name="gull"),
+        person=Person.objects.create(key="engraver", name="An Engraver"),
+        holding=holding,
+        private=private,
+        public=public,
+        photo=photograph(holding),
+        private_photo=photograph(private),
+        public_photo=photograph(public),
+        receipt=Receipt.objects.create(
+            holding=holding, name="bill.pdf", file=paper, content_type="application/pdf", size=8
+        ),
+        place=place,
+        aim=Aim.objects.create(owner=owner, name="All", series=coinage.series),
+        want=Want.objects.create(owner=owner, coin_type=coinage.type),
+        want_list=want_list,
+        list_token=list_token,
+        reservation=Reservation.objects.create(
+            holding=public, wanted_by=other, coin_type=coinage.type
+        ),
+        stock=LabelStock.objects.create(
+            owner=owner,
+            name="Small",
+            rows=8,
+            columns=3,
+            width_mm=60,
+            height_mm=30,
+            left_mm=5,
+            top_mm=5,
+        ),
+        sheet=Sheet.objects.create(
+            owner=owner, kind="labels", title="Labels", file=drawn, state="ready"
+        ),
+        proposal=proposal,
+        source=source,
+        value=value,
+        type_value=Valuation.objects.create(
+            coin_type=coinage.type,
+            grade="VF",
+            single="8.00",
+            on=day,
+            source=shared,
+            entered_by=owner,
+        ),
+        schedule=make_schedule(owner, terms, Holding.objects.all()),
+        link_token=link_token,
+        invitation=HandedLink.objects.get(),
+    )
+
+
+Fill = Callable[[World], dict[str, Any]]
+
+
+def _pk(name: str) -> Fill:
+    return lambda world: {"pk": getattr(world, name).pk}
+
+
+def _key(name: str) -> Fill:
+    return lambda world: {"key": getattr(world.coinage, name).key}
+
+
+def _face(world: World) -> dict[str, Any]:
+    return {"key": world.coinage.type.key, "side": "obverse", "size": "small"}
+
+
+def _photo(name: str) -> Fill:
+    return lambda world: {"pk": getattr(world, name).pk, "size": "small"}
+
+
+# How the parts of an address are filled, by "name" or "name:variant" as in the table.
+ARGUMENTS: dict[str, Fill] = {
+    "handed-link": lambda world: {"token": world.link_token},
+    "member": _pk("owner"),
+    "member-role": _pk("owner"),
+    "member-sign-in": _pk("owner"),
+    "reset-member": _pk("owner"),
+    "withdraw-invitation": _pk("invitation"),
+    "country": _key("issuer"),
+    "country-timeline": _key("issuer"),
+    "country-motifs": _key("issuer"),
+    "denomination": _key("denomination"),
+    "series": _key("series"),
+    "type": _key("type"),
+    "type:proposed": lambda world: {"key": world.proposed.key},
+    "face-picture": _face,
+    "motif": lambda world: {"key": world.motif.key},
+    "person": lambda world: {"key": world.person.key},
+    "holding": _pk("holding"),
+    "holding:private": _pk("private"),
+    "holding:public": _pk("public"),
+    "holding-card": _pk("holding"),
+    "holding-card:private": _pk("private"),
+    "holding-card:public": _pk("public"),
+    "photo": _photo("photo"),
+    "photo:private": _photo("private_photo"),
+    "photo:public": _photo("public_photo"),
+    "photo-edit": _pk("photo"),
+    "photo-edit:private": _pk("private_photo"),
+    "photo-remove": _pk("photo"),
+    "photo-remove:private": _pk("private_photo"),
+    "photo-add": _pk("holding"),
+    "photo-add:private": _pk("private"),
+    "valuation-edit": _pk("value"),
+    "valuation-edit:type": _pk("type_value"),
+    "valuation-bin": _pk("value"),
+    "valuation-bin:type": _pk("type_value"),
+    "valuation-take-back": _pk("value"),
+    "price-source-edit": _pk("source"),
+    "price-source-bin": _pk("source"),
+    "schedule": _pk("schedule"),
+    "schedule-file": _pk("schedule"),
+    "schedule-csv": _pk("schedule"),
+    "schedule-delete": _pk("schedule"),
+}
+
+# What an address needs after its question mark.
+ASKED: dict[str, Callable[[World], str]] = {
+    "valuation-new": lambda world: f"holding={world.holding.pk}",
+    "valuation-new:type": lambda world: f"type={world.coinage.type.key}",
+}
+
+# What is sent with a POST where an empty one would not reach the rule that is to be seen.
+SENT: dict[str, dict[str, Any]] = {
+    "member-role": {"role": "curator"},
+    "member-sign-in": {"allowed": "yes"},
+    "invite": {"role": "member"},
+}
