@@ -18,8 +18,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from django.db.models import Model, Q, QuerySet
+from django.utils import timezone
 
-from catalogue.models import Holding, Member, Photo
+from catalogue.models import Holding, Member, Photo, Reservation, WantList
 from series.models import CoinType
 
 if TYPE_CHECKING:
@@ -124,6 +125,35 @@ def shared_or_owned(queryset: QuerySet[M], viewer: Viewer) -> QuerySet[M]:
 def may_edit_entry(viewer: Viewer, entered_by_id: int | None) -> bool:
     """Of entries the viewer sees: whoever made one may change it, and curators all of them."""
     return may_curate(viewer) or (is_member(viewer) and entered_by_id == viewer.pk)
+
+
+# ---- wants ----
+def members_showing_wants(viewer: Viewer) -> QuerySet[Member]:
+    """Other members whose wants the viewer may see."""
+    if not is_member(viewer):
+        return Member.objects.none()
+    return Member.objects.filter(lists_to_club=True, is_active=True).exclude(pk=viewer.pk)
+
+
+def may_see_wants(viewer: Viewer, owner: Member) -> bool:
+    if not is_member(viewer):
+        return False
+    return viewer.pk == owner.pk or (owner.lists_to_club and owner.is_active)
+
+
+def shared_lists(token_hash: str) -> QuerySet[WantList]:
+    """The want list behind a secret link, while the link lasts."""
+    alive = Q(expires_at__isnull=True) | Q(expires_at__gt=timezone.now())
+    return WantList.objects.filter(alive, token_hash=token_hash, owner__is_active=True).exclude(
+        token_hash=""
+    )
+
+
+def reservations_of(viewer: Viewer) -> QuerySet[Reservation]:
+    """What the viewer promised or was promised; each of the two may take it back."""
+    if not is_member(viewer):
+        return Reservation.objects.none()
+    return Reservation.objects.filter(Q(holding__owner=viewer) | Q(wanted_by=viewer))
 
 
 # ---- the reference catalogue ----

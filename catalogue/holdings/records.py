@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterable
 from decimal import Decimal
 from string import Formatter
+from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
@@ -114,8 +115,7 @@ def split(holding: Holding, pieces: int) -> Holding:
 def copy(holding: Holding, *, quantity: int | None = None, price: Decimal | None = None) -> Holding:
     """A new holding like this one, with a number of its own; photographs stay with the first."""
     fresh = Holding.objects.get(pk=holding.pk)
-    problems = list(holding.problems.all())
-    lines = list(holding.provenance.all())
+    children: list[Any] = [*holding.problems.all(), *holding.provenance.all()]
     fresh.pk = None
     fresh._state.adding = True
     fresh.row_version = 1
@@ -124,7 +124,7 @@ def copy(holding: Holding, *, quantity: int | None = None, price: Decimal | None
     fresh.price = price
     derive(fresh)
     fresh.save(force_insert=True)
-    for child in (*problems, *lines):
+    for child in children:
         child.pk = None
         child._state.adding = True
         child.holding = fresh

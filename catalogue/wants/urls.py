@@ -1,5 +1,28 @@
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from catalogue.wants import list_views, views
+
+urlpatterns = [
+    path("wants/", views.wants, name="wants"),
+    path("aims/new/", views.aim_new, name="aim-new"),
+    path("aims/<int:pk>/", views.aim, name="aim"),
+    path("aims/<int:pk>/edit/", views.aim_edit, name="aim-edit"),
+    path("aims/<int:pk>/remove/", views.aim_remove, name="aim-remove"),
+    path("wants/new/", views.want_new, name="want-new"),
+    path("wants/<int:pk>/", views.want_edit, name="want-edit"),
+    path("wants/<int:pk>/remove/", views.want_remove, name="want-remove"),
+    path("club/<int:pk>/wants/", views.member_wants, name="member-wants"),
+    path("holdings/<int:pk>/promise/", views.reserve_spare, name="reserve"),
+    path("promises/<int:pk>/end/", views.reservation_end, name="reservation-end"),
+    path("lists/new/", list_views.want_list_new, name="want-list-new"),
+    path("lists/<int:pk>/", list_views.want_list, name="want-list"),
+    path("lists/<int:pk>/edit/", list_views.want_list_edit, name="want-list-edit"),
+    path("lists/<int:pk>/remove/", list_views.want_list_remove, name="want-list-remove"),
+    path("lists/<int:pk>/share/", list_views.want_list_share, name="want-list-share"),
+    path("lists/<int:pk>/unshare/", list_views.want_list_unshare, name="want-list-unshare"),
+    path("lists/<int:pk>/wants.csv", list_views.want_list_csv, name="want-list-csv"),
+    path("list/<str:token>/", list_views.shared_list, name="shared-list"),
+    path("list/<str:token>/wants.csv", list_views.shared_list_csv, name="shared-list-csv"),
+]

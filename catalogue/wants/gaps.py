@@ -1,0 +1,185 @@
+"""What an aim still lacks, and what would be better: computed in the database.
+
+Words: an aim asks for *items* (denominations, types, dates, or dates with their mints). An item is
+**held** when its owner has a piece of it, held or on loan, in the wanted grade or better; an
+**upgrade** when all pieces of it are below the wanted grade or not graded; else a **gap**.
+A date counts once, whatever its mint marks, when the aim asks for dates.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.db.models import (
+    Case,
+    CharField,
+    Count,
+    Exists,
+    Max,
+    Model,
+    OuterRef,
+    Q,
+    QuerySet,
+    Subquery,
+    Value,
+    When,
+)
+
+from catalogue.models import Aim, Holding, Member
+from series.models import CoinType, Denomination, Issue
+
+HELD, UPGRADE, GAP = "held", "upgrade", "gap"
+_HELD_STATUS = (Holding.Status.HELD, Holding.Status.ON_LOAN)
+_STANDING = (CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL)
+
+
+@dataclass(frozen=True)
+class Completion:
+    """How far an aim has come, in items."""
+
+    total: int
+    held: int
+    upgrades: int
+
+    @property
+    def gaps(self) -> int:
+        return self.total - self.held - self.upgrades
+
+    @property
+    def percent(self) -> int:
+        """Whole per cent held, rounded down, so that 100 means all."""
+        return self.held * 100 // self.total if self.total else 0
+
+
+def scope_issues(aim: Aim) -> QuerySet[Issue]:
+    """The issues an aim speaks of, before they are put together into its items."""
+    issues = Issue.objects.filter(
+        fact=Issue.Fact.STRUCK,
+        withdrawn=False,
+        purpose__in=aim.purposes,
+        coin_type__deleted_at__isnull=True,
+        coin_type__standing__in=_STANDING,
+    )
+    lookups = {
+        "coin_type__series__issuer": aim.issuer_id,
+        "coin_type__denomination__currency": aim.currency_id,
+        "coin_type__series": aim.series_id,
+        "coin_type__denomination": aim.denomination_id,
+        "coin_type": aim.coin_type_id,
+        "struck_to__gte": aim.first_year,
+        "struck_from__lte": aim.last_year,
+    }
+    issues = issues.filter(**{name: value for name, value in lookups.items() if value is not None})
+    if not aim.commemoratives:
+        issues = issues.exclude(coin_type__purpose=CoinType.Purpose.COMMEMORATIVE)
+    if Issue.Purpose.PATTERN not in aim.purposes:
+        issues = issues.exclude(coin_type__purpose=CoinType.Purpose.PATTERN)
+    return issues
+
+
+def items(aim: Aim) -> QuerySet[Any]:
+    """The aim's items, each annotated with ``state`` and ``best`` (the best rank held).
+
+    Denominations, types or issues, as the aim's unit says; a date is its first issue.
+    """
+    issues = scope_issues(aim)
+    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=_HELD_STATUS)
+    found: QuerySet[Any]
+    if aim.unit == Aim.Unit.DATE_MINT:
+        found = issues
+        mine = pieces.filter(issue=OuterRef("pk"))
+    elif aim.unit == Aim.Unit.DATE:
+        first = issues.filter(coin_type=OuterRef("coin_type"), shown=OuterRef("shown"))
+        earliest = first.order_by("struck_from", "position", "pk").values("pk")[:1]
+        found = issues.filter(pk=Subquery(earliest))
+        mine = pieces.filter(
+            issue__coin_type=OuterRef("coin_type"),
+            issue__shown=OuterRef("shown"),
+            issue__purpose__in=aim.purposes,
+        )
+    elif aim.unit == Aim.Unit.TYPE:
+        found = CoinType.objects.filter(pk__in=issues.order_by().values("coin_type"))
+        mine = pieces.filter(coin_type=OuterRef("pk"))
+    else:
+        found = Denomination.objects.filter(
+            pk__in=issues.order_by().values("coin_type__denomination")
+        )
+        mine = pieces.filter(
+            coin_type__denomination=OuterRef("pk"),
+            coin_type__in=issues.order_by().values("coin_type"),
+        )
+    best = mine.order_by().values("owner").annotate(best=Max("grade_rank")).values("best")
+    good = mine if aim.lowest_rank is None else mine.filter(grade_rank__gte=aim.lowest_rank)
+    return found.annotate(
+        best=Subquery(best),
+        state=Case(
+            When(Exists(good), then=Value(HELD)),
+            When(Exists(mine), then=Value(UPGRADE)),
+            default=Value(GAP),
+            output_field=CharField(),
+        ),
+    )
+
+
+def completion(aim: Aim) -> Completion:
+    """How many items an aim has, holds, and would like better; one query."""
+    counted = (
+        items(aim)
+        .order_by()
+        .aggregate(
+            total=Count("pk"),
+            held=Count("pk", filter=Q(state=HELD)),
+            upgrades=Count("pk", filter=Q(state=UPGRADE)),
+        )
+    )
+    return Completion(counted["total"], counted["held"], counted["upgrades"])
+
+
+def lacking(aim: Aim, state: str) -> QuerySet[Any]:
+    """The aim's gaps or upgrades in the order of a list, with what their labels need."""
+    found = items(aim).filter(state=state)
+    model: type[Model] = found.model
+    if model is Denomination:
+        return found.select_related("currency").order_by("currency", "sort_value", "pk")
+    if model is CoinType:
+        return found.select_related("denomination", "series__issuer").order_by(
+            "series__issuer__name", "series__first_year", "denomination__sort_value", "pk"
+        )
+    return found.select_related("coin_type__denomination", "coin_type__series__issuer").order_by(
+        "coin_type__series__issuer__name",
+        "coin_type__series__first_year",
+        "coin_type__denomination__sort_value",
+        "coin_type",
+        "struck_from",
+        "position",
+        "pk",
+    )
+
+
+def filling(aim: Aim, state: str, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
+    """Which of ``pieces`` would fill a gap of the aim (or better an upgrade), in SQL."""
+    missing = items(aim).filter(state=state)
+    if aim.unit == Aim.Unit.DENOMINATION:
+        inside = scope_issues(aim).order_by().values("coin_type")
+        found = pieces.filter(
+            coin_type__denomination__in=missing.values("pk"), coin_type__in=inside
+        )
+    elif aim.unit == Aim.Unit.TYPE:
+        found = pieces.filter(coin_type__in=missing.values("pk"))
+    elif aim.unit == Aim.Unit.DATE_MINT:
+        found = pieces.filter(issue__in=missing.values("pk"))
+    else:
+        same = missing.filter(
+            coin_type=OuterRef("issue__coin_type"), shown=OuterRef("issue__shown")
+        )
+        found = pieces.filter(Exists(same), issue__purpose__in=aim.purposes)
+    if aim.lowest_rank is not None:
+        found = found.filter(grade_rank__gte=aim.lowest_rank)
+    return found
+
+
+def live_aims(member: Member) -> QuerySet[Aim]:
+    return Aim.objects.filter(owner=member).select_related(
+        "issuer", "currency", "series", "denomination", "coin_type__denomination"
+    )

@@ -1,0 +1,149 @@
+"""Want lists: made by their owner, shared by a secret link, shown to whoever has the link."""
+
+from __future__ import annotations
+
+import csv
+from typing import cast
+
+from django.conf import settings
+from django.contrib import messages
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.text import slugify
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue import access
+from catalogue.members.models import hash_token, new_token
+from catalogue.models import Member, WantList
+from catalogue.wants.forms import ShareForm, WantListForm
+from catalogue.wants.lists import grouped, lines_of_list
+
+
+@require_safe
+def want_list(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    token = request.session.pop(_shown_once(found), None)
+    context = {
+        "section": "wants",
+        "list": found,
+        "groups": grouped(lines_of_list(found)),
+        "form": ShareForm(),
+        "address": settings.SITE_ADDRESS + reverse("shared-list", args=[token]) if token else "",
+    }
+    answer = render(request, "wants/want_list.html", context)
+    if token:
+        answer["Cache-Control"] = "no-store"
+    return answer
+
+
+def _shown_once(found: WantList) -> str:
+    return f"want-list-link-{found.pk}"
+
+
+@require_http_methods(["GET", "POST"])
+def want_list_new(request: HttpRequest) -> HttpResponse:
+    member = cast("Member", request.user)
+    form = WantListForm(request.POST or None, instance=WantList(owner=member), owner=member)
+    if request.method == "GET":
+        form.initial["aims"] = list(member.aims.all())
+    if request.method == "POST" and form.is_valid():
+        made = form.save()
+        return redirect("want-list", made.pk)
+    return render(request, "wants/want_list_form.html", {"section": "wants", "form": form})
+
+
+@require_http_methods(["GET", "POST"])
+def want_list_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    form = WantListForm(request.POST or None, instance=found, owner=found.owner)
+    if request.method == "POST" and form.is_valid() and form.save_checked():
+        messages.success(request, _("The list is saved."))
+        return redirect("want-list", found.pk)
+    context = {"section": "wants", "form": form, "list": found}
+    return render(request, "wants/want_list_form.html", context)
+
+
+@require_POST
+def want_list_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    found.token_hash = ""
+    found.save()
+    found.bin()
+    messages.success(request, _("The list is in the bin and its link leads nowhere now."))
+    return redirect("wants")
+
+
+@require_POST
+def want_list_share(request: HttpRequest, pk: int) -> HttpResponse:
+    """Make a new secret link; it is shown once, and an older one leads nowhere from now on."""
+    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    form = ShareForm(request.POST)
+    if not form.is_valid():
+        messages.error(request, _("Choose how long the link lasts."))
+        return redirect("want-list", found.pk)
+    token = new_token()
+    found.token_hash = hash_token(token)
+    found.expires_at = form.expires_at()
+    found.save()
+    request.session[_shown_once(found)] = token
+    return redirect("want-list", found.pk)
+
+
+@require_POST
+def want_list_unshare(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    found.token_hash, found.expires_at = "", None
+    found.save()
+    messages.success(request, _("The link leads nowhere now."))
+    return redirect("want-list", found.pk)
+
+
+@require_safe
+def want_list_csv(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    return _csv(found)
+
+
+@login_not_required
+@require_safe
+def shared_list(request: HttpRequest, token: str) -> HttpResponse:
+    """The list behind a secret link: wants, and nothing else about the collection."""
+    found = get_object_or_404(access.shared_lists(hash_token(token)))
+    context = {"list": found, "groups": grouped(lines_of_list(found)), "token": token}
+    return _unlisted(render(request, "wants/shared_list.html", context))
+
+
+@login_not_required
+@require_safe
+def shared_list_csv(request: HttpRequest, token: str) -> HttpResponse:
+    return _unlisted(_csv(get_object_or_404(access.shared_lists(hash_token(token)))))
+
+
+def _unlisted(response: HttpResponse) -> HttpResponse:
+    response["X-Robots-Tag"] = "noindex, nofollow"
+    response["Referrer-Policy"] = "no-referrer"
+    response["Cache-Control"] = "no-store"
+    return response
+
+
+def _csv(found: WantList) -> HttpResponse:
+    response = HttpResponse(content_type="text/csv; charset=utf-8")
+    name = slugify(found.title) or "wants"
+    response["Content-Disposition"] = f'attachment; filename="{name}.csv"'
+    response.write("\ufeff")
+    writer = csv.writer(response)
+    head = ("country", "series", "coin", "date", "lowest grade", "better one", "price", "note")
+    writer.writerow(head)
+    for line in lines_of_list(found):
+        better = "yes" if line.better else ""
+        row = (line.country, line.series, line.what, line.date, line.lowest_grade)
+        writer.writerow([_plain(cell) for cell in (*row, better, line.price, line.note)])
+    return response
+
+
+def _plain(cell: str) -> str:
+    """A cell that no spreadsheet takes for a formula."""
+    return f"'{cell}" if cell[:1] in {"=", "+", "-", "@", "\t", "\r"} else cell

@@ -1,0 +1,142 @@
+"""The lines of a want list: what its aims lack, what would be better, what is asked for by hand.
+
+A line says what is wanted and nothing else about the collection it is wanted for.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from catalogue.models import Aim, Want, WantList
+from catalogue.wants.gaps import GAP, UPGRADE, lacking
+from series.models import CoinType, Denomination, Issue
+
+MOST_LINES = 5000
+
+
+@dataclass(frozen=True)
+class WantLine:
+    """One thing wanted, in words, and the records it stands for where there are any."""
+
+    country: str
+    series: str
+    what: str
+    date: str
+    lowest_grade: str
+    better: bool
+    price: str = ""
+    note: str = ""
+    coin_type: CoinType | None = None
+    issue: Issue | None = None
+    denomination: Denomination | None = None
+
+    @property
+    def key(self) -> tuple[Any, ...]:
+        parts = (self.denomination, self.coin_type, self.issue)
+        return tuple(part.pk if part else None for part in parts)
+
+
+@dataclass(frozen=True)
+class WantGroup:
+    """The lines of one series, in order."""
+
+    country: str
+    series: str
+    lines: list[WantLine]
+
+
+def lines_of_list(want_list: WantList) -> list[WantLine]:
+    """All lines of a list, each thing once; a constant number of queries for each aim."""
+    aims = list(want_list.aims.all())
+    states = [GAP, UPGRADE] if want_list.with_upgrades else [GAP]
+    lines = [line for aim in aims for state in states for line in lines_of_aim(aim, state)]
+    if want_list.with_hand_wants:
+        lines = [*lines_by_hand(Want.objects.filter(owner=want_list.owner_id)), *lines]
+    return _once(lines)[:MOST_LINES]
+
+
+def lines_of_aim(aim: Aim, state: str) -> list[WantLine]:
+    """What an aim lacks (GAP) or would like better (UPGRADE)."""
+    return [_line(aim, record, state) for record in lacking(aim, state)[:MOST_LINES]]
+
+
+def lines_by_hand(wants: Any) -> list[WantLine]:
+    wanted = wants.select_related(
+        "coin_type__denomination",
+        "coin_type__series__issuer",
+        "issue__coin_type__denomination",
+        "issue__coin_type__series__issuer",
+    )
+    return [_line_by_hand(want) for want in wanted]
+
+
+def grouped(lines: Iterable[WantLine]) -> list[WantGroup]:
+    """Lines put together by series, in the order in which the series first come."""
+    groups: dict[tuple[str, str], WantGroup] = {}
+    for line in lines:
+        key = (line.country, line.series)
+        groups.setdefault(key, WantGroup(line.country, line.series, [])).lines.append(line)
+    return list(groups.values())
+
+
+def _line(aim: Aim, record: Issue | CoinType | Denomination, state: str) -> WantLine:
+    grade = aim.lowest_grade
+    if isinstance(record, Denomination):
+        return WantLine(
+            str(aim.issuer or record.currency),
+            str(aim.series or ""),
+            record.name,
+            str(_("any date")),
+            grade,
+            state == UPGRADE,
+            denomination=record,
+        )
+    coin_type = record.coin_type if isinstance(record, Issue) else record
+    date = str(_("any date"))
+    if isinstance(record, Issue):
+        date = record.label if aim.unit == Aim.Unit.DATE_MINT else record.shown or record.label
+    return WantLine(
+        coin_type.series.issuer.name,
+        coin_type.series.name,
+        str(coin_type),
+        date,
+        grade,
+        state == UPGRADE,
+        coin_type=coin_type,
+        issue=record if isinstance(record, Issue) else None,
+    )
+
+
+def _line_by_hand(want: Want) -> WantLine:
+    coin_type = want.issue.coin_type if want.issue is not None else want.coin_type
+    price = ""
+    if want.highest_price is not None:
+        price = f"{want.price_currency} {want.highest_price}".strip()
+    return WantLine(
+        coin_type.series.issuer.name if coin_type else "",
+        coin_type.series.name if coin_type else str(_("Asked for in words")),
+        str(coin_type) if coin_type else want.text,
+        want.issue.label if want.issue is not None else str(_("any date")) if coin_type else "",
+        want.lowest_grade,
+        False,
+        price,
+        want.note if coin_type is None or not want.text else f"{want.text} {want.note}".strip(),
+        coin_type,
+        want.issue,
+    )
+
+
+def _once(lines: list[WantLine]) -> list[WantLine]:
+    """Each thing once: the first line that asks for it stays."""
+    seen: set[Any] = set()
+    kept = []
+    for line in lines:
+        key = line.key if any(line.key) else (line.what, line.note)
+        if key not in seen:
+            seen.add(key)
+            kept.append(line)
+    return kept

@@ -1,0 +1,212 @@
+"""Aims, wants and lists of one's own."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST, require_safe
+
+from catalogue import access
+from catalogue.models import Aim, Member, Want, WantList
+from catalogue.wants.forms import AimForm, WantForm
+from catalogue.wants.gaps import GAP, UPGRADE, Completion, completion, live_aims
+from catalogue.wants.lists import lines_by_hand, lines_of_aim
+from catalogue.wants.spares import (
+    ReservationRefused,
+    offers_by,
+    offers_by_member,
+    offers_to,
+    reserve,
+)
+from series.models import CoinType, Currency, Denomination, Issuer, Series
+
+LINES_A_PAGE = 200
+
+
+def _member(request: HttpRequest) -> Member:
+    return cast("Member", request.user)
+
+
+@require_safe
+def wants(request: HttpRequest) -> HttpResponse:
+    """Aims with how far they have come, wants by hand, lists, and who could help whom."""
+    member = _member(request)
+    aims: list[tuple[Aim, Completion]] = [(aim, completion(aim)) for aim in live_aims(member)]
+    promises = access.reservations_of(member).select_related(
+        "holding__coin_type__denomination", "holding__issue", "holding__owner", "wanted_by"
+    )
+    by_hand = access.owned(Want.objects.all(), member)
+    context = {
+        "section": "wants",
+        "aims": aims,
+        "by_hand": list(zip(by_hand, lines_by_hand(by_hand), strict=True)),
+        "lists": access.owned(WantList.objects.all(), member),
+        "offers_to_me": offers_to(member),
+        "offers_by_me": offers_by_member(member),
+        "promised_by_me": promises.filter(holding__owner=member),
+        "promised_to_me": promises.filter(wanted_by=member),
+    }
+    return render(request, "wants/wants.html", context)
+
+
+# ---- aims ----
+@require_safe
+def aim(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(access.owned(live_aims(_member(request)), request.user), pk=pk)
+    state = UPGRADE if request.GET.get("show") == "upgrades" else GAP
+    page = Paginator(lines_of_aim(found, state), LINES_A_PAGE).get_page(request.GET.get("page"))
+    context = {
+        "section": "wants",
+        "aim": found,
+        "completion": completion(found),
+        "page": page,
+        "upgrades": state == UPGRADE,
+    }
+    return render(request, "wants/aim.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def aim_new(request: HttpRequest) -> HttpResponse:
+    """A new aim; ``?country=``, ``currency``, ``series``, ``denomination`` or ``type`` start it."""
+    form = AimForm(request.POST or None, instance=Aim(owner=_member(request)))
+    if request.method == "GET":
+        form.initial = {**form.initial, **_scope_of(request)}
+    if request.method == "POST" and form.is_valid():
+        made = form.save()
+        messages.success(request, _("The aim is set."))
+        return redirect(made)
+    return render(request, "wants/aim_form.html", _aim_context(form))
+
+
+def _scope_of(request: HttpRequest) -> dict[str, Any]:
+    started: dict[str, Any] = {}
+    asked: list[tuple[str, str, Any]] = [
+        ("country", "issuer", Issuer),
+        ("currency", "currency", Currency),
+        ("series", "series", Series),
+        ("denomination", "denomination", Denomination),
+        ("type", "coin_type", CoinType),
+    ]
+    for parameter, field, model in asked:
+        key = request.GET.get(parameter)
+        record = model.objects.filter(key=key).first() if key else None
+        if record is not None:
+            started[field] = record.pk
+            started.setdefault("name", str(record))
+    return started
+
+
+def _aim_context(form: AimForm) -> dict[str, Any]:
+    value = form["coin_type"].value()
+    coin_type = CoinType.objects.filter(pk=value).first() if str(value or "").isdigit() else None
+    return {"section": "wants", "form": form, "coin_type": coin_type, "aim": form.instance}
+
+
+@require_http_methods(["GET", "POST"])
+def aim_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk)
+    form = AimForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid() and form.save_checked():
+        messages.success(request, _("The aim is saved."))
+        return redirect(found)
+    return render(request, "wants/aim_form.html", _aim_context(form))
+
+
+@require_POST
+def aim_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk).bin()
+    messages.success(request, _("The aim is in the bin; it stays there for 90 days."))
+    return redirect("wants")
+
+
+# ---- wants by hand ----
+@require_http_methods(["GET", "POST"])
+def want_new(request: HttpRequest) -> HttpResponse:
+    """A want by hand; ``?type=`` (a type's key) starts it."""
+    member = _member(request)
+    types = access.visible_types(member).select_related("denomination", "series__issuer")
+    started = types.filter(key=request.GET.get("type", "")).first()
+    form = WantForm(
+        request.POST or None,
+        instance=Want(owner=member, coin_type=started, price_currency=member.currency),
+        coin_type=started,
+    )
+    if request.method == "POST" and form.is_valid():
+        form.save()
+        messages.success(request, _("It is on your list."))
+        return redirect("wants")
+    context = {"section": "wants", "form": form, "coin_type": started}
+    return render(request, "wants/want_form.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def want_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    found = get_object_or_404(
+        access.owned(Want.objects.select_related("coin_type"), request.user), pk=pk
+    )
+    form = WantForm(request.POST or None, instance=found, coin_type=found.coin_type)
+    if request.method == "POST" and form.is_valid() and form.save_checked():
+        messages.success(request, _("The want is saved."))
+        return redirect("wants")
+    context = {"section": "wants", "form": form, "coin_type": found.coin_type, "want": found}
+    return render(request, "wants/want_form.html", context)
+
+
+@require_POST
+def want_remove(request: HttpRequest, pk: int) -> HttpResponse:
+    get_object_or_404(access.owned(Want.objects.all(), request.user), pk=pk).bin()
+    messages.success(request, _("The want is in the bin; it stays there for 90 days."))
+    return redirect("wants")
+
+
+# ---- other members' wants, and promises ----
+@require_safe
+def member_wants(request: HttpRequest, pk: int) -> HttpResponse:
+    """What another member looks for, and which of my spares would fill it."""
+    member = _member(request)
+    other = get_object_or_404(access.members_showing_wants(member), pk=pk)
+    by_hand = lines_by_hand(Want.objects.filter(owner=other))
+    lines = [line for one in live_aims(other) for line in lines_of_aim(one, GAP)]
+    page = Paginator([*by_hand, *lines], LINES_A_PAGE).get_page(request.GET.get("page"))
+    context = {
+        "section": "club",
+        "other": other,
+        "page": page,
+        "offers": offers_by(member, other),
+    }
+    return render(request, "wants/member_wants.html", context)
+
+
+@require_POST
+def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
+    """Promise one of my spares (``pk``) to the member named in ``member``."""
+    member = _member(request)
+    holding = get_object_or_404(access.own_holdings(member), pk=pk)
+    asked = request.POST.get("member", "")
+    others = access.members_showing_wants(member)
+    wanting = get_object_or_404(others, pk=asked if asked.isdigit() else 0)
+    try:
+        reserve(holding, wanting, request.POST.get("note", "")[:300])
+    except ReservationRefused as refused:
+        messages.error(request, str(refused))
+    else:
+        messages.success(
+            request,
+            _("%(piece)s is promised to %(member)s.")
+            % {"piece": holding.accession, "member": wanting},
+        )
+    return redirect("wants")
+
+
+@require_POST
+def reservation_end(request: HttpRequest, pk: int) -> HttpResponse:
+    """Take a promise back; the one who promised and the one who was promised may."""
+    found = get_object_or_404(access.reservations_of(request.user), pk=pk)
+    found.delete()
+    messages.success(request, _("The promise is taken back."))
+    return redirect("wants")
