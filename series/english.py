@@ -4,12 +4,15 @@ What is computed: texts, from names as a cataloguer writes them ("fishing net", 
 
 >>> the("net"), the("arms"), a("owl"), a("Queen Maren")
 ('the net', 'arms', 'an owl', 'Queen Maren')
+>>> the("arms of Halvern"), a("arms of Halvern"), a("wreath of kelp")
+('the arms of Halvern', 'arms of Halvern', 'a wreath of kelp')
 >>> listed(["arms", "net", "gull"], the)
 'arms, the net and the gull'
 """
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Iterable
 
 
@@ -21,19 +24,24 @@ def listed(names: Iterable[str], article: Callable[[str], str] = str) -> str:
 
 def the(name: str) -> str:
     """The name with its definite article, where it takes one."""
-    return name if _takes_none(name) else f"the {name}"
+    return name if _is_own_name(name) or (_is_plural(name) and " " not in name) else f"the {name}"
 
 
 def a(name: str) -> str:
     """The name with its indefinite article, where it takes one."""
-    if _takes_none(name):
+    if _is_own_name(name) or _is_plural(name):
         return name
     return f"an {name}" if name[:1] in "aeiou" else f"a {name}"
 
 
-def _takes_none(name: str) -> bool:
-    """Names of persons and words for several things take no article."""
-    return name[:1].isupper() or (name.endswith("s") and not name.endswith(("ss", "us")))
+def _is_own_name(name: str) -> bool:
+    return name[:1].isupper()
+
+
+def _is_plural(name: str) -> bool:
+    """Whether the head word stands for several things: "arms" in "arms of Halvern"."""
+    head = re.split(r" (?:of|on|in|with|and|over|under) |,", name)[0]
+    return head.endswith("s") and not head.endswith(("ss", "us"))
 
 
 _COUNTS = (

@@ -179,9 +179,6 @@ def _same_on_both(
         yield Change(kind, was, now, where + words(was=was, now=now), side)
 
 
-_BORDERS = {"linear": "plain"}
-
-
 def _borders(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
     new = {face.side: face.border for face in after.faces}
     found = [
@@ -191,7 +188,6 @@ def _borders(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
     ]
 
     def words(was: str, now: str) -> str:
-        was, now = _BORDERS.get(was, was), _BORDERS.get(now, now)
         if now == "none":
             return f"no inner border where it was {was}"
         if was == "none":

@@ -1,16 +1,21 @@
 """What is recorded of a type, as plain values, and one step between two of them.
 
-What is computed: nothing but whether a design is recorded at all. Lengths are mm, masses g,
-alignment hours, places by the clock hours (1 to 12 in quarters).
+What is computed: whether a design is recorded at all, and a legend without its date. Lengths
+are mm, masses g, alignment hours, places by the clock hours (1 to 12 in quarters).
 
 >>> TypeFacts(faces=(FaceFacts("obverse", known=False),)).described
 False
+>>> undated("HALVERN 1931", ["1931"]), undated("١٣٥٠", ["1350"]), undated("1000 LIRE", ["1955"])
+('HALVERN', '', '1000 LIRE')
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
+
+from series.folding import fold
 
 
 @dataclass(frozen=True)
@@ -83,3 +88,12 @@ class Change:
     after: str
     words: str
     side: str = ""
+
+
+def undated(text: str, dates: Iterable[str]) -> str:
+    """A legend without the words that are its date: the date belongs to the issue.
+
+    ``dates`` are the dates shown on the issues of the type, in whatever script.
+    """
+    gone = {fold(date) for date in dates if date}
+    return " ".join(word for word in text.split() if fold(word) not in gone)

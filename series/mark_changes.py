@@ -79,17 +79,21 @@ def _place_words(mark: MarkFacts) -> str:
 
 def _texts(kind: str, name: str, old: list[MarkFacts], new: list[MarkFacts]) -> Iterator[Change]:
     was, now = [dict.fromkeys(m.text for m in marks) for marks in (old, new)]
-    gone = listed(text for text in was if text not in now)
-    come = listed(text for text in now if text not in was)
+    gone = [text for text in was if text not in now]
+    come = [text for text in now if text not in was]
     if gone and come:
-        words = f"{name} {come} in place of {gone}"
+        words = f"{_named(name, come)} in place of {listed(gone)}"
     elif gone:
-        words = f"{name} {gone} gone" if new else f"no {name} where there was {gone}"
+        words = f"{_named(name, gone)} gone" if new else f"no {name} where there was {listed(gone)}"
     elif come:
-        words = f"{name} {come} new" if old else f"{name} {come} placed" + _at(new)
+        words = _named(name, come) + (" new" if old else f" placed{_at(new)}")
     else:
         return
-    yield Change(f"{kind} text", gone, come, words)
+    yield Change(f"{kind} text", listed(gone), listed(come), words)
+
+
+def _named(name: str, texts: list[str]) -> str:
+    return f"{name}{'s' if len(texts) > 1 else ''} {listed(texts)}"
 
 
 def _at(marks: list[MarkFacts]) -> str:

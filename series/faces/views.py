@@ -1,14 +1,24 @@
-"""What stands on coins: the picture of a face."""
+"""What stands on coins: the picture of a face, a motif, a person."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import groupby
+from typing import Any
+
+from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.shortcuts import get_object_or_404, render
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from series import pictures
-from series.faces.models import Face
+from series.faces import queries
+from series.faces.models import Face, Motif, Person
+from series.types.queries import cited, visible_types
+from series.types.views import plate_scale
+
+COINS_ON_A_PAGE = 60
 
 
 @require_safe
@@ -20,9 +30,8 @@ def face_picture(request: HttpRequest, key: str, side: str, size: str) -> HttpRe
     """
     if size not in {*pictures.SIZES, pictures.FULL}:
         raise Http404
-    face = get_object_or_404(
-        Face, coin_type__key=key, coin_type__deleted_at__isnull=True, side=side
-    )
+    shown = visible_types(request.user).filter(key=key)
+    face = get_object_or_404(Face, coin_type__in=shown, side=side)
     if not face.picture:
         raise Http404
     try:
@@ -30,3 +39,53 @@ def face_picture(request: HttpRequest, key: str, side: str, size: str) -> HttpRe
     except FileNotFoundError as error:
         raise Http404 from error
     return HttpResponse(data, content_type=pictures.CONTENT_TYPE)
+
+
+@require_safe
+def motif(request: HttpRequest, key: str) -> HttpResponse:
+    """A motif: every coin that shows it or a narrower one."""
+    found = get_object_or_404(Motif.objects.prefetch_related("broader", "narrower"), key=key)
+    ids = queries.with_narrower(found)
+    page = Paginator(queries.types_showing(ids), COINS_ON_A_PAGE).get_page(request.GET.get("page"))
+    types = list(page.object_list)
+    coins = queries.shown_on(types, ids)
+    return render(
+        request,
+        "series/motif.html",
+        {
+            "section": "countries",
+            "motif": found,
+            "page": page,
+            "types": types,
+            "by_country": _by_country(coins),
+            "scale": plate_scale(types),
+            "citations": cited(found.citations),
+        },
+    )
+
+
+@require_safe
+def person(request: HttpRequest, key: str) -> HttpResponse:
+    """A person: every coin they designed, engraved or are named on."""
+    found = get_object_or_404(Person, key=key)
+    page = Paginator(queries.types_by(found), COINS_ON_A_PAGE).get_page(request.GET.get("page"))
+    types = list(page.object_list)
+    return render(
+        request,
+        "series/person.html",
+        {
+            "section": "countries",
+            "person": found,
+            "page": page,
+            "types": types,
+            "by_country": _by_country(queries.work_of(found, types)),
+            "scale": plate_scale(types),
+            "citations": cited(found.citations),
+        },
+    )
+
+
+def _by_country(coins: Sequence[queries.ShownOn | queries.Work]) -> list[Any]:
+    return [
+        (issuer, list(some)) for issuer, some in groupby(coins, lambda c: c.coin_type.series.issuer)
+    ]

@@ -6,22 +6,29 @@ to stand. Geometry goes into SVG attributes, so a strict content policy holds.
 
 from __future__ import annotations
 
+import math
 import secrets
 from decimal import Decimal
+from functools import cache
 from itertools import count
 from typing import Any
 
 from django import template
 from django.urls import reverse
+from django.utils.formats import date_format
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
-from series import drawing
-from series.faces.models import Face
-from series.outlines import number, outline_path
-from series.types.drawn import drawn
-from series.types.models import CoinType
+from series import date_words, drawing
+from series.changes import in_words
+from series.english import alignment_words, beside, outline_words
+from series.face_changes import SCRIPTS
+from series.faces.models import Face, Side
+from series.issuers.models import Currency
+from series.outlines import number, outline_path, outline_points
+from series.types.drawn import drawn, width_mm
+from series.types.models import CoinType, Issue
 from series.words import clock_text, plain, years_text
 
 register = template.Library()
@@ -61,6 +68,8 @@ def coin(
     side: str = "",
     ghost: bool = False,
     size: str = "small",
+    wide: float = 0,
+    high: float = 0,
 ) -> SafeString:
     """One coin as an inline SVG, ``scale`` pixels to the millimetre.
 
@@ -69,13 +78,15 @@ def coin(
     else the coin is drawn from its record with ``text`` (default: the denomination's numeral).
     ``gap``: an empty dashed outline. ``ghost``: the coin faint in a dashed outline, one not
     held. ``title`` is read out; without it the picture is left out for a screen reader.
+    ``wide`` and ``high``: the mm of room to take at least, so that what stands beside coins of
+    several sizes lines up.
     Faces are looked at only when they were prefetched, so no query is run here.
     """
     shape = drawn(coin_type, text=text, gap=gap)
     if not picture and not gap:
         picture = face_address(coin_type, side, size)
     width = shape.diameter_mm * scale
-    box = width * (1 + 2 * MARGIN)
+    box = width * (_extent(shape.outline, shape.sides) + 2 * MARGIN)
     if gap:
         inside = drawing.coin(shape, scale)
     elif picture:
@@ -90,17 +101,22 @@ def coin(
         if title
         else 'aria-hidden="true" focusable="false"'
     )
-    side_px, half = number(box), number(-box / 2)
+    across, down = (max(box, room * scale * (1 + 2 * MARGIN)) for room in (wide, high))
     return _safe(
-        f'<svg class="coin-svg" width="{side_px}" height="{side_px}" '
-        f'viewBox="{half} {half} {side_px} {side_px}" {label}>{inside}</svg>'
+        f'<svg class="coin-svg" width="{number(across)}" height="{number(down)}" '
+        f'viewBox="{number(-across / 2)} {number(-down / 2)} {number(across)} {number(down)}" '
+        f"{label}>{inside}</svg>"
     )
 
 
 def _pictured(shape: drawing.Drawn, scale: float, address: str) -> str:
-    """A picture cut by the coin's outline, at the coin's scale, over its shadow."""
-    width = shape.diameter_mm * scale
-    data = outline_path(shape.outline, width, shape.sides, shape.hole, shape.hole_mm * scale)
+    """A picture cut by the coin's outline, at the coin's scale, over its shadow.
+
+    The picture is the square the outline fits in, so its corners reach beyond a polygon's width.
+    """
+    size = shape.diameter_mm * scale
+    data = outline_path(shape.outline, size, shape.sides, shape.hole, shape.hole_mm * scale)
+    width = size * _extent(shape.outline, shape.sides)
     cut = f"cut-{_cut_prefix}-{next(_cut_numbers)}"
     half, whole, drop = number(-width / 2), number(width), number(width * 0.022)
     return (
@@ -110,6 +126,13 @@ def _pictured(shape: drawing.Drawn, scale: float, address: str) -> str:
         f'<image href="{escape(address)}" x="{half}" y="{half}" width="{whole}" '
         f'height="{whole}" preserveAspectRatio="xMidYMid slice" clip-path="url(#{cut})"/>'
     )
+
+
+@cache
+def _extent(outline: str, sides: int) -> float:
+    """The side of the square an outline fits in, as a multiple of its diameter."""
+    points = outline_points(outline, 2.0, sides)
+    return max(max(abs(x), abs(y)) for x, y in points)
 
 
 @register.simple_tag
@@ -185,3 +208,161 @@ def size_and_metal(coin_type: CoinType) -> str:
     """What is said beside a coin: "23.5 mm, copper-nickel"."""
     parts = (mm(coin_type.diameter_mm), coin_type.metal)
     return ", ".join(part for part in parts if part) or _("size not recorded")
+
+
+@register.filter
+def span_years(issuer: Any) -> str:
+    """The years of a country's series, from ``countries_with_counts``."""
+    return years_text(issuer.earliest, issuer.latest, short=False)
+
+
+@register.filter
+def px(value: float) -> str:
+    """A length of a drawing, the same in every language."""
+    return number(value)
+
+
+@register.filter
+def share(part: int, whole: int) -> str:
+    """A part of a whole in hundredths, at most 100, for the width of a bar."""
+    return number(min(100, 100 * part / whole)) if whole else "0"
+
+
+@register.filter
+def edtf(text: str) -> str:
+    """A date kept as EDTF in words: "31 December 1968"."""
+    return date_words.in_words(text) if text else ""
+
+
+@register.filter
+def near(what: str) -> str:
+    """Where a mark stands: "near the date", "below the net"."""
+    return beside(what)
+
+
+@register.filter
+def said(steps: Any) -> str:
+    """What changed, as one line."""
+    return in_words(steps)
+
+
+@register.filter
+def became(currency: Currency) -> str:
+    """What became of a currency: "10 marls became 1 new marl on 4 January 1960", or ""."""
+    if currency.successor is None:
+        return ""
+    if not currency.rate:
+        return _("followed by the %(name)s") % {"name": currency.successor.name}
+    words = _("%(rate)s %(old)s became 1 %(new)s") % {
+        "rate": currency.rate,
+        "old": currency.plural or currency.name,
+        "new": currency.successor.name,
+    }
+    if currency.rate_from is None:
+        return words
+    return _("%(words)s on %(day)s") % {
+        "words": words,
+        "day": date_format(currency.rate_from, "j F Y"),
+    }
+
+
+@register.filter
+def unit_chain(currency: Currency) -> str:
+    """What one main unit is, in its sub-units: "1 pound = 20 shillings = 240 pence"."""
+    parts = [
+        f"{unit.per_main} {unit.plural or unit.name}"
+        for unit in currency.units.all()
+        if unit.ratio > 1
+    ]
+    return " = ".join([f"1 {currency.name}", *parts]) if parts else ""
+
+
+@register.filter
+def outline_said(coin_type: CoinType) -> str:
+    """The outline, hole and centre of a type in words."""
+    parts = [outline_words(coin_type.outline, coin_type.sides or 0)]
+    if coin_type.hole:
+        size = f" {_('of')} {mm(coin_type.hole_mm)}" if coin_type.hole_mm else ""
+        parts.append(_("a %(shape)s hole") % {"shape": coin_type.get_hole_display()} + size)
+    if coin_type.ring_mm:
+        parts.append(_("a centre of %(width)s") % {"width": mm(coin_type.ring_mm)})
+    return ", ".join(parts)
+
+
+@register.filter
+def alignment_said(hours: int | None) -> str:
+    """Die axis in words: "coin alignment (6 o'clock)"."""
+    if hours is None:
+        return ""
+    words = alignment_words(hours)
+    return f"{words} ({hours} o'clock)" if hours in {6, 12} else words
+
+
+@register.simple_tag
+def clock_dial(place: Decimal | None, size: int = 30) -> SafeString:
+    """A small dial with a dot where a mark stands; "" when its place is not recorded."""
+    if place is None:
+        return _safe("")
+    half = size / 2
+    angle = math.radians(float(place) * 30 - 90)
+    x, y = (half * 0.62 * f(angle) for f in (math.cos, math.sin))
+    tick = f"M0 {number(-half * 0.9)}v{number(half * 0.14)}"
+    ticks = "".join(f'<path d="{tick}" transform="rotate({hour * 30})"/>' for hour in range(12))
+    return _safe(
+        f'<svg class="dial" width="{size}" height="{size}" viewBox="{number(-half)} '
+        f'{number(-half)} {size} {size}" aria-hidden="true" focusable="false">'
+        f'<circle r="{number(half * 0.93)}"/>{ticks}'
+        f'<circle class="dot" cx="{number(x)}" cy="{number(y)}" r="{number(half * 0.2)}"/></svg>'
+    )
+
+
+@register.filter
+def since_words(coin_type: CoinType) -> str:
+    """What a type is called when another is compared with it: "1919–30, Provisional"."""
+    span = years_text(coin_type.first_year, coin_type.last_year)
+    return f"{span}, {coin_type.series.name}" if span else coin_type.series.name
+
+
+@register.filter
+def has_picture(coin_type: CoinType, side: str) -> bool:
+    """Whether the face has a struck picture (faces prefetched)."""
+    return pictured_face(coin_type, side) is not None
+
+
+@register.filter
+def side_name(side: str) -> str:
+    return str(Side(side).label)
+
+
+@register.filter
+def script_name(code: str) -> str:
+    """The name of a script by its ISO 15924 code."""
+    return SCRIPTS.get(code, code)
+
+
+@register.filter
+def struck_years(issue: Issue) -> str:
+    """The civil years an issue was struck in."""
+    return years_text(issue.struck_from, issue.struck_to)
+
+
+@register.filter
+def thousands(count: int) -> str:
+    """A count with thin spaces between thousands, the same in every language."""
+    return f"{count:,}".replace(",", "\u202f")
+
+
+@register.filter
+def initial(face: Face) -> str:
+    """The first letter of a face's legend, to tell the faces of a drawn coin apart."""
+    for legend in face.legends.all():
+        for letter in legend.text:
+            if letter.isalpha():
+                return letter.upper()
+    return ""
+
+
+@register.filter
+def widest(types: list[CoinType]) -> float:
+    """The largest width among types, in mm."""
+    return max(map(width_mm, types), default=0)

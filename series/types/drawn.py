@@ -58,9 +58,9 @@ def panel(words: str) -> tuple[str, int]:
     for outline in ("round", "scalloped", "square"):
         if outline in words:
             return outline, 0
-    for word, sides in _SIDES.items():
+    for word in sorted(_SIDES, key=len, reverse=True):
         if word in words:
-            return "polygon", sides
+            return "polygon", _SIDES[word]
     return "round", 0
 
 

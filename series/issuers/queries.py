@@ -1,0 +1,59 @@
+"""Countries and currencies as pages read them."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from typing import Any
+
+from django.db.models import Count, F, Max, Min, Q, QuerySet, Window
+from django.db.models.functions import RowNumber
+
+from series.issuers.models import Issuer
+from series.types.models import CoinType, Series
+from series.types.queries import in_order, standing_types, with_pictures
+
+
+def countries_with_counts() -> QuerySet[Issuer]:
+    """Every country with ``type_count``, ``series_count`` and the years of its series."""
+    stands = Q(
+        series__types__standing__in=[CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL],
+        series__types__withdrawn=False,
+        series__types__deleted_at__isnull=True,
+        series__deleted_at__isnull=True,
+    )
+    return Issuer.objects.annotate(
+        type_count=Count("series__types", filter=stands, distinct=True),
+        series_count=Count("series", filter=Q(series__deleted_at__isnull=True), distinct=True),
+        earliest=Min("series__first_year"),
+        latest=Max("series__last_year"),
+    ).prefetch_related("currencies", "predecessors")
+
+
+COINS_OF_A_COUNTRY = 7
+
+
+def coins_to_show(issuers: list[Issuer]) -> dict[int, list[CoinType]]:
+    """For each country the largest coins of its series, oldest first, a few in all. Two queries."""
+    by_size = Window(
+        RowNumber(),
+        partition_by=F("series"),
+        order_by=[F("diameter_mm").desc(nulls_last=True), F("pk").asc()],
+    )
+    types = standing_types().filter(series__issuer__in=issuers)
+    largest: Any = with_pictures(types.annotate(place=by_size)).filter(
+        Q(place__lte=COINS_OF_A_COUNTRY)
+    )
+    found: dict[int, list[CoinType]] = defaultdict(list)
+    for coin_type in largest.order_by("place", "series__first_year", "key"):
+        of_country = found[coin_type.series.issuer_id]
+        if len(of_country) < COINS_OF_A_COUNTRY:
+            of_country.append(coin_type)
+    return {issuer_id: in_order(some) for issuer_id, some in found.items()}
+
+
+def neighbours(series: Series) -> tuple[Series | None, Series | None]:
+    """The series before and after one among those of its country. One query."""
+    ordered = list(series.issuer.series.order_by("first_year", "last_year", "name"))
+    place = [other.pk for other in ordered].index(series.pk)
+    before = ordered[place - 1] if place else None
+    return before, ordered[place + 1] if place + 1 < len(ordered) else None

@@ -1,0 +1,153 @@
+"""The ladder of a country: its denominations down, its series across."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from dataclasses import dataclass, field
+
+from django.db.models import Count, Q
+from django.utils.translation import gettext as _
+
+from series.issuers.models import Currency, Denomination, Issuer, PriceNote
+from series.prices import readable, worth
+from series.types.models import CoinType, Series, SeriesDenomination
+from series.types.queries import in_order, standing_types, with_dates, with_pictures
+
+
+@dataclass
+class Cell:
+    """What one series made of one denomination: its types, or what is known of there being none.
+
+    ``fact`` is "struck", "not_struck" or "not_recorded".
+    """
+
+    series: Series
+    types: list[CoinType] = field(default_factory=list)
+    rung: SeriesDenomination | None = None
+
+    @property
+    def fact(self) -> str:
+        if self.types:
+            return "struck"
+        return "not_struck" if self.rung is not None and self.rung.not_struck else "not_recorded"
+
+
+@dataclass
+class Row:
+    denomination: Denomination
+    cells: list[Cell]
+
+
+@dataclass
+class Bought:
+    """What an amount bought, one text for each series; ``amount`` "" when amounts differ."""
+
+    amount: str
+    cells: list[list[str]]
+
+
+@dataclass
+class Ladder:
+    """One currency's part of a ladder. ``worth`` is (unit and base year, texts by series)."""
+
+    currency: Currency
+    series: list[Series]
+    rows: list[Row]
+    bought: Bought | None = None
+    worth: Bought | None = None
+
+
+def ladder(issuer: Issuer) -> list[Ladder]:
+    """The ladder of a country, one part a currency, oldest first. A constant number of queries."""
+    series = list(issuer.series.select_related("currency").order_by("first_year", "last_year"))
+    currencies = list(
+        Currency.objects.annotate(issuer_count=Count("issuers", distinct=True))
+        .filter(Q(issuers=issuer) | Q(series__issuer=issuer))
+        .select_related("successor")
+        .prefetch_related("units", "price_notes")
+        .distinct()
+        .order_by("first_year", "name")
+    )
+    denominations = defaultdict(list)
+    for denomination in Denomination.objects.filter(currency__in=currencies):
+        denominations[denomination.currency_id].append(denomination)
+    types: dict[tuple[int, int], list[CoinType]] = defaultdict(list)
+    for coin_type in in_order(
+        with_pictures(with_dates(standing_types())).filter(series__issuer=issuer)
+    ):
+        types[coin_type.denomination_id, coin_type.series_id].append(coin_type)
+    rungs = {
+        (rung.denomination_id, rung.series_id): rung
+        for rung in SeriesDenomination.objects.filter(series__issuer=issuer)
+    }
+    parts = []
+    for currency in currencies:
+        across = [s for s in series if s.currency_id == currency.pk]
+        rows = []
+        for denomination in denominations[currency.pk]:
+            cells = [
+                Cell(s, types[denomination.pk, s.pk], rungs.get((denomination.pk, s.pk)))
+                for s in across
+            ]
+            of_this_country = currency.issuer_count < 2
+            if of_this_country or any(cell.types or cell.rung for cell in cells):
+                rows.append(Row(denomination, cells))
+        notes = list(currency.price_notes.all())
+        said, worth_then = bought(notes, across), worth_row(notes, across)
+        parts.append(Ladder(currency, across, rows, said, worth_then))
+    return [part for part in parts if part.series or part.rows]
+
+
+def types_of(parts: list[Ladder]) -> list[CoinType]:
+    """Every type of a ladder, from the top left to the bottom right."""
+    return [
+        coin_type
+        for part in parts
+        for row in part.rows
+        for cell in row.cells
+        for coin_type in cell.types
+    ]
+
+
+def bought(notes: list[PriceNote], across: list[Series]) -> Bought | None:
+    """What money bought during each series, where notes say so."""
+    said = [note for note in notes if note.bought]
+    if not said:
+        return None
+    amounts = {note.amount for note in said}
+    amount = amounts.pop() if len(amounts) == 1 else ""
+
+    def words(note: PriceNote) -> str:
+        return note.bought if amount or not note.amount else f"{note.amount}: {note.bought}"
+
+    cells = []
+    for series in across:
+        cells.append(
+            [
+                _("%(bought)s in %(year)d") % {"bought": words(note), "year": note.year}
+                for note in said
+                if _during(series, note.year)
+            ]
+        )
+    return Bought(amount, cells)
+
+
+def worth_row(notes: list[PriceNote], across: list[Series]) -> Bought | None:
+    """What one main unit was worth at the end of each series, by the index of prices."""
+    indices = [(note.year, note.index) for note in notes if note.index]
+    if len(indices) < 2:
+        return None
+    base_year, base = indices[0]
+    cells = []
+    for series in across:
+        during = [(year, index) for year, index in indices if _during(series, year)]
+        said = [
+            _("%(worth)s in %(year)d") % {"worth": readable(worth(base, index)), "year": year}
+            for year, index in during[-1:]
+        ]
+        cells.append(said)
+    return Bought(str(base_year), cells)
+
+
+def _during(series: Series, year: int) -> bool:
+    return (series.first_year or -9999) <= year <= (series.last_year or 9999)

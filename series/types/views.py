@@ -1,0 +1,121 @@
+"""A denomination through its series, a series as a plate, a type."""
+
+from __future__ import annotations
+
+from itertools import groupby
+
+from django.core.paginator import Paginator
+from django.db.models import Prefetch
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_safe
+
+from series.drawing import fit_scale
+from series.issuers.models import Denomination
+from series.issuers.queries import neighbours
+from series.types import queries
+from series.types.drawn import width_mm
+from series.types.models import CoinType, Series, Variety
+
+FACE_PX = 300
+PLATE_SCALE, STRIP_SCALE = 3.1, 1.7
+PLATE_LARGEST_PX = 120
+STEPS_ON_A_PAGE = 60
+
+
+def plate_scale(types: list[CoinType]) -> float:
+    """Pixels per millimetre so that the largest coin of a plate fits."""
+    widths = [width_mm(coin_type) for coin_type in types]
+    return (
+        min(PLATE_SCALE, fit_scale(widths, largest_px=PLATE_LARGEST_PX)) if widths else PLATE_SCALE
+    )
+
+
+@require_safe
+def denomination(request: HttpRequest, key: str) -> HttpResponse:
+    """One denomination through its series, each step said in words."""
+    found = get_object_or_404(
+        Denomination.objects.select_related("currency__successor").prefetch_related(
+            "currency__issuers", "currency__units"
+        ),
+        key=key,
+    )
+    links = queries.chain(queries.standing_types().filter(denomination=found))
+    page = Paginator(links, STEPS_ON_A_PAGE).get_page(request.GET.get("page"))
+    steps = queries.steps(list(page.object_list))
+    types = [step.coin_type for step in steps]
+    by_country = [
+        (issuer, list(some)) for issuer, some in groupby(steps, lambda s: s.coin_type.series.issuer)
+    ]
+    return render(
+        request,
+        "series/denomination.html",
+        {
+            "section": "countries",
+            "denomination": found,
+            "page": page,
+            "types": types,
+            "by_country": by_country,
+            "scale": plate_scale(types),
+            "kin": list(queries.same_name_in_other_money(found)),
+            "others": list(Denomination.objects.filter(currency=found.currency_id)),
+        },
+    )
+
+
+@require_safe
+def series(request: HttpRequest, key: str) -> HttpResponse:
+    """The types of a series by denomination, drawn to one scale, with its story."""
+    found = get_object_or_404(
+        Series.objects.select_related("issuer", "currency").prefetch_related("currency__units"),
+        key=key,
+    )
+    rows = queries.plate(found)
+    types = [coin_type for row in rows for coin_type in row.types]
+    before, after = neighbours(found)
+    return render(
+        request,
+        "series/series.html",
+        {
+            "section": "countries",
+            "series": found,
+            "rows": rows,
+            "types": types,
+            "scale": plate_scale(types),
+            "before": before,
+            "after": after,
+            "citations": queries.cited(found.citations),
+        },
+    )
+
+
+@require_safe
+def coin_type(request: HttpRequest, key: str) -> HttpResponse:
+    """One type: its faces and what changed first, then its measures, issues and sources."""
+    if joined := CoinType.objects.filter(key=key, joined_to__isnull=False).first():
+        return redirect("type", key=joined.joined_to.key, permanent=False)
+    varieties = Prefetch("varieties", queryset=Variety.objects.order_by("key"))
+    issues = queries.issues_in_order().prefetch_related(varieties, "references")
+    visible = queries.visible_types(request.user).select_related(
+        "series__issuer", "series__currency", "denomination"
+    )
+    found = get_object_or_404(
+        queries.with_design(visible, issues).prefetch_related("references"), key=key
+    )
+    around = queries.around(found)
+    faces = {face.side: face for face in found.faces.all()}
+    return render(
+        request,
+        "series/type.html",
+        {
+            "section": "countries",
+            "type": found,
+            "faces": [faces[side] for side in ("obverse", "reverse", "edge") if side in faces],
+            "around": around,
+            "types": [found, *around.same_series],
+            "face_scale": FACE_PX / width_mm(found),
+            "strip_scale": min(STRIP_SCALE, plate_scale(around.same_series)),
+            "issues": list(found.issues.all()),
+            "citations": queries.cited(found.citations, found.series.citations),
+        },
+    )
