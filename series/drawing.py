@@ -48,13 +48,13 @@ class Tones(NamedTuple):
 
 METALS: dict[str, Tones] = {
     "copper": Tones("#35120A", "#7F3A20", "#BE6B45", "#E3A07B", "#FFE3D0"),
-    "bronze": Tones("#2E1608", "#6F3A17", "#A8652F", "#D79E63", "#FFE8C6"),
+    "bronze": Tones("#2C1609", "#6C3A1A", "#A36534", "#D39C66", "#FFE8C9"),
     "brass": Tones("#33270A", "#7D6322", "#BC9A42", "#E3CB7E", "#FFF7D8"),
     "gold": Tones("#3D2A05", "#926818", "#D6A536", "#F3D680", "#FFFBE4"),
     "pale gold": Tones("#33290F", "#80692F", "#C4A75B", "#E6D395", "#FFF9E2"),
     "copper-nickel": Tones("#26241F", "#6D6960", "#A5A195", "#D6D2C7", "#FBFAF5"),
     "nickel": Tones("#24231F", "#6A6861", "#A9A79E", "#DCDAD2", "#FFFEFA"),
-    "silver": Tones("#24282D", "#70777F", "#B2B8BF", "#E0E5EA", "#FFFFFF"),
+    "silver": Tones("#24272B", "#71767C", "#B3B8BD", "#E1E5E8", "#FFFFFF"),
     "billon": Tones("#2B251D", "#70675A", "#A59B8A", "#D2C9B8", "#F8F3E8"),
     "steel": Tones("#1F252B", "#586470", "#919DA8", "#C6CFD7", "#F8FBFD"),
     "aluminium": Tones("#33383C", "#80868B", "#B7BCC0", "#DDE1E3", "#FBFCFD"),

@@ -131,8 +131,8 @@ def _scalloped(half: float, n: int) -> tuple[Arc, ...]:
 
 
 def _notched(half: float, n: int) -> tuple[Arc, ...]:
-    r = 0.13 * half
-    q = half * (1 - 0.034) + r
+    r = 0.2 * half
+    q = half * (1 - 0.028) + r
     phi = math.acos((half**2 + q**2 - r**2) / (2 * half * q))
     psi = math.atan2(half * math.sin(phi), half * math.cos(phi) - q)
     step = 2 * math.pi / n
