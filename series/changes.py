@@ -64,14 +64,16 @@ def _size(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
 
 
 def _metal(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
-    for kind in ("metal", "composition"):
+    """The metal by name; where the name is the same, how it is built, or its proportions."""
+    for kind, said in (
+        ("metal", "{now} in place of {was}"),
+        ("build", "{now} where it was {was}"),
+        ("composition", "{now} in place of {was}"),
+    ):
         was, now = getattr(before, kind), getattr(after, kind)
         if was and now and was != now:
-            yield Change(kind, was, now, f"{now} in place of {was}")
+            yield Change(kind, was, now, said.format(was=was, now=now))
             return
-    if before.build and after.build and before.build != after.build:
-        words = f"{after.build} where it was {before.build}"
-        yield Change("build", before.build, after.build, words)
 
 
 def _outline(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 
 from django.db.models import Exists, OuterRef, QuerySet
 
+from series.english import listed
 from series.faces.models import Face, FaceMotif, Motif, Person
 from series.issuers.models import Issuer
 from series.types.models import CoinType
@@ -133,11 +134,16 @@ class Work:
 def work_of(person: Person, types: list[CoinType]) -> list[Work]:
     """What a person did for each of these types, in the order given. Two queries."""
     works = {coin_type.pk: Work(coin_type) for coin_type in types}
+    sides: dict[tuple[int, str], list[str]] = defaultdict(list)
     credits = person.credits.filter(face__coin_type__in=works).select_related("face")
-    for credit in credits.order_by("face__side", "role"):
+    for credit in credits.order_by("role", "face__side"):
         work = works[credit.face.coin_type_id]
         work.side = work.side or credit.face.side
-        work.roles.append(f"{credit.get_role_display()}, {credit.face.get_side_display()}")
+        sides[credit.face.coin_type_id, str(credit.get_role_display())].append(
+            str(credit.face.get_side_display())
+        )
+    for (type_id, role), names in sides.items():
+        works[type_id].roles.append(f"{role}, {listed(names)}")
     for mark in person.mark_set.filter(coin_type__in=works):
         works[mark.coin_type_id].roles.append(f"{mark.get_kind_display()} {mark.text}")
     return list(works.values())

@@ -27,6 +27,7 @@ from series.face_changes import SCRIPTS
 from series.faces.models import Face, Side
 from series.issuers.models import Currency
 from series.outlines import number, outline_path, outline_points
+from series.types import material
 from series.types.drawn import drawn, width_mm
 from series.types.models import CoinType, Issue
 from series.words import clock_text, plain, years_text
@@ -206,7 +207,7 @@ def clock(value: Decimal | None) -> str:
 @register.filter
 def size_and_metal(coin_type: CoinType) -> str:
     """What is said beside a coin: "23.5 mm, copper-nickel"."""
-    parts = (mm(coin_type.diameter_mm), coin_type.metal)
+    parts = (mm(coin_type.diameter_mm), material.metal_words(coin_type.metal))
     return ", ".join(part for part in parts if part) or _("size not recorded")
 
 
@@ -366,3 +367,22 @@ def initial(face: Face) -> str:
 def widest(types: list[CoinType]) -> float:
     """The largest width among types, in mm."""
     return max(map(width_mm, types), default=0)
+
+
+@register.filter
+def metal_said(coin_type: CoinType) -> str:
+    """The metal and build in plain words."""
+    return material.described(coin_type.composition) or material.metal_words(coin_type.metal)
+
+
+@register.filter
+def density(coin_type: CoinType) -> str:
+    """The density its composition implies: "8.94 g/cm³", or ""."""
+    text = material.density_text(coin_type.composition)
+    return f"{text} g/cm³" if text else ""
+
+
+@register.filter
+def fine_metal(coin_type: CoinType) -> str:
+    """The precious metal in a new piece, where it follows from the record."""
+    return material.fine_text(coin_type.composition, coin_type.mass_g)

@@ -6,10 +6,14 @@ from functools import cache
 
 from series.drawing import Drawn
 from series.numerals import numeral
+from series.types.material import looks
 from series.types.models import CoinType
 
 UNKNOWN_MM = 22.0
 """The width at which a type is drawn whose diameter is not recorded."""
+
+USUAL_CENTRE = 0.68
+"""The share of the width a centre is drawn at when only its metal is recorded."""
 
 
 def drawn(
@@ -20,13 +24,14 @@ def drawn(
     Runs no query when ``coin_type.denomination`` is at hand.
     """
     outer, centre = colours(coin_type)
+    ring = float(coin_type.ring_mm or (width_mm(coin_type) * USUAL_CENTRE if centre else 0))
     return Drawn(
         diameter_mm=width_mm(coin_type),
         outline=coin_type.outline,
         sides=coin_type.sides or 0,
         hole=coin_type.hole,
         hole_mm=float(coin_type.hole_mm or (width_mm(coin_type) * 0.18 if coin_type.hole else 0)),
-        ring_mm=float(coin_type.ring_mm or 0),
+        ring_mm=ring,
         panel=panel(coin_type.inner_panel)[0],
         panel_sides=panel(coin_type.inner_panel)[1],
         colour=outer,
@@ -43,10 +48,11 @@ def width_mm(coin_type: CoinType) -> float:
 
 
 def colours(coin_type: CoinType) -> tuple[str, str]:
-    """The colour words of the piece (of the ring, where it has one) and of its centre."""
-    outer, _, centre = coin_type.colour.partition("/")
-    outer = outer.strip() or coin_type.metal
-    return outer, centre.strip()
+    """What the piece looks like, and its centre where it has one of another metal."""
+    found = looks(coin_type.composition)
+    if not found:
+        return coin_type.metal, ""
+    return found[0], found[-1] if len(found) > 1 else ""
 
 
 @cache

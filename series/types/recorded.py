@@ -4,18 +4,23 @@ from __future__ import annotations
 
 from series.faces.models import Face
 from series.facts import FaceFacts, LegendFacts, MarkFacts, TypeFacts, undated
+from series.types.material import build_of, metal_words
 from series.types.models import CoinType
+
+BUILDS = {"layered": "in layers"}
 
 
 def type_facts(coin_type: CoinType) -> TypeFacts:
     """The type as plain values; its faces, marks and issues prefetched (``with_design``)."""
     dates = {issue.shown for issue in coin_type.issues.all() if issue.shown}
+    build = build_of(coin_type.composition)
     return TypeFacts(
         diameter_mm=coin_type.diameter_mm,
         thickness_mm=coin_type.thickness_mm,
         mass_g=coin_type.mass_g,
-        metal=coin_type.metal,
-        composition=coin_type.composition,
+        metal=metal_words(coin_type.metal),
+        composition=str(build) if build else coin_type.composition,
+        build=BUILDS.get(build.kind, build.kind) if build else "",
         outline=coin_type.outline,
         sides=coin_type.sides or 0,
         hole=coin_type.hole,
