@@ -76,8 +76,7 @@ def known(colour: str) -> str:
 class Drawn:
     """What a drawing needs to know of a coin. Lengths in mm; 0 or "" where there is none.
 
-    ``outline`` and ``panel`` are words of :data:`series.outlines.OUTLINES` (for a panel described
-    in plain words see :func:`series.outlines.read_outline`); ``sides`` counts
+    ``outline`` and ``panel`` are words of :data:`series.outlines.OUTLINES`; ``sides`` counts
     sides, scallops or notches. ``hole`` is "round" or "square", ``hole_mm`` its diameter or
     side. ``ring_mm`` is the diameter of the centre of a ring-and-centre piece, whose metal is
     ``centre_colour``. ``text`` is a numeral or a short word. A ``gap`` is a piece not held,

@@ -23,10 +23,6 @@ from collections.abc import Sequence
 from typing import NamedTuple
 
 OUTLINES = ("round", "scalloped", "notched", "polygon", "curved", "square")
-_NAMED_SIDES = {
-    "triang": 3, "pentag": 5, "hexag": 6, "heptag": 7, "octag": 8, "nonag": 9, "decag": 10,
-    "hendecag": 11, "dodecag": 12,
-}
 
 
 class Arc(NamedTuple):
@@ -142,25 +138,6 @@ def _notched(half: float, n: int) -> tuple[Arc, ...]:
         arcs.append(Arc(q * math.cos(a), q * math.sin(a), r, a - psi, a + psi - 2 * math.pi))
         arcs.append(Arc(0, 0, half, a + phi, a + step - phi))
     return tuple(arcs)
-
-
-def read_outline(words: str) -> tuple[str, int]:
-    """Outline and number of sides from plain words, ("", 0) when they name none.
-
-    >>> read_outline("octagonal panel"), read_outline("a scalloped border")
-    (('polygon', 8), ('scalloped', 12))
-    """
-    text = words.casefold()
-    for stem, sides in reversed(_NAMED_SIDES.items()):
-        if stem in text:
-            return "polygon", sides
-    for stem, outline, sides in (
-        ("scallop", "scalloped", 12), ("square", "square", 4), ("round", "round", 0),
-        ("circ", "round", 0),
-    ):
-        if stem in text:
-            return outline, sides
-    return "", 0
 
 
 def outline_points(

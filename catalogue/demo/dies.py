@@ -7,7 +7,7 @@ Heights: the field 0, the rim and the highest points about 0.045.
 
 >>> blank = blank_of(Planchet(20.0), px=96)
 >>> round(blank.per_unit * 2, 1), float(blank.cover[48, 48]), float(blank.cover[0, 0])
-(94.1, 1.0, 0.0)
+(96.0, 1.0, 0.0)
 """
 
 from __future__ import annotations
@@ -23,7 +23,6 @@ from catalogue.demo.clay import Array, blurred, dome, model
 from catalogue.demo.layouts import EASTERN, Face, Letter, Placed, font, lay_out
 from series.outlines import outline_points
 
-MARGIN = 1.02  # the picture is so many times as wide as the piece
 RIM = 0.052
 BORDERS = {"beaded": 0.05, "toothed": 0.055, "linear": 0.03, "corded": 0.048, "none": 0.008}
 FINER = 4
@@ -89,7 +88,7 @@ def reach(planchet: Planchet) -> float:
 @lru_cache(maxsize=24)
 def blank_of(planchet: Planchet, px: int) -> Blank:
     """The blank of a piece in a square picture of ``px`` pixels, the piece in its middle."""
-    per_unit = px / 2 / (reach(planchet) * MARGIN)
+    per_unit = px / 2 / reach(planchet)
     at = ((np.arange(px, dtype=np.float32) + 0.5) - px / 2) / np.float32(per_unit)
     x, y = at[None, :], at[:, None]
     radius = np.hypot(x, y)

@@ -27,7 +27,7 @@ from PIL import Image, ImageDraw, ImageFilter
 
 from catalogue.demo import creatures, motifs  # noqa: F401 - they enter their motifs
 from catalogue.demo.clay import MOTIFS, Array, blurred
-from catalogue.demo.dies import MARGIN, SOFTER, Planchet, blank_of, die_of, engrave, reach, softened
+from catalogue.demo.dies import SOFTER, Planchet, blank_of, die_of, engrave, reach, softened
 from catalogue.demo.layouts import Face, font
 from series.drawing import METALS, known
 
@@ -102,8 +102,8 @@ class Strike:
 def strike(piece: Strike, px: int = 480) -> Image.Image:
     """The face as an RGBA picture of ``px`` × ``px`` pixels.
 
-    The piece fills it but for a margin of 1 % on each side. Raises KeyError for an unknown
-    motif, ValueError for an unknown outline.
+    The picture is the square that the outline fits in, the piece in its middle. Raises KeyError
+    for an unknown motif, ValueError for an unknown outline.
     """
     finer = 1 if px >= 300 else math.ceil(300 / px)
     picture = _shaded(piece, px * finer)
@@ -112,7 +112,7 @@ def strike(piece: Strike, px: int = 480) -> Image.Image:
 
 def width_mm(piece: Strike) -> float:
     """What the whole width of a struck picture measures, in mm."""
-    return piece.diameter_mm * reach(piece.planchet) * MARGIN
+    return piece.diameter_mm * reach(piece.planchet)
 
 
 def relief(piece: Strike, px: int = 480) -> Array:

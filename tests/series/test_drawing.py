@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from series.drawing import METALS, Drawn, coin, defs, fit_scale, svg
+from series.metals import parse_composition, tints
 from series.outlines import OUTLINES, outline_length, outline_path, outline_points, outline_reach
 
 SHAPES = [
@@ -160,6 +161,17 @@ def test_every_gradient_used_is_defined() -> None:
 def test_gradients_are_defined_once_each() -> None:
     ids = re.findall(r'id="([^"]+)"', defs(["bronze", "bronze", "brass"]))
     assert len(ids) == len(set(ids))
+
+
+def test_every_look_that_metals_name_has_its_colours() -> None:
+    named = {
+        look
+        for text in ("copper", "Cu95Sn4Zn1", "brass", "gold 900", "CuZn20Ni5", "Cu75Ni25",
+                     "nickel", "silver 500", "billon", "steel", "aluminium", "zinc", "iron", "tin",
+                     "lead", "platinum")
+        for look in tints(parse_composition(text))
+    }
+    assert named == set(METALS)
 
 
 def test_text_and_title_are_escaped() -> None:
