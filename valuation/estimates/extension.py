@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from django.db.models import Q, QuerySet
+from django.http import Http404
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
@@ -65,9 +66,9 @@ def export(holdings: Sequence[Holding], viewer: Any) -> dict[int, dict[str, str]
 
 
 def panel_context(holding: Holding, viewer: Any) -> dict[str, Any]:
-    """What ``valuation/panel.html`` shows of one holding; nothing to anyone but its owner."""
+    """What ``valuation/panel.html`` shows of one holding; for its owner alone, else Http404."""
     if not access.may_see_private(viewer, holding):
-        return {"worth_shown": False}
+        raise Http404
     today, currency = timezone.localdate(), _currency(viewer)
     values = candidates(holding)
     fixed = fixed_rates()
@@ -75,7 +76,6 @@ def panel_context(holding: Holding, viewer: Any) -> dict[str, Any]:
     now = None if chosen is None else worth(chosen, holding.quantity, currency, today, fixed)
     past = _history(values, holding, now, fixed)
     return {
-        "worth_shown": True,
         "holding": holding,
         "currency": currency,
         "worth": now,

@@ -89,7 +89,7 @@ class ValueForm(RecordForm):
         self.fields["currency"].choices = choices  # type: ignore[attr-defined]
         if self.instance._state.adding:
             self.initial["currency"] = viewer.currency
-            self.initial.setdefault("on", timezone.localdate())
+            self.initial["on"] = timezone.localdate()
         source: Any = self.fields["source"]
         source.queryset = visible_sources(viewer)
         source.required = False

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -26,10 +27,18 @@ from valuation.schedules.layout import (
 from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label, missing
 
-PIXELS = 280  # longest side of a face as printed, 28 mm: 254 dots an inch
+PIXELS = 240  # longest side of a face as printed, 22 mm: 277 dots an inch
 FACES = ("obverse", "reverse")
-PICTURE_MM = Decimal(28)
+PICTURE_MM = Decimal(22)
 SCALE_MM = 10
+SHORT = (
+    "type_of_object",
+    "title",
+    "date_or_period",
+    "inventory_number",
+    "place_of_origin",
+    "date_documented",
+)
 
 
 @dataclass(frozen=True)
@@ -48,9 +57,9 @@ class Described:
     number: int
     label: str
     faces: list[PrintedFace]
+    short: list[tuple[str, str]]
     fields: list[tuple[str, str]]
     unrecorded: str
-    more: list[tuple[str, str]]
 
 
 def draw_schedule(schedule: Schedule) -> bytes:
@@ -120,7 +129,7 @@ def _item_entry(line: ScheduleLine, images: dict[str, bytes]) -> Entry:
         each=Decimal(facts["each"]),
         amount=line.amount,
         pictured=True,
-        faces=tuple(f.name for f in _faces(line, images)),
+        faces=tuple((f.name, f.side) for f in _faces(line, images)),
     )
 
 
@@ -158,28 +167,30 @@ def _group_entry(schedule: Schedule, line: ScheduleLine, first: bool) -> Entry:
 def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
     facts: dict[str, Any] = line.facts
     said = facts["object_id"]
-    unrecorded = [_(label(field)).lower() for field in missing(said)]
-    more = [
-        (_("Grade"), facts["grade"] or _("not recorded")),
-        (_("Value of one piece"), facts["value"]["words"]),
-    ]
+    value = facts["value"]["words"]
     if facts["rate"]:
-        more.append((_("Rate"), facts["rate"]))
+        value = f"{value}; {facts['rate']}"
     return Described(
         number=line.position,
         label=facts["label"],
         faces=_faces(line, images),
-        fields=fields_in_words(said),
-        unrecorded=", ".join(unrecorded),
-        more=more,
+        short=[
+            *fields_in_words(said, SHORT),
+            (_("Grade"), facts["grade"] or _("not recorded")),
+        ],
+        fields=[
+            (_("Value of one piece"), value),
+            *fields_in_words(said, [field for field in FIELDS if field not in SHORT]),
+        ],
+        unrecorded=", ".join(_(label(field)).lower() for field in missing(said)),
     )
 
 
-def fields_in_words(said: dict[str, Any]) -> list[tuple[str, str]]:
-    """The Object ID fields that say something, but for photographs: name and words."""
+def fields_in_words(said: dict[str, Any], fields: Iterable[str] = FIELDS) -> list[tuple[str, str]]:
+    """Those Object ID fields that say something, but for photographs: name and words."""
     return [
         (_(label(field)), "; ".join(words) if isinstance(words, list) else str(words))
-        for field in FIELDS
+        for field in fields
         if field != "photographs" and (words := said[field])
     ]
 

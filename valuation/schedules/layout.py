@@ -40,7 +40,8 @@ FACT_LABEL = 42.0
 class Entry:
     """One line of the schedule as texts; ``pictured`` ones have room for both faces.
 
-    ``section`` is a heading that stands above the line, on the same page.
+    ``section`` is a heading that stands above the line, on the same page; ``faces`` are names of
+    pictures, each with what it shows.
     """
 
     number: str
@@ -51,7 +52,7 @@ class Entry:
     amount: Decimal
     pictured: bool = False
     section: str = ""
-    faces: tuple[str, ...] = ()
+    faces: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True)

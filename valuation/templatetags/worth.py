@@ -28,8 +28,9 @@ def money(amount: Decimal | None, currency: str) -> str:
 
 
 @register.filter(name="figures")
-def in_figures(amount: Decimal | None) -> str:
-    return "—" if amount is None else figures(amount)
+def in_figures(amount: Decimal | str | None) -> str:
+    """Figures with thousands apart; a frozen amount may be a text; a dash for nothing."""
+    return "—" if amount is None or amount == "" else figures(Decimal(amount))
 
 
 register.filter("day", day_in_words)
