@@ -37,6 +37,10 @@ class Words:
     not_struck: str = "not struck"
     true_size: str = "drawn to true size"
     reduced: str = "drawn at %(scale)s"
+    trial: str = (
+        "Trial sheet: hold it with a sheet of labels against the light; every outline should lie "
+        "on the edge of a label."
+    )
 
 
 @dataclass(frozen=True)

@@ -23,10 +23,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
+from catalogue.printing.furniture import FOOT, RULE, Words, check_rule
 from catalogue.printing.geometry import (
     PAPERS,
     Box,
     Circle,
+    Line,
     Page,
     SheetProblem,
     Text,
@@ -34,12 +36,13 @@ from catalogue.printing.geometry import (
     measure,
 )
 from catalogue.printing.lettering import Lettering, longest_word, wrap
-from catalogue.printing.stock import EDGE, Slot, Stock, slots
+from catalogue.printing.stock import EDGE, RULE_ROOM, Slot, Stock, slots
 
 SIZES = (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0)
 COMFORTABLE = 7.0  # pt: below this a single long label no longer sets the size of all
 PADDING = 2.5
 ROUND_PADDING = 2.0
+TRIAL = Lettering("trial", "sans", 9, align="center")
 CODE_LEAST, CODE_MOST = 11.0, 22.0
 
 
@@ -80,8 +83,12 @@ def _lettering(part: str, size: float, align: str) -> Lettering:
     return Lettering(name, "sans", size, align=align, first=first)
 
 
-def lay_labels(labels: Sequence[Label], stock: Stock, first: int = 1) -> tuple[Page, ...]:
+def lay_labels(
+    labels: Sequence[Label], stock: Stock, first: int = 1, words: Words | None = None
+) -> tuple[Page, ...]:
     """Lay labels on sheets in their order, from the first free label on.
+
+    Tickets that are cut from plain paper get outlines and, below them, the 50 mm rule.
 
     Raises :class:`SheetProblem` for a stock that does not fit its paper, a first label that is
     not on the sheet, a text that does not fit at 5 pt, or a code for which there is no room.
@@ -107,15 +114,58 @@ def lay_labels(labels: Sequence[Label], stock: Stock, first: int = 1) -> tuple[P
             boxes[slot.page].append(
                 Box(label.key, slot.x, slot.y, slot.width, slot.height, "cut")
             )
+    lines, notes = _rule_below(stock, words or Words()) if stock.cut else ((), ())
     return tuple(
         Page(
             PAPERS[stock.paper], number, total,
             circles=tuple(circles[number]),
             boxes=tuple(boxes[number]),
-            texts=tuple(texts[number]),
+            lines=lines,
+            texts=(*texts[number], *notes),
         )
         for number in range(1, total + 1)
     )
+
+
+def trial_page(stock: Stock, words: Words | None = None) -> Page:
+    """The outlines of all labels and the 50 mm rule, for plain paper.
+
+    Held with a sheet of labels against the light it shows whether the measures are right.
+    """
+    words = words or Words()
+    paper = PAPERS[stock.paper]
+    circles, boxes = [], []
+    for slot in slots(stock, stock.per_sheet):
+        if stock.round:
+            r = stock.width / 2
+            circles.append(Circle("trial", slot.x + r, slot.y + r, r, "cut"))
+        else:
+            boxes.append(Box("trial", slot.x, slot.y, slot.width, slot.height, "cut"))
+    x, y = (paper.width - RULE) / 2, paper.height / 2
+    width = paper.width - 40
+    text = wrap(words.trial, TRIAL, width)
+    return Page(
+        paper, 1, 1,
+        circles=tuple(circles),
+        boxes=tuple(boxes),
+        lines=check_rule(x, y),
+        texts=(
+            Text("trial", 20, y - 4 - len(text) * TRIAL.line_height, width, text, TRIAL),
+            Text("rule", 20, y + 1, width, (words.rule,), TRIAL),
+        ),
+    )
+
+
+def _rule_below(stock: Stock, words: Words) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
+    """The 50 mm rule below the tickets of a sheet, if there is room for it."""
+    paper = PAPERS[stock.paper]
+    tickets = stock.top + stock.rows * stock.height + (stock.rows - 1) * stock.gap_down
+    if paper.height - tickets < RULE_ROOM - 1e-6:
+        return (), ()
+    x, y = max(stock.left, EDGE), paper.height - EDGE - 1
+    level = y - FOOT.line_height + 0.8
+    text = Text("rule", x + RULE + 3, level, 90, (words.rule,), FOOT)
+    return check_rule(x, y), (text,)
 
 
 def _room(stock: Stock, coded: bool) -> _Room:

@@ -58,6 +58,7 @@ ROW_PADDING = 2.6
 PIECE_GAP = 1.8
 SQUARE, SQUARE_STEP = 1.6, 2.2
 SQUARE_DROP = 0.9
+TOLERANCE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -175,7 +176,7 @@ class _Ladder:
         groups: list[list[int]] = []
         for self.scale in scales:
             groups = self.groups()
-            if len(groups) <= 1:
+            if not groups or (len(groups) == 1 and self.free(groups[0]) >= -TOLERANCE):
                 break
         for group in groups or [[]]:
             self.fill(self.places(group), first_group=not self.sheets)
@@ -221,10 +222,14 @@ class _Ladder:
             used += width
         return groups
 
+    def free(self, group: list[int]) -> float:
+        """What a group of columns leaves of the width of a page; below 0: it does not fit."""
+        return self.room + COLUMN_GAP - sum(self.least_width(index) for index in group)
+
     def places(self, group: list[int]) -> list[_Place]:
         """Share the width of the page out among a group of columns."""
-        free = self.room + COLUMN_GAP - sum(self.least_width(index) for index in group)
-        if free < -1e-6:
+        free = self.free(group)
+        if free < -TOLERANCE:
             raise SheetProblem(
                 gettext_noop(
                     "The series “%(series)s” does not fit %(paper)s at a scale of %(scale)s: "
@@ -305,10 +310,10 @@ class _Ladder:
              *(self.cell_height(rung.cells[place.index], place) for place in places)]
         )
         height = inner + 2 * ROW_PADDING
-        if self.sheets[-1].y + height > self.bottom + 1e-6:
+        if self.sheets[-1].y + height > self.bottom + TOLERANCE:
             self.begin(places)
         sheet = self.sheets[-1]
-        if sheet.y + height > self.bottom + 1e-6:
+        if sheet.y + height > self.bottom + TOLERANCE:
             raise SheetProblem(
                 gettext_noop(
                     "The row “%(denomination)s” is %(height)s mm high and does not fit a page of "
@@ -389,7 +394,7 @@ class _Ladder:
             return
         heading = wrap(self.bought_heading, CAPTION, RUNG_WIDTH - COIN_GAP)
         height = max(len(lines) for lines in [heading, *texts]) * BOUGHT.line_height
-        if self.sheets[-1].y + height + 2 * ROW_PADDING > self.bottom + 1e-6:
+        if self.sheets[-1].y + height + 2 * ROW_PADDING > self.bottom + TOLERANCE:
             self.begin(places)
         sheet = self.sheets[-1]
         y = sheet.y + ROW_PADDING

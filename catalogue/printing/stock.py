@@ -27,6 +27,7 @@ from catalogue.printing.geometry import PAPERS, SheetProblem, gettext_noop, meas
 EDGE = 5.0  # mm a desktop printer may leave blank
 TICKET_PLAY = 0.5  # mm between a ticket and the holder it drops into
 TOLERANCE = 1e-6  # mm, for sums of decimal fractions
+RULE_ROOM = 12.0  # mm above and below tickets, for the 50 mm rule
 TICKET_GAP = 3.0  # mm between tickets that are cut out with scissors or a punch
 
 
@@ -117,8 +118,8 @@ def ticket_stock(paper: str, shape: str, inner: float, inner_height: float = 0.0
     size = PAPERS[paper]
     width = inner - TICKET_PLAY
     height = (inner_height or inner) - TICKET_PLAY
-    columns = _how_many(size.width, width)
-    rows = _how_many(size.height, height)
+    columns = _how_many(size.width - 2 * EDGE, width)
+    rows = _how_many(size.height - 2 * RULE_ROOM, height)
     if width <= 0 or height <= 0 or columns < 1 or rows < 1:
         raise SheetProblem(
             gettext_noop(
@@ -133,10 +134,10 @@ def ticket_stock(paper: str, shape: str, inner: float, inner_height: float = 0.0
     )
 
 
-def _how_many(paper: float, size: float) -> int:
+def _how_many(room: float, size: float) -> int:
     if size <= 0:
         return 0
-    return math.floor((paper - 2 * EDGE + TICKET_GAP) / (size + TICKET_GAP) + 1e-9)
+    return math.floor((room + TICKET_GAP) / (size + TICKET_GAP) + TOLERANCE)
 
 
 def misfits(stock: Stock) -> list[SheetProblem]:
@@ -180,7 +181,7 @@ def misfits(stock: Stock) -> list[SheetProblem]:
 class _Run(NamedTuple):
     """Labels in one direction."""
 
-    count: int
+    number: int
     size: float
     gap: float
     margin: float
@@ -235,24 +236,24 @@ _DOWN = _Sentences(
 
 
 def _too_long(run: _Run, room: float, paper: str, say: _Sentences) -> list[SheetProblem]:
-    labels = run.count * run.size + (run.count - 1) * run.gap
+    labels = run.number * run.size + (run.number - 1) * run.gap
     if labels > room + TOLERANCE:
         needed = labels
-        if run.count == 1:
+        if run.number == 1:
             sentence = say.one
         elif run.gap == 0:
             sentence = say.close
         else:
-            sentence = say.one_gap if run.count == 2 else say.gaps
+            sentence = say.one_gap if run.number == 2 else say.gaps
     elif run.margin + labels > room + TOLERANCE:
         needed = run.margin + labels
         sentence = say.margin
     else:
         return []
     values = {
-        "count": run.count,
+        "count": run.number,
         "size": measure(run.size),
-        "gaps": run.count - 1,
+        "gaps": run.number - 1,
         "gap": measure(run.gap),
         "margin": measure(run.margin),
         "labels": measure(labels),

@@ -1,0 +1,186 @@
+from __future__ import annotations
+
+import math
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from catalogue.printing.album import Measures, Pocket, Row, lay_album
+from catalogue.printing.furniture import Margins
+from catalogue.printing.geometry import PAPERS, Circle, Page, SheetProblem, Text
+
+M = Margins()
+words = st.text("abcdefghäöłЖ 0123456789-", min_size=1, max_size=30)
+
+
+@st.composite
+def rows(draw: st.DrawFn) -> list[Row]:
+    """Rows of pockets whose keys are unique."""
+    number = iter(range(10_000))
+    pocket = st.builds(
+        Pocket,
+        key=st.builds(lambda: str(next(number))),
+        width=st.floats(8, 90),
+        label=st.lists(words, max_size=3).map(tuple),
+        held=st.booleans(),
+    )
+    row = st.builds(Row, words, words, st.lists(pocket, max_size=25).map(tuple))
+    return draw(st.lists(row, max_size=6))
+
+
+papers = st.sampled_from([*PAPERS.values(), PAPERS["A4"].turned()])
+stories = st.lists(st.lists(words, max_size=40).map(" ".join), max_size=3)
+
+
+def pockets(found: list[Row]) -> list[Pocket]:
+    return [pocket for row in found for pocket in row.pockets]
+
+
+def boxes(page: Page) -> list[tuple[float, float, float, float]]:
+    return [
+        (text.x, text.y, text.x + text.width, text.y + text.height) for text in page.texts
+    ] + [(c.cx - c.r, c.cy - c.r, c.cx + c.r, c.cy + c.r) for c in page.circles]
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows(), papers, stories)
+def test_every_coin_is_drawn_once_in_order_and_true_to_scale(found, paper, story) -> None:
+    circles = [c for p in lay_album("T", found, paper=paper, story=story) for c in p.circles]
+    assert [(c.key, 2 * c.r) for c in circles] == [(p.key, p.width) for p in pockets(found)]
+    assert [c.look == "held" for c in circles] == [p.held for p in pockets(found)]
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows(), papers, stories)
+def test_nothing_overlaps(found, paper, story) -> None:
+    for page in lay_album("T", found, paper=paper, story=story, subtitle="of Halvern"):
+        placed = sorted(boxes(page))
+        for number, (left, top, right, bottom) in enumerate(placed):
+            for other in placed[number + 1 :]:
+                if other[0] >= right - 1e-6:
+                    break
+                apart = (
+                    other[2] <= left + 1e-6 or other[1] >= bottom - 1e-6 or other[3] <= top + 1e-6
+                )
+                assert apart, (left, top, right, bottom, other)
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows(), papers, stories)
+def test_everything_lies_inside_the_printable_area(found, paper, story) -> None:
+    for page in lay_album("T", found, paper=paper, story=story):
+        for left, top, right, bottom in boxes(page):
+            assert left >= M.left - 1e-6
+            assert top >= M.top - 1e-6
+            assert right <= paper.width - M.right + 1e-6
+            assert bottom <= paper.height - 5
+        for circle in page.circles:
+            assert circle.cy + circle.r <= paper.height - M.bottom + 1e-6
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows(), papers)
+def test_a_label_lies_right_under_its_pocket_on_the_same_page(found, paper) -> None:
+    measures = Measures()
+    labelled = {p.key for p in pockets(found) if any(line.split() for line in p.label)}
+    seen = set()
+    for page in lay_album("T", found, paper=paper):
+        labels = {t.key: t for t in page.texts if t.lettering.name.startswith("pocket")}
+        for circle in page.circles:
+            if circle.key not in labelled:
+                continue
+            label = labels[circle.key]
+            seen.add(circle.key)
+            below = circle.cy + circle.r + measures.clearance / 2 + measures.label_gap
+            assert label.y == pytest.approx(below)
+            assert label.x + label.width / 2 == pytest.approx(circle.cx)
+    assert seen == labelled
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows(), papers)
+def test_pockets_keep_their_clearance(found, paper) -> None:
+    clearance = Measures().clearance
+    for page in lay_album("T", found, paper=paper):
+        for number, one in enumerate(page.circles):
+            for two in page.circles[number + 1 :]:
+                between = math.hypot(one.cx - two.cx, one.cy - two.cy) - one.r - two.r
+                assert between >= clearance - 1e-6
+
+
+@settings(max_examples=60, deadline=None)
+@given(rows(), papers)
+def test_each_page_with_coins_names_their_row_to_their_left(found, paper) -> None:
+    row_of = {pocket.key: row for row in found for pocket in row.pockets}
+    for page in lay_album("T", found, paper=paper):
+        headings = [t.key for t in page.texts if t.lettering.name == "row-heading"]
+        assert {row_of[c.key].heading for c in page.circles} <= set(headings)
+
+
+def quarters(count: int, width: float = 24.25) -> Row:
+    return Row("25 cents", "", tuple(Pocket(str(n), width, (str(n),)) for n in range(count)))
+
+
+def page_of(circle: str, pages: tuple[Page, ...]) -> Page:
+    return next(page for page in pages if any(c.key == circle for c in page.circles))
+
+
+def heading(page: Page) -> list[Text]:
+    return [text for text in page.texts if text.lettering.name.startswith("row-")]
+
+
+def test_a_row_that_goes_on_overleaf_repeats_its_heading_as_continued() -> None:
+    pages = lay_album("T", [quarters(50)])
+    assert len(pages) == 2
+    assert [text.lines for text in heading(pages[1])] == [("25 cents",), ("continued",)]
+    assert [text.tag for page in pages for text in heading(page)] == ["h2", "p", "p"]
+
+
+def test_coins_of_a_line_stand_on_one_base_line() -> None:
+    mixed = Row("Set", "", (Pocket("a", 16, ("a",)), Pocket("b", 32, ("b",))))
+    (page,) = lay_album("T", [mixed])
+    bases = [circle.cy + circle.r for circle in page.circles]
+    assert bases[0] == pytest.approx(bases[1])
+
+
+def test_every_page_has_its_number_and_the_rule() -> None:
+    pages = lay_album("T", [quarters(60)])
+    numbers = [t.lines[0] for page in pages for t in page.texts if t.key == "page"]
+    assert numbers == ["page 1 of 3", "page 2 of 3", "page 3 of 3"]
+    for page in pages:
+        assert any(line.look == "rule" and line.x2 - line.x1 == 50 for line in page.lines)
+
+
+def test_a_story_longer_than_a_page_goes_on_overleaf_whole() -> None:
+    story = " ".join(f"word{n}" for n in range(1500))
+    pages = lay_album("T", [quarters(1)], story=[story])
+    told = [line for page in pages for t in page.texts if t.key == "story" for line in t.lines]
+    assert " ".join(told) == story
+    assert len(pages) > 1
+    assert page_of("0", pages).number == len(pages)
+
+
+@pytest.mark.parametrize(
+    ("width", "paper", "sentence"),
+    [
+        (150, "A4", r"“25 cents 0” needs a pocket 151 mm wide; a row on A4 has room for 141 mm"),
+        (150, "Letter", r"a row on Letter has room for 146\.9 mm"),
+        (0, "A4", r"“25 cents 0” has no diameter on record"),
+        (math.nan, "A4", r"no diameter on record"),
+    ],
+)
+def test_a_coin_that_cannot_be_drawn_is_named(width: float, paper: str, sentence: str) -> None:
+    with pytest.raises(SheetProblem, match=sentence):
+        lay_album("T", [quarters(1, width)], paper=PAPERS[paper])
+
+
+def test_a_label_higher_than_the_page_is_named() -> None:
+    tall = Row("5 marl", "", (Pocket("a", 20, ("1952", *["word"] * 90)),))
+    with pytest.raises(SheetProblem, match="“5 marl 1952” with its label does not fit the height"):
+        lay_album("T", [tall])
+
+
+def test_a_coin_as_wide_as_the_row_still_fits() -> None:
+    (page,) = lay_album("T", [quarters(1, 140)])
+    assert page.circles == (Circle("0", 18 + 36 + 70.5, page.circles[0].cy, 70.0),)

@@ -1,0 +1,167 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from catalogue.printing.furniture import Margins
+from catalogue.printing.geometry import PAPERS, Page, SheetProblem
+from catalogue.printing.ladder import Column, Piece, Rung, lay_ladder
+
+M = Margins()
+words = st.text("abcdefghäöłЖ 0123456789-", min_size=1, max_size=24)
+
+
+@st.composite
+def ladders(draw: st.DrawFn) -> tuple[list[Column], list[Rung]]:
+    number = iter(range(10_000))
+    piece = st.builds(
+        Piece,
+        key=st.builds(lambda: str(next(number))),
+        width=st.floats(8, 45),
+        caption=words,
+        dates=st.lists(st.booleans(), max_size=40).map(tuple),
+        held=st.booleans(),
+    )
+    columns = draw(st.lists(st.builds(Column, words, words, words), min_size=1, max_size=14))
+    count = len(columns)
+    cells = st.lists(
+        st.lists(piece, max_size=2).map(tuple), min_size=count, max_size=count
+    ).map(tuple)
+    rungs = draw(st.lists(st.builds(Rung, words, cells), min_size=1, max_size=10))
+    return columns, rungs
+
+
+def pieces(rungs: list[Rung]) -> list[Piece]:
+    return [piece for rung in rungs for cell in rung.cells for piece in cell]
+
+
+def boxes(page: Page) -> list[tuple[float, float, float, float]]:
+    return (
+        [(t.x, t.y, t.x + t.width, t.y + t.height) for t in page.texts]
+        + [(c.cx - c.r, c.cy - c.r, c.cx + c.r, c.cy + c.r) for c in page.circles]
+        + [(b.x, b.y, b.x + b.width, b.y + b.height) for b in page.boxes]
+    )
+
+
+@settings(max_examples=50, deadline=None)
+@given(ladders())
+def test_every_piece_is_drawn_once_and_all_at_one_scale(ladder) -> None:
+    columns, rungs = ladder
+    circles = [c for page in lay_ladder("H", columns, rungs) for c in page.circles]
+    widths = {piece.key: piece.width for piece in pieces(rungs)}
+    assert sorted(c.key for c in circles) == sorted(widths)
+    scales = {round(2 * c.r / widths[c.key], 6) for c in circles}
+    assert scales in (set(), {1.0}, {0.5})
+
+
+@settings(max_examples=50, deadline=None)
+@given(ladders())
+def test_nothing_overlaps_and_all_is_inside_the_page(ladder) -> None:
+    columns, rungs = ladder
+    for page in lay_ladder("H", columns, rungs, subtitle="x", bought_heading="1 marl bought"):
+        placed = sorted(boxes(page))
+        for number, (left, top, right, bottom) in enumerate(placed):
+            assert left >= M.left - 1e-6
+            assert right <= page.paper.width - M.right + 1e-6
+            assert bottom <= page.paper.height - 5
+            for other in placed[number + 1 :]:
+                if other[0] >= right - 1e-6:
+                    break
+                apart = (
+                    other[2] <= left + 1e-6 or other[1] >= bottom - 1e-6 or other[3] <= top + 1e-6
+                )
+                assert apart, (left, top, right, bottom, other)
+
+
+@settings(max_examples=50, deadline=None)
+@given(ladders())
+def test_every_date_has_its_square_beside_its_coin(ladder) -> None:
+    columns, rungs = ladder
+    squares: dict[str, list[str]] = {}
+    for page in lay_ladder("H", columns, rungs):
+        circles = {c.key: c for c in page.circles}
+        for box in page.boxes:
+            squares.setdefault(box.key, []).append(box.look)
+            assert box.x > circles[box.key].cx + circles[box.key].r
+    for piece in pieces(rungs):
+        looks = ["full" if held else "empty" for held in piece.dates]
+        assert squares.get(piece.key, []) == looks
+
+
+def table(series: int, denominations: int = 3, width: float = 24.25):
+    columns = [Column(f"Series {n}", "1919–1930") for n in range(series)]
+    rungs = [
+        Rung(f"{d} tinne", tuple((Piece(f"{d}/{n}", width, "bronze"),) for n in range(series)))
+        for d in range(denominations)
+    ]
+    return columns, rungs
+
+
+def scale_of(page: Page) -> str:
+    return next(text.lines[0] for text in page.texts if text.key in ("scale", "running-note"))
+
+
+def headings(page: Page, key: str) -> list[str]:
+    return [" ".join(text.lines) for text in page.texts if text.key == key]
+
+
+def test_few_series_are_drawn_to_true_size_on_one_page() -> None:
+    (page,) = lay_ladder("H", *table(4))
+    assert scale_of(page) == "drawn to true size"
+    assert {circle.r for circle in page.circles} == {12.125}
+
+
+def test_more_series_are_reduced_to_fit_one_page_and_say_so() -> None:
+    (page,) = lay_ladder("H", *table(6))
+    assert scale_of(page) == "drawn at 1:2"
+
+
+def test_many_series_go_on_over_pages_with_the_denominations_repeated() -> None:
+    pages = lay_ladder("H", *table(11))
+    assert [len(headings(page, "series")) for page in pages] == [6, 5]
+    assert headings(pages[0], "rung") == headings(pages[1], "rung")
+    assert {scale_of(page) for page in pages} == {"drawn at 1:2"}
+
+
+def test_many_denominations_go_on_over_pages_with_the_series_repeated() -> None:
+    pages = lay_ladder("H", *table(3, denominations=12))
+    assert len(pages) > 1
+    assert all(headings(page, "series") == ["Series 0", "Series 1", "Series 2"] for page in pages)
+    assert [rung for page in pages for rung in headings(page, "rung")] == [
+        f"{n} tinne" for n in range(12)
+    ]
+
+
+def test_what_was_not_struck_is_said() -> None:
+    (page,) = lay_ladder("H", [Column("Late")], [Rung("1 tinne", ((),))])
+    assert headings(page, "absent") == ["not struck"]
+
+
+def test_what_money_bought_stands_under_its_series() -> None:
+    columns = [Column("Old", bought="4 loaves"), Column("New", bought="a match")]
+    (page,) = lay_ladder("H", columns, [Rung("1", ((), ()))], bought_heading="1 marl bought")
+    series = {text.lines: text.x for text in page.texts if text.key == "series"}
+    bought = {text.lines: text.x for text in page.texts if text.key == "bought"}
+    assert bought[("4 loaves",)] == series[("Old",)]
+    assert bought[("a match",)] == series[("New",)]
+
+
+def test_a_coin_without_a_diameter_is_named() -> None:
+    with pytest.raises(SheetProblem, match="“0 tinne” has no diameter"):
+        lay_ladder("H", *table(1, 1, width=0))
+
+
+def test_a_series_too_wide_for_the_page_is_named() -> None:
+    with pytest.raises(SheetProblem, match="“Series 0” does not fit A4 at a scale of 1:2"):
+        lay_ladder("H", *table(1, 1, width=500))
+
+
+def test_a_row_too_high_for_the_page_is_named() -> None:
+    with pytest.raises(SheetProblem, match=r"“0 tinne” is 205\.2 mm high"):
+        lay_ladder("H", *table(1, 1, width=200), scales=[1.0])
+
+
+def test_letter_paper_is_kept_to() -> None:
+    pages = lay_ladder("H", *table(4), paper=PAPERS["Letter"].turned())
+    assert pages[0].paper.width == 279.4
