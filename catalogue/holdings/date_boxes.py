@@ -77,14 +77,15 @@ def _box(box: DateBox, x: float, y: float) -> str:
 
 def _bar(boxes: list[DateBox], label: str) -> str:
     held, struck = tally(boxes)
-    whole = PER_ROW * STEP - STEP + WIDTH
+    whole, count = 100, f"{held}/{struck}"
     done = whole * held / struck if struck else 0
     return _svg(
-        whole + 1,
-        HEIGHT + 1,
+        whole + 6 + 8 * len(count),
+        HEIGHT + 2,
         label,
         f'<rect class="box-missing" x="0.5" y="0.5" width="{whole}" height="{HEIGHT}"/>'
-        f'<rect class="box-held" x="0.5" y="0.5" width="{done:.1f}" height="{HEIGHT}"/>',
+        f'<rect class="box-held" x="0.5" y="0.5" width="{done:.1f}" height="{HEIGHT}"/>'
+        f'<text class="box-count" x="{whole + 6}" y="{HEIGHT}">{count}</text>',
     )
 
 

@@ -135,7 +135,8 @@ def test_many_dates_become_a_bar() -> None:
     boxes = date_boxes((str(n), "struck", n % 2 == 0) for n in range(MOST + 2))
     html = drawn(boxes, "dates")
     assert html.count("<rect") == 2
-    assert 'width="76.5"' in html  # half of 153
+    assert 'width="50.0"' in html  # half of 100
+    assert f">{len(boxes) // 2}/{len(boxes)}</text>" in html
 
 
 def test_labels_are_escaped() -> None:
