@@ -20,7 +20,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
 from django.urls import reverse
 
-from catalogue.models import Holding, Member
+from catalogue.models import Aim, Holding, Member, Proposal
 from catalogue.site.redaction import RedactingFormatter
 from catalogue.site.secret_pages import secret_page
 
@@ -47,16 +47,35 @@ def test_the_front_page_counts_and_shows_what_was_added_last(
     make_holding(quantity=3)
     newest = make_holding()
     page = as_member.get("/")
-    assert page.context["recent"][0].pk == newest.pk
+    assert page.context["recent"][0].holding == newest
     assert (page.context["records"], page.context["pieces"]) == (2, 4)
     assert b"Nothing is entered yet" not in page.content
+
+
+def test_the_front_page_says_how_far_an_aim_has_come(
+    as_member: Client, make_holding: Callable[..., Holding], member: Member, coinage: Any
+) -> None:
+    make_holding(issue=coinage.issues[0])
+    Aim.objects.create(owner=member, name="All the dates", coin_type=coinage.type)
+    page = as_member.get("/").content
+    assert b"All the dates" in page
+    assert b"1 of 3 held, 2 missing" in page
+
+
+def test_a_curator_is_told_that_proposals_wait(
+    client: Client, curator: Member, other: Member, as_member: Client, coinage: Any
+) -> None:
+    Proposal.objects.create(coin_type=coinage.type, proposed_by=other)
+    assert b"1 proposed type waits" not in as_member.get("/").content
+    client.force_login(curator, backend="django.contrib.auth.backends.ModelBackend")
+    assert b"1 proposed type waits" in client.get("/").content
 
 
 def test_the_front_page_leaves_out_what_others_hold(
     as_member: Client, make_holding: Callable[..., Holding], other: Member
 ) -> None:
     make_holding(owner=other)
-    assert as_member.get("/").context["records"] == 0
+    assert as_member.get("/").context["recent"] == []
 
 
 def test_the_front_page_costs_the_same_for_many(
