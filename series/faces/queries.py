@@ -66,9 +66,10 @@ def with_narrower(motif: Motif) -> set[int]:
 
 def motifs_of(issuer: Issuer) -> list[MotifOfCountry]:
     """Every motif on a country's coins or broader than one, by name, with its coins in order."""
-    types = {
-        t.pk: t for t in in_order(with_pictures(standing_types()).filter(series__issuer=issuer))
-    }
+    showing = standing_types().filter(
+        Exists(FaceMotif.objects.filter(face__coin_type=OuterRef("pk")))
+    )
+    types = {t.pk: t for t in in_order(with_pictures(showing).filter(series__issuer=issuer))}
     direct: dict[int, list[FaceMotif]] = defaultdict(list)
     shown = FaceMotif.objects.filter(face__coin_type__series__issuer=issuer).select_related(
         "motif", "face"
