@@ -178,6 +178,7 @@ class ValueForm(RecordForm):
 class SourceForm(RecordForm):
     """A price source: the member's own, or shared by the club."""
 
+    url = forms.URLField(label=gettext_lazy("Address"), required=False, assume_scheme="https")
     shared = forms.BooleanField(
         label=gettext_lazy("The club may use it and its values"), required=False
     )
@@ -189,7 +190,6 @@ class SourceForm(RecordForm):
     def __init__(self, *args: Any, viewer: Member, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.viewer = viewer
-        self.fields["url"].assume_scheme = "https"  # type: ignore[attr-defined]
         if not self.instance._state.adding:
             self.initial["shared"] = self.instance.owner_id is None
             if self.instance.owner_id is None:
