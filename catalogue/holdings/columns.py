@@ -1,0 +1,394 @@
+"""Find, count and sort holdings by facets, from columns kept in memory.
+
+Computed: which holdings a viewer sees under a search, how many of them have each value of each
+facet, their order, and how many pieces they are. Each facet is counted with the choices made in
+all *other* facets and without its own, so a second value of one facet widens the result and each
+count says what choosing that value would give.
+
+Units: holdings are rows with a whole-number id; pieces are the sum of their quantities. Texts
+and sort keys come folded and collated. Source: common practice of faceted search; no standard.
+
+How: every facet is one column of whole numbers, each standing for a set of values (nearly
+always of one). A row *misses* the chosen facets of which it has no chosen value. It belongs to
+the result with no miss, and counts for a facet when its misses are just its miss of that facet.
+
+Threads: a reader takes one snapshot that never changes; a writer prepares the next one behind a
+lock and puts it in place in one step. New rows go behind the end of the shared columns, where no
+older snapshot reaches; removed rows are marked; now and then the columns are packed again.
+
+>>> gull = Row(1, owner=7, visibility="public", type_id=5, quantity=3,
+...            facets={"metal": "copper", "motif": ("gull", "net")}, keys={"year": 1931})
+>>> lamp = Row(2, owner=8, visibility="private", facets={"metal": "silver"}, text="edge knock")
+>>> store = ColumnStore(["metal", "motif"], ["year"], [gull, lamp], {5: "halvern tinne"})
+>>> def seen(owner: int, visibility: str) -> bool:
+...     return owner == 8 or visibility == "public"
+>>> result = store.query(Search(seen, choices={"metal": frozenset({"copper"})}, sort="year"))
+>>> result.ids, result.total, result.pieces
+([1], 1, 3)
+>>> result.counts
+{'metal': {'copper': 1, 'silver': 1}, 'motif': {'gull': 1, 'net': 1}}
+>>> store.matching_ids(Search(seen, text="hal inn"))
+[1]
+"""
+
+from __future__ import annotations
+
+import threading
+from array import array
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalogue.holdings.haystack import Haystack
+from catalogue.holdings.ranking import Key, Ranking
+from catalogue.holdings.tally import Facet, Integers, Truths, Value
+
+_SETTLE_AFTER = 2_000  # patched texts or removed rows before all is packed again
+_WORDS_KEPT = 64  # recent words whose rows a snapshot remembers
+_AUDIENCE, _TYPE, _QUANTITY = -3, -2, -1  # the lines of cells behind those of the facets
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One holding as browsing sees it.
+
+    A facet's value is a ``Value`` or a tuple of several; one left out, or an empty tuple, counts
+    as None ("not recorded"). ``keys`` are its sort keys; one left out is None. ``text`` is the
+    folded text of the holding itself; its type's text is given to the store once a type.
+    """
+
+    id: int
+    owner: int
+    visibility: str
+    type_id: int | None = None
+    quantity: int = 1
+    facets: Mapping[str, Value | tuple[Value, ...]] = field(default_factory=dict)
+    keys: Mapping[str, Key] = field(default_factory=dict)
+    text: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What is asked: who sees what, what is chosen, and in which order.
+
+    ``visible(owner, visibility)`` says whether the viewer sees such a row; it is called once for
+    each distinct pair. A facet in ``private_facets`` is counted, and matches, in rows that
+    ``viewer`` owns and nowhere else. ``choices`` are the values chosen by facet: any of them
+    will do, and no value at all chooses nothing. ``text`` is folded words, all of which must
+    occur, each as a part of the holding's text or of its type's. ``sort`` is "id" or a sort key
+    of the store; rows without the key come last both ways, and equal keys go by id in the same
+    direction.
+    """
+
+    visible: Callable[[int, str], bool]
+    viewer: int | None = None
+    choices: Mapping[str, Collection[Value]] = field(default_factory=dict)
+    text: str = ""
+    sort: str = "id"
+    descending: bool = False
+    private_facets: Collection[str] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Result:
+    """``total`` rows found, ``ids`` of the page asked for, counts by facet, ``pieces`` in all.
+
+    Counts leave out values that no row would have, but name every chosen one, at 0 if need be.
+    """
+
+    total: int
+    ids: list[int]
+    counts: dict[str, dict[Value, int]]
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Snapshot:
+    """All that a reader needs. What it can reach never changes, but for the recent words."""
+
+    facets: dict[str, Facet]
+    rankings: dict[str, Ranking]
+    ids: Integers
+    cells: Integers  # int32: a line for each facet, then audience, type and quantity
+    alive: Truths
+    audiences: tuple[tuple[int, str], ...]  # the distinct (owner, visibility)
+    types: Haystack
+    notes: Haystack
+    recent: dict[str, Truths] = field(default_factory=dict)
+    lock: threading.Lock = field(default_factory=threading.Lock)
+
+    def having(self, word: str) -> Truths:
+        """For each row, whether its own text or its type's has the word; not to be written to."""
+        with self.lock:
+            found = self.recent.pop(word, None)
+            if found is not None:
+                self.recent[word] = found
+                return found
+        found = self.types.having(word).take(self.cells[_TYPE]) | self.notes.having(word)
+        with self.lock:
+            self.recent[word] = found
+            if len(self.recent) > _WORDS_KEPT:
+                del self.recent[next(iter(self.recent))]
+        return found
+
+
+@dataclass(frozen=True, slots=True)
+class _Found:
+    """Truth values a row: seen and worded as asked, the viewer's own, in the result; misses."""
+
+    base: Truths
+    owned: Truths
+    hits: Truths
+    misses: dict[str, Truths]
+    failures: NDArray[np.uint8]  # how many chosen facets the row misses
+
+
+@dataclass(frozen=True, slots=True)
+class _Batch:
+    """Rows to be put in, as columns: cells a line, keys a sort, texts by place, ids."""
+
+    cells: list[array[int]]
+    keys: dict[str, list[Key]]
+    audiences: dict[tuple[int, str], int]  # those of the snapshot and after them new ones
+    texts: dict[int, str] = field(default_factory=dict)
+    ids: array[int] = field(default_factory=lambda: array("q"))
+
+
+class ColumnStore:
+    """Holdings in columns; any number of threads may read and write at once.
+
+    ``facets`` and ``sorts`` name the columns, ``types`` gives the folded text of each type by
+    its id. Facets alone can be private: keep out of texts and sort keys what a viewer who sees
+    the row may not know. Values that no row has any more stay in memory until a new store is
+    made, though nothing shows them.
+    """
+
+    def __init__(
+        self,
+        facets: Sequence[str],
+        sorts: Sequence[str],
+        rows: Iterable[Row] = (),
+        types: Mapping[int, str] | None = None,
+    ) -> None:
+        if len(facets) > 255 or len({*facets}) < len(facets) or len({"id", *sorts}) <= len(sorts):
+            raise ValueError("Name up to 255 facets, and sort keys other than 'id', once each.")
+        self._lines = {name: line for line, name in enumerate(facets)}
+        self._sorts = frozenset(sorts)
+        self._writing = threading.Lock()
+        self._row_of: dict[int, int] = {}
+        self._type_numbers: dict[int | None, int] = {None: 0}
+        self._keys: dict[str, list[Key]] = {name: [] for name in ("id", *sorts)}
+        self._cells: Integers = np.zeros((len(facets) + 3, 0), dtype=np.int32)
+        self._ids: Integers = np.zeros(0, dtype=np.int64)
+        self._snapshot = _Snapshot(
+            facets={name: Facet() for name in facets},
+            rankings={name: Ranking.of([], self._ids) for name in self._keys},
+            ids=self._ids,
+            cells=self._cells,
+            alive=np.zeros(0, dtype=np.bool_),
+            audiences=(),
+            types=Haystack(size=1),
+            notes=Haystack(),
+        )
+        self.replace(rows, types)
+
+    def __len__(self) -> int:
+        return int(self._snapshot.alive.sum())
+
+    # Reading
+
+    def query(
+        self,
+        search: Search,
+        facets: Collection[str] | None = None,
+        offset: int = 0,
+        limit: int = 60,
+    ) -> Result:
+        """Total, one page of ids, pieces, and counts of ``facets`` (None: of all).
+
+        Raises ValueError for a facet or sort key the store has not, or a negative page.
+        """
+        if offset < 0 or limit < 0:
+            raise ValueError("A page starts at 0 or later and holds 0 rows or more.")
+        names = self._lines if facets is None else facets
+        _check_known(names, self._lines, "facet")
+        now = self._snapshot
+        found = self._find(now, search)
+        rows = np.flatnonzero(found.hits)
+        counts: dict[str, dict[Value, int]] = {}
+        for name in names:
+            counted = rows
+            if name in found.misses:
+                only_here = found.failures == found.misses[name].view(np.uint8)
+                counted = np.flatnonzero(found.base & only_here)
+            if name in search.private_facets:
+                counted = counted.compress(found.owned.take(counted))
+            numbers = now.cells[self._lines[name]].take(counted)
+            counts[name] = dict.fromkeys(search.choices.get(name, ()), 0)
+            counts[name] |= now.facets[name].counts(numbers)
+        ordered = now.rankings[search.sort].ordered(found.hits, search.descending)
+        ids: list[int] = now.ids[ordered[offset : offset + limit]].tolist()
+        pieces = int(now.cells[_QUANTITY].take(rows).sum(dtype=np.int64))
+        return Result(len(rows), ids, counts, pieces)
+
+    def matching_ids(self, search: Search) -> list[int]:
+        """Ids of all rows of the search, in its order; raises ValueError as ``query`` does."""
+        now = self._snapshot
+        hits = self._find(now, search).hits
+        ordered = now.rankings[search.sort].ordered(hits, search.descending)
+        ids: list[int] = now.ids.take(ordered).tolist()
+        return ids
+
+    def _find(self, now: _Snapshot, search: Search) -> _Found:
+        _check_known(search.choices, self._lines, "facet")
+        _check_known(search.private_facets, self._lines, "facet")
+        _check_known((search.sort,), self._keys, "sort key")
+        audience = now.cells[_AUDIENCE]
+        seen = np.array([search.visible(*pair) for pair in now.audiences], dtype=np.bool_)
+        own = np.array([owner == search.viewer for owner, _ in now.audiences], dtype=np.bool_)
+        base = now.alive & seen.take(audience)
+        owned = own.take(audience)
+        for word in search.text.split():
+            base &= now.having(word)
+        failures = np.zeros(len(base), dtype=np.uint8)
+        misses = {}
+        for name, chosen in search.choices.items():
+            if chosen:
+                missed = now.facets[name].misses(chosen).take(now.cells[self._lines[name]])
+                if name in search.private_facets:
+                    missed |= ~owned
+                failures += missed
+                misses[name] = missed
+        return _Found(base, owned, base & (failures == 0), misses, failures)
+
+    # Writing
+
+    def replace(
+        self,
+        rows: Iterable[Row],
+        types: Mapping[int, str] | None = None,
+        removed: Iterable[int] = (),
+    ) -> None:
+        """Put rows in, in place of those with their ids; set texts of types; take rows out.
+
+        Readers see all of it or nothing. Of rows with one id the last counts; an id both among
+        ``rows`` and in ``removed`` stays, an unknown one is passed over. Raises ValueError, and
+        changes nothing, for a facet or sort key the store has not, or keys of one sort that have
+        no order among them.
+        """
+        with self._writing:
+            batch = self._gathered(rows)
+            if len(self._snapshot.ids) + len(batch.ids) > len(self._ids):
+                self._settle(len(batch.ids))
+            self._append(batch, types or {}, removed)
+            now = self._snapshot
+            dead = len(now.ids) - len(self._row_of)
+            if len(now.notes.patch) > _SETTLE_AFTER or dead > _SETTLE_AFTER + len(now.ids) // 4:
+                self._settle(0)
+            if len(now.types.patch) > _SETTLE_AFTER:
+                self._snapshot = replace(self._snapshot, types=now.types.settled())
+
+    def remove(self, ids: Iterable[int]) -> None:
+        """Take rows out; unknown ids are passed over."""
+        self.replace((), removed=ids)
+
+    def _gathered(self, rows: Iterable[Row]) -> _Batch:
+        """The rows as columns; a row is let go of before the next is asked for."""
+        audiences = {pair: number for number, pair in enumerate(self._snapshot.audiences)}
+        batch = _Batch(
+            [array("i") for _ in self._cells], {name: [] for name in self._keys}, audiences
+        )
+        lines = [
+            (name, self._snapshot.facets[name], batch.cells[at]) for name, at in self._lines.items()
+        ]
+        alike: dict[Key, Key] = {}
+        for row in rows:
+            _check_known(row.facets, self._lines, "facet")
+            _check_known(row.keys, self._sorts, "sort key")
+            for name, facet, line in lines:
+                line.append(facet.number(row.facets.get(name)))
+            pair = (row.owner, row.visibility)
+            batch.cells[_AUDIENCE].append(audiences.setdefault(pair, len(audiences)))
+            batch.cells[_TYPE].append(self._type_number(row.type_id))
+            batch.cells[_QUANTITY].append(row.quantity)
+            for name, column in batch.keys.items():
+                key = row.keys.get(name)
+                column.append(alike.setdefault(key, key))
+            if row.text:
+                batch.texts[len(batch.ids)] = row.text
+            batch.ids.append(row.id)
+        return batch
+
+    def _append(self, batch: _Batch, types: Mapping[int, str], removed: Iterable[int]) -> None:
+        """Put the batch behind the last row and make the snapshot that has it."""
+        now = self._snapshot
+        old, size = len(now.ids), len(now.ids) + len(batch.ids)
+        self._ids[old:size] = batch.ids
+        for line, cells in zip(self._cells, batch.cells, strict=True):
+            line[old:size] = cells
+        latest: dict[int, int] = {}
+        dead = []
+        for row, number in enumerate(batch.ids, start=old):
+            dead.append(latest.get(number, self._row_of.get(number)))
+            latest[number] = row
+        gone = list(removed)
+        dead += [self._row_of.get(number) for number in gone]
+        alive = np.concatenate([now.alive, np.ones(len(batch.ids), dtype=np.bool_)])
+        alive[np.array([row for row in dead if row is not None], dtype=np.int64)] = False
+        type_texts = {self._type_number(number): text for number, text in types.items()}
+        snapshot = _Snapshot(
+            facets={name: facet.grown() for name, facet in now.facets.items()},
+            rankings={
+                name: ranking.joined(self._keys[name], batch.keys[name], self._ids[:size])
+                for name, ranking in now.rankings.items()
+            },
+            ids=self._ids[:size],
+            cells=self._cells[:, :size],
+            alive=alive,
+            audiences=tuple(batch.audiences),
+            types=now.types.patched(type_texts, len(self._type_numbers)),
+            notes=now.notes.patched({old + at: text for at, text in batch.texts.items()}, size),
+        )
+        for number in gone:
+            self._row_of.pop(number, None)
+        self._row_of.update(latest)
+        for name, column in self._keys.items():
+            column += batch.keys[name]
+        self._snapshot = snapshot
+
+    def _type_number(self, type_id: int | None) -> int:
+        return self._type_numbers.setdefault(type_id, len(self._type_numbers))
+
+    def _settle(self, rows: int) -> None:
+        """Pack the rows that are left into new columns with room for so many more and then some."""
+        now = self._snapshot
+        keep = np.flatnonzero(now.alive)
+        size = len(keep)
+        room = size + rows + max(_SETTLE_AFTER, size // 8)
+        cells = np.zeros((len(self._cells), room), dtype=np.int32)
+        np.take(now.cells, keep, axis=1, out=cells[:, :size])
+        ids = np.zeros(room, dtype=np.int64)
+        ids[:size] = now.ids[keep]
+        kept = keep.tolist()
+        keys = {name: [column[row] for row in kept] for name, column in self._keys.items()}
+        snapshot = replace(
+            now,
+            rankings={name: ranking.kept(keep) for name, ranking in now.rankings.items()},
+            ids=ids[:size],
+            cells=cells[:, :size],
+            alive=np.ones(size, dtype=np.bool_),
+            notes=now.notes.settled(keep),
+            recent={},
+            lock=threading.Lock(),
+        )
+        self._row_of = {number: row for row, number in enumerate(ids[:size].tolist())}
+        self._cells, self._ids, self._keys = cells, ids, keys
+        self._snapshot = snapshot
+
+
+def _check_known(names: Iterable[str], known: Collection[str], what: str) -> None:
+    for name in names:
+        if name not in known:
+            raise ValueError(f"There is no {what} {name!r}; known are {', '.join(known)}.")

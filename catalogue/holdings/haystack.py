@@ -1,0 +1,138 @@
+"""Which of many texts contain a given run of letters.
+
+Computed: for a word without spaces, the texts it occurs in as a substring, as one truth value a
+text. Because such a word cannot reach across a space, it occurs in a text exactly when it occurs
+in one of the text's words. So only the list of distinct words is scanned (about a megabyte of
+UTF-8 for a club of 100,000 holdings), and each word leads to the texts that have it.
+
+Units: none; texts are numbered from 0. Source: the inverted index of the textbooks on
+information retrieval (from memory); words are split as ``str.split`` splits them.
+
+A haystack never changes. ``patched`` gives a new one in which some texts are new or different,
+kept aside as plain strings; ``settled`` gives a new one with those strings worked into the index.
+
+>>> stack = Haystack.of(["two gulls over a net", "a net", ""])
+>>> stack.having("et").tolist()
+[True, True, False]
+>>> stack.patched({2: "lighthouse", 3: "netting"}, 4).having("net").tolist()
+[True, True, False, True]
+"""
+
+from __future__ import annotations
+
+from array import array
+from collections import defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalogue.holdings.tally import Integers, Truths
+
+_BREAK = 10  # a line feed after each word: no word holds one
+
+
+def _none() -> NDArray[np.int32]:
+    return np.zeros(0, dtype=np.int32)
+
+
+@dataclass(frozen=True, slots=True)
+class Haystack:
+    """Numbered texts, searched by parts of words; see the module's docstring."""
+
+    size: int = 0  # texts, numbered 0 to size - 1
+    letters: NDArray[np.uint8] = field(default_factory=lambda: np.zeros(0, dtype=np.uint8))
+    starts: Integers = field(default_factory=_none)  # of each word, in letters
+    firsts: Integers = field(default_factory=lambda: np.zeros(1, dtype=np.int32))
+    texts: Integers = field(default_factory=_none)  # numbers of texts, word after word
+    patch: Mapping[int, str] = field(default_factory=dict)  # texts not yet in the index
+
+    @classmethod
+    def of(cls, texts: Sequence[str]) -> Haystack:
+        """The haystack of these texts, numbered in their order."""
+        return cls().patched(dict(enumerate(texts)), len(texts)).settled()
+
+    def patched(self, texts: Mapping[int, str], size: int) -> Haystack:
+        """The same with these texts put in place of what had their numbers; ``size`` texts in all.
+
+        Numbers neither here before nor in ``texts`` stand for empty texts.
+        """
+        patch = {**self.patch, **texts}
+        return Haystack(size, self.letters, self.starts, self.firsts, self.texts, patch)
+
+    def having(self, word: str) -> Truths:
+        """For each text, whether ``word`` occurs in it.
+
+        Raises ValueError if the word is empty or holds a space of any kind.
+        """
+        if word.split() != [word]:
+            raise ValueError(f"Search for one word at a time, without spaces; got {word!r}.")
+        found = np.zeros(self.size, dtype=np.bool_)
+        words = self._words_having(word)
+        lengths = self.firsts[words + 1] - self.firsts[words]
+        total = int(lengths.sum())
+        if total:
+            skips = self.firsts[words] - (np.cumsum(lengths) - lengths)
+            found[self.texts.take(np.repeat(skips, lengths) + np.arange(total))] = True
+        if self.patch:
+            numbers = np.fromiter(self.patch, dtype=np.int64, count=len(self.patch))
+            found[numbers] = [word in text for text in self.patch.values()]
+        return found
+
+    def _words_having(self, word: str) -> Integers:
+        """Numbers of the distinct words that contain ``word``, ascending."""
+        needle = np.frombuffer(word.encode("utf-8", "surrogatepass"), dtype=np.uint8)
+        at = np.flatnonzero(self.letters == needle[0])  # a break ends all: none runs over
+        for offset in range(1, len(needle)):
+            at = at.compress(self.letters.take(at + offset) == needle[offset])
+        hit = np.zeros(len(self.starts), dtype=np.bool_)
+        hit[np.searchsorted(self.starts, at, side="right") - 1] = True
+        return np.flatnonzero(hit)
+
+    def settled(self, keep: Integers | None = None) -> Haystack:
+        """The same with the patch worked in and words no longer used dropped.
+
+        ``keep`` (numbers, ascending) leaves out all other texts and numbers those kept from 0.
+        """
+        size = self.size if keep is None else len(keep)
+        renumbered = np.full(self.size, -1, dtype=np.int32)
+        renumbered[slice(None) if keep is None else keep] = np.arange(size, dtype=np.int32)
+        vocabulary, pairs = self._patch_pairs(renumbered)
+        indexed = renumbered.copy()
+        indexed[np.fromiter(self.patch, dtype=np.int64, count=len(self.patch))] = -1
+        texts = indexed.take(self.texts)
+        words = np.repeat(np.arange(len(self.starts), dtype=np.int64), np.diff(self.firsts))
+        pairs = np.concatenate([pairs, (words << 32 | texts).compress(texts >= 0)])
+        del texts, words
+        pairs.sort()
+        if len(pairs):
+            pairs = pairs.compress(np.append(True, pairs[1:] != pairs[:-1]))
+        uses = np.bincount(pairs >> 32, minlength=len(vocabulary))
+        used = np.flatnonzero(uses)
+        joined = "".join(f"{vocabulary[word]}\n" for word in used.tolist())
+        letters = np.frombuffer(joined.encode("utf-8", "surrogatepass"), dtype=np.uint8)
+        ends = np.flatnonzero(letters == _BREAK) + 1
+        return Haystack(
+            size,
+            letters,
+            np.concatenate([[0], ends]).astype(np.int32)[:-1],
+            np.concatenate([[0], np.cumsum(uses[used])]).astype(np.int32),
+            (pairs & 0xFFFFFFFF).astype(np.int32),
+        )
+
+    def _patch_pairs(self, renumbered: Integers) -> tuple[list[str], NDArray[np.int64]]:
+        """All distinct words, old and new, and the (word, text) pairs of the patch.
+
+        A pair is one number, the word's above the lower 32 bits and the text's new one in them.
+        """
+        numbers: defaultdict[str, int] = defaultdict()
+        known = self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
+        numbers.update(zip(known, range(len(known)), strict=True))
+        numbers.default_factory = numbers.__len__  # a word not seen before gets the next number
+        pairs = array("q")
+        for number, text in self.patch.items():
+            new_number = int(renumbered[number])
+            if new_number >= 0:
+                pairs.extend([numbers[word] << 32 | new_number for word in text.split()])
+        return list(numbers), np.array(pairs, dtype=np.int64)
