@@ -11,6 +11,7 @@ from typing import Any
 
 import pytest
 from django.test import Client
+from hypothesis import settings as hypothesis_settings
 
 from catalogue.holdings import index
 from catalogue.models import Holding, Member
@@ -24,6 +25,10 @@ from series.models import (
     Issuer,
     Series,
 )
+
+# A busy machine must not fail a test of arithmetic.
+hypothesis_settings.register_profile("no deadline", deadline=None)
+hypothesis_settings.load_profile("no deadline")
 
 
 @pytest.fixture(autouse=True)
