@@ -25,11 +25,12 @@ from series.changes import in_words
 from series.english import alignment_words, beside, outline_words
 from series.face_changes import SCRIPTS
 from series.faces.models import Face, Side
-from series.issuers.models import Currency
+from series.issuers.models import Currency, Denomination
 from series.outlines import number, outline_path, outline_points
 from series.types import material
 from series.types.drawn import drawn, width_mm
 from series.types.models import CoinType, Issue
+from series.units import Unit, UnitSystem, write_number
 from series.words import clock_text, plain, years_text
 
 register = template.Library()
@@ -269,13 +270,23 @@ def became(currency: Currency) -> str:
 
 @register.filter
 def unit_chain(currency: Currency) -> str:
-    """What one main unit is, in its sub-units: "1 pound = 20 shillings = 240 pence"."""
-    parts = [
-        f"{unit.per_main} {unit.plural or unit.name}"
-        for unit in currency.units.all()
-        if unit.ratio > 1
-    ]
-    return " = ".join([f"1 {currency.name}", *parts]) if parts else ""
+    """What one main unit is, in its sub-units: "1 pound = 20 shillings = 240 pence", or ""."""
+    try:
+        units = [
+            Unit(unit.name, unit.plural, unit.symbol, unit.ratio) for unit in currency.units.all()
+        ]
+        main = [] if any(unit.per_main == 1 for unit in units) else [Unit(currency.name)]
+        chain = str(UnitSystem((*main, *units)))
+    except ValueError:  # units that cannot be told apart, or a ratio that is none
+        return ""
+    return chain if " = " in chain else ""
+
+
+@register.filter
+def worth(denomination: Denomination) -> str:
+    """What a denomination is in main units of its currency: "¼ marl"."""
+    main = Unit(denomination.currency.name, denomination.currency.plural)
+    return f"{write_number(denomination.value)} {main.name_for(denomination.value)}"
 
 
 @register.filter

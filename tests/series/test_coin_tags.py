@@ -10,7 +10,7 @@ from xml.etree import ElementTree
 import pytest
 from django.template import Context, Template
 
-from series.models import CoinType
+from series.models import CoinType, Currency, CurrencyUnit
 from series.numerals import numeral
 from series.templatetags import coins
 from tests.conftest import Coinage
@@ -128,3 +128,39 @@ def test_years_are_written_in_full_or_short(coinage: Coinage) -> None:
 )
 def test_the_numeral_of_a_name(name: str, text: str) -> None:
     assert numeral(name) == text
+
+
+def test_a_currency_says_its_units_from_the_largest_down(coinage: Coinage) -> None:
+    CurrencyUnit.objects.create(currency=coinage.currency, name="mil", plural="mils", per_main=1000)
+    assert coins.unit_chain(coinage.currency) == "1 marl = 100 tinne = 1000 mils"
+
+
+def test_units_that_cannot_be_told_apart_are_not_said(coinage: Coinage) -> None:
+    CurrencyUnit.objects.create(currency=coinage.currency, name="marl", per_main=10)
+    assert coins.unit_chain(coinage.currency) == ""
+
+
+def test_a_denomination_says_what_it_is_worth(coinage: Coinage) -> None:
+    assert coins.worth(coinage.denomination) == "¼ marl"
+
+
+def test_a_currency_says_what_became_of_it(coinage: Coinage) -> None:
+    assert coins.became(coinage.currency) == ""
+    coinage.currency.successor = Currency(name="new marl")
+    assert coins.became(coinage.currency) == "followed by the new marl"
+    coinage.currency.rate = "340.750"
+    assert coins.became(coinage.currency) == "340.750 marl became 1 new marl"
+
+
+def test_a_ring_and_centre_takes_the_colours_of_its_metals(coinage: Coinage) -> None:
+    coinage.type.composition = "ring: Cu75Ni25; centre: CuZn20Ni5"
+    html = rendered("{% coin t %}", t=coinage.type)
+    assert "url(#coin-copper-nickel)" in html
+    assert "url(#coin-pale-gold)" in html
+    assert coins.size_and_metal(coinage.type) == "23.5\u00a0mm, copper-nickel"
+
+
+def test_a_place_by_the_clock_is_drawn(coinage: Coinage) -> None:
+    dot = ElementTree.fromstring(coins.clock_dial(Decimal(6), 30)).findall("circle")[1]
+    assert (float(dot.get("cx", 9)), float(dot.get("cy", 9))) == (0, 9.3)
+    assert coins.clock_dial(None) == ""
