@@ -56,7 +56,7 @@ def club(request: HttpRequest) -> HttpResponse:
 def member(request: HttpRequest, pk: int) -> HttpResponse:
     """What a member shows to the viewer; for an administrator, also role and sign-in."""
     shown = _shown_member(request, pk)
-    holdings = access.visible_holdings(request.user).filter(owner=shown)
+    holdings = queries.shown_holdings(request.user).filter(owner=shown)
     recent = holdings.select_related(
         "coin_type__denomination", "coin_type__series__issuer", "issue"
     ).order_by("-created_at", "-pk")[:RECENT]

@@ -9,7 +9,8 @@ from django.db.models import Count, QuerySet, Sum
 from django.utils import timezone
 
 from catalogue import access
-from catalogue.models import HandedLink, Member
+from catalogue.holdings.held import HELD
+from catalogue.models import HandedLink, Holding, Member
 
 if TYPE_CHECKING:
     from catalogue.access import Viewer
@@ -33,11 +34,16 @@ def members_seen(viewer: Viewer) -> QuerySet[Member]:
     )
 
 
+def shown_holdings(viewer: Viewer) -> QuerySet[Holding]:
+    """What the viewer may see of everybody's holdings, as far as they still hold it."""
+    return access.visible_holdings(viewer).filter(status__in=HELD)
+
+
 def club(viewer: Viewer) -> list[ClubLine]:
     """Every member with what they show to the viewer; two queries."""
     counts = {
         owner: (records, pieces)
-        for owner, records, pieces in access.visible_holdings(viewer)
+        for owner, records, pieces in shown_holdings(viewer)
         .order_by()
         .values_list("owner")
         .annotate(Count("pk"), Sum("quantity"))

@@ -10,8 +10,9 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue import access
+from catalogue.holdings.held import HELD
 from catalogue.holdings.plates import Piece, trimmed_pictures
-from catalogue.models import Holding, Member, Proposal
+from catalogue.models import Member, Proposal
 from catalogue.wants.gaps import completion, live_aims
 
 RECENT = 12
@@ -49,9 +50,7 @@ def _recent(member: Member) -> list[Piece]:
 
 
 def _counts(member: Member) -> dict[str, int]:
-    held = access.own_holdings(member).filter(
-        status__in=(Holding.Status.HELD, Holding.Status.ON_LOAN)
-    )
+    held = access.own_holdings(member).filter(status__in=HELD)
     return held.aggregate(
         records=Count("pk"),
         pieces=Sum("quantity", default=0),

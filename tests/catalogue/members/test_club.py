@@ -25,6 +25,7 @@ def test_the_club_is_shown_with_what_each_shows(
     make_holding(owner=other, quantity=3)
     make_holding(owner=other, visibility="private")
     make_holding(owner=other).bin()
+    make_holding(owner=other, status="sold")
     page = as_member.get(reverse("club"))
     assert page.status_code == 200
     lines = {line.member: (line.records, line.pieces) for line in page.context["lines"]}
