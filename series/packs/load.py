@@ -1,0 +1,253 @@
+"""Load a reference pack: check everything, then save all of it or nothing."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+from typing import Any
+
+from django.db import transaction
+
+from series.models import (
+    CoinType,
+    CurrencyUnit,
+    Denomination,
+    Motif,
+    Pack,
+    PriceNote,
+    Series,
+    SeriesDenomination,
+    Source,
+)
+from series.packs.checks import Known
+from series.packs.entries import KINDS, Entry, PackEntry, flat
+from series.packs.format import pack_key, read_pack
+from series.packs.reading import PackErrors, Problem
+from series.packs.report import Report
+from series.packs.stored import stored_entries, stored_source
+from series.packs.type_load import load_types
+from series.packs.writing_back import (
+    KIND,
+    MODELS,
+    PARTS,
+    save_changed,
+    set_value,
+    settle,
+    withdraw,
+)
+from series.records import PackedRecord
+from series.signals import pack_loaded, types_changed
+from series.types.derived import derive_types, types_using
+
+MANY = 500
+"""More changed types than this are announced as "many"."""
+
+
+class _NothingSaved(Exception):
+    """Raised to take back what a check-only load did."""
+
+
+def load_pack(folder: Path, *, check_only: bool = False) -> Report:
+    """Load the pack in ``folder`` and return what was done.
+
+    Raises PackErrors with every mistake found; nothing is then saved. With ``check_only``
+    nothing is saved either, and the report says what would be done.
+    """
+    files = folder_files(folder)
+    entry = read_pack(files, known_outside(pack_key(files)))
+    report = Report(entry.key)
+    try:
+        with transaction.atomic():
+            _load(entry, report, announce=not check_only)
+            if check_only:
+                raise _NothingSaved
+    except _NothingSaved:
+        pass
+    return report
+
+
+def folder_files(folder: Path) -> dict[str, str]:
+    """The texts of a pack's files; raises PackErrors where there is no such folder or text."""
+    if not folder.is_dir():
+        raise PackErrors([Problem(str(folder), "", "there is no such folder.")])
+    files = {}
+    for path in sorted(folder.glob("*.toml")):
+        try:
+            files[path.name] = path.read_text("utf-8")
+        except (UnicodeDecodeError, OSError) as error:
+            raise PackErrors([Problem(path.name, "", f"it cannot be read: {error}.")]) from error
+    return files
+
+
+def known_outside(key: str) -> Known:
+    """Every record that is not of the pack ``key``, with whose it is."""
+    owners: dict[str, dict[str, str]] = {}
+    for kind, model in MODELS.items():
+        rows = model.everything.exclude(pack__key=key).values_list("key", "pack__key")
+        owners[kind] = {name: f"pack {pack}" if pack else "this site" for name, pack in rows}
+    owners["sources"] = {
+        name: f"pack {pack}" if pack else "this site"
+        for name, pack in Source.objects.exclude(pack__key=key).values_list("key", "pack__key")
+    }
+    money = {
+        "denominations": Denomination.everything.values_list("key", "currency__key"),
+        "series": Series.everything.values_list("key", "currency__key"),
+    }
+    return Known(owners, {kind: dict(rows) for kind, rows in money.items()})
+
+
+def _load(entry: PackEntry, report: Report, *, announce: bool) -> None:
+    pack = _save_pack(entry, report)
+    entry = _without_shared(entry, pack)
+    keys: dict[str, dict[str, int]] = {}
+    touched: dict[str, list[int]] = {}
+    for kind in KINDS[:-1]:
+        touched[kind] = _load_kind(kind, entry, pack, keys, report)
+        keys[kind] = dict(MODELS[kind].everything.values_list("key", "pk"))
+    changed_types = load_types(entry.types, pack, keys, report)
+    if not report.changed_anything:
+        return
+    pack.save()
+    known = set(changed_types) | types_using(touched)
+    derive_types(known)
+    if not announce:
+        return
+    if known:
+        ids = sorted(known) if len(known) <= MANY else None
+        types_changed.send(sender=CoinType, type_ids=ids)
+    pack_loaded.send(sender=Pack, pack=pack)
+
+
+def _save_pack(entry: PackEntry, report: Report) -> Pack:
+    said = {
+        "title": entry.title,
+        "version": entry.version,
+        "licence": entry.licence,
+        "about": entry.about,
+    }
+    pack, added = Pack.objects.select_for_update().get_or_create(key=entry.key, defaults=said)
+    if added:
+        report.count("packs", "added")
+    elif any(getattr(pack, name) != value for name, value in said.items()):
+        for name, value in said.items():
+            setattr(pack, name, value)
+        report.count("packs", "changed")
+    stored = Source.objects.in_bulk([source.key for source in entry.sources], field_name="key")
+    for source in entry.sources:
+        record = stored.get(source.key)
+        if record is not None and record.pack_id not in (None, pack.pk):
+            continue
+        if record is not None and record.pack_id and stored_source(record) == source:
+            continue
+        report.count("sources", "added" if record is None else "changed")
+        record = record or Source(key=source.key)
+        record.pack, record.title, record.publisher = pack, source.title, source.publisher
+        record.published, record.url, record.note = source.published, source.url, source.note
+        record.save()
+    return pack
+
+
+def _without_shared(entry: PackEntry, pack: Pack) -> PackEntry:
+    """Without the motifs that are described elsewhere already, which stay as they are."""
+    keys = [motif.key for motif in entry.motifs]
+    elsewhere = set(
+        Motif.everything.filter(key__in=keys).exclude(pack=pack).values_list("key", flat=True)
+    )
+    own = tuple(motif for motif in entry.motifs if motif.key not in elsewhere)
+    return replace(entry, motifs=own)
+
+
+def _load_kind(
+    kind: str, entry: PackEntry, pack: Pack, keys: dict[str, dict[str, int]], report: Report
+) -> list[int]:
+    """Load one kind of record; return the ids of those that were changed, not added."""
+    model = MODELS[kind]
+    stored: dict[str, tuple[PackedRecord, Entry]] = {}
+    records = model.everything.filter(pack=pack).select_for_update(of=("self",))
+    for record, stored_entry in stored_entries(kind, records):
+        stored[record.key] = (record, stored_entry)
+    added: list[tuple[PackedRecord, dict[str, Any], tuple[str, ...]]] = []
+    changed: list[tuple[PackedRecord, dict[str, Any], tuple[str, ...]]] = []
+    for new in entry.table(kind):
+        values = flat(new)
+        if new.key not in stored:
+            record = model(key=new.key, pack=pack, loaded=values)
+            added.append((record, values, ()))
+            continue
+        record, current = stored[new.key]
+        merged = settle(kind, record, flat(current), values, report)
+        if merged is not None:
+            changed.append((record, merged.changed, merged.gone))
+    for record, values, _gone in added:
+        for path, value in values.items():
+            if path != "successor":
+                set_value(record, path, value, keys)
+    model.everything.bulk_create([record for record, _values, _gone in added])
+    report.count(kind, "added", len(added))
+    own = {**keys, kind: dict(model.everything.values_list("key", "pk"))}
+    for record, values, _gone in (*added, *changed):
+        for path, value in values.items():
+            set_value(record, path, value, own)
+    if kind == "currencies":
+        with_successor = [record for record, values, _gone in added if values["successor"]]
+        model.everything.bulk_update(with_successor, ["successor"])
+    save_changed([record for record, _values, _gone in changed])
+    _save_parts(added + changed, own)
+    here = {new.key for new in entry.table(kind)}
+    withdraw([record for key, (record, _entry) in stored.items() if key not in here], kind, report)
+    return [record.pk for record, _values, _gone in changed]
+
+
+def _save_parts(
+    changes: list[tuple[PackedRecord, dict[str, Any], tuple[str, ...]]],
+    keys: dict[str, dict[str, int]],
+) -> None:
+    """Save what hangs on a record: related records, units, price notes, rungs."""
+    for record, values, gone in changes:
+        for path in values.keys() & PARTS:
+            _save_part(record, path, values[path], keys)
+        denominations = keys.get("denominations", {})
+        for path in gone:
+            key = path.removeprefix("rungs.")
+            SeriesDenomination.objects.filter(
+                series=record.pk, denomination=denominations[key]
+            ).delete()
+        for path in values:
+            if path.startswith("rungs."):
+                first, last, not_struck, note = values[path]
+                SeriesDenomination.objects.update_or_create(
+                    series_id=record.pk,
+                    denomination_id=denominations[path.removeprefix("rungs.")],
+                    defaults={
+                        "first_year": first,
+                        "last_year": last,
+                        "not_struck": not_struck,
+                        "note": note,
+                    },
+                )
+
+
+def _save_part(record: Any, path: str, value: list[Any], keys: dict[str, dict[str, int]]) -> None:
+    if path == "units":
+        record.units.all().delete()
+        CurrencyUnit.objects.bulk_create(
+            CurrencyUnit(
+                currency=record, name=name, per_main=per_main, plural=plural, symbol=symbol,
+                position=position,
+            )
+            for position, (name, per_main, plural, symbol) in enumerate(value)
+        )  # fmt: skip
+    elif path == "price_notes":
+        record.price_notes.all().delete()
+        PriceNote.objects.bulk_create(
+            PriceNote(
+                currency=record, year=year, amount=amount, bought=bought, index=index, source=source
+            )
+            for year, amount, bought, index, source in value
+        )
+    else:
+        manager = getattr(record, path)
+        kind = KIND[manager.model]
+        wanted = [keys[kind][key] for key in value]
+        if wanted or not record.loaded or manager.exists():
+            manager.set(wanted)
