@@ -190,6 +190,10 @@ def _key(name: str) -> Fill:
     return lambda world: {"key": getattr(world.coinage, name).key}
 
 
+def _token(name: str) -> Fill:
+    return lambda world: {"token": getattr(world, name)}
+
+
 def _face(world: World) -> dict[str, Any]:
     return {"key": world.coinage.type.key, "side": "obverse", "size": "small"}
 
@@ -200,7 +204,8 @@ def _photo(name: str) -> Fill:
 
 # How the parts of an address are filled, by "name" or "name:variant" as in the table.
 ARGUMENTS: dict[str, Fill] = {
-    "handed-link": lambda world: {"token": world.link_token},
+    "handed-link": _token("link_token"),
+    "handed-link:made-up": lambda world: {"token": "made-up"},
     "member": _pk("owner"),
     "member-role": _pk("owner"),
     "member-sign-in": _pk("owner"),
@@ -231,6 +236,24 @@ ARGUMENTS: dict[str, Fill] = {
     "photo-remove:private": _pk("private_photo"),
     "photo-add": _pk("holding"),
     "photo-add:private": _pk("private"),
+    "aim": _pk("aim"),
+    "aim-edit": _pk("aim"),
+    "aim-remove": _pk("aim"),
+    "want-edit": _pk("want"),
+    "want-remove": _pk("want"),
+    "member-wants": _pk("owner"),
+    "reserve": _pk("private"),
+    "reservation-end": _pk("reservation"),
+    "want-list": _pk("want_list"),
+    "want-list-csv": _pk("want_list"),
+    "want-list-edit": _pk("want_list"),
+    "want-list-remove": _pk("want_list"),
+    "want-list-share": _pk("want_list"),
+    "want-list-unshare": _pk("want_list"),
+    "shared-list": _token("list_token"),
+    "shared-list:made-up": lambda world: {"token": "made-up"},
+    "shared-list-csv": _token("list_token"),
+    "shared-list-csv:made-up": lambda world: {"token": "made-up"},
     "valuation-edit": _pk("value"),
     "valuation-edit:type": _pk("type_value"),
     "valuation-bin": _pk("value"),
@@ -251,8 +274,9 @@ ASKED: dict[str, Callable[[World], str]] = {
 }
 
 # What is sent with a POST where an empty one would not reach the rule that is to be seen.
-SENT: dict[str, dict[str, Any]] = {
-    "member-role": {"role": "curator"},
-    "member-sign-in": {"allowed": "yes"},
-    "invite": {"role": "member"},
+SENT: dict[str, Callable[[World], dict[str, Any]]] = {
+    "member-role": lambda world: {"role": "curator"},
+    "member-sign-in": lambda world: {"allowed": "yes"},
+    "invite": lambda world: {"role": "member"},
+    "reserve": lambda world: {"member": world.other.pk},
 }

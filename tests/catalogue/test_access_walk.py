@@ -94,7 +94,7 @@ def answer(world: World, cookies: dict[str, SimpleCookie]) -> Walk:
             address += "?" + ASKED[row](world)
         with transaction.atomic():
             if method == "POST":
-                response = client.post(address, SENT.get(row, {}))
+                response = client.post(address, SENT[row](world) if row in SENT else {})
             else:
                 response = client.get(address)
             if response.streaming:
