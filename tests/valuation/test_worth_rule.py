@@ -13,8 +13,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.models import Holding, Member
-from valuation.estimates.queries import candidates, held_on, with_worth, with_worth_in, worths
+from series.models import Currency
+from valuation.estimates.queries import (
+    candidates,
+    fixed_rates,
+    held_on,
+    with_worth,
+    with_worth_in,
+    worths,
+)
 from valuation.estimates.worth import Value, choose, tally
+from valuation.exchange import convert
 from valuation.models import Valuation
 
 TODAY = date(2026, 3, 1)
@@ -209,3 +218,15 @@ def test_a_value_is_old_after_five_years_and_not_before(on: date, as_of: date) -
         assert Value(1, on, "EUR", Decimal(1)).old(as_of)
     if days <= 5 * 365:
         assert not Value(1, on, "EUR", Decimal(1)).old(as_of)
+
+
+def test_a_legal_rate_in_the_catalogue_is_used_and_a_broken_one_is_not(db: None) -> None:
+    union = Currency.objects.create(key="u", name="euro", code="EUR")
+    for code, rate in (("MRL", "5/2"), ("BAD", "two"), ("NUL", "0")):
+        Currency.objects.create(
+            key=code, name=code, code=code, rate=rate, successor=union, rate_from=date(2004, 1, 1)
+        )
+    fixed = fixed_rates()
+    found = convert(Decimal(10), "MRL", "EUR", TODAY, fixed)
+    assert (found.amount, found.source) == (Decimal(4), "legal rate, MRL")
+    assert not {"BAD", "NUL"} & set(fixed)

@@ -62,14 +62,14 @@ def held_on(holdings: QuerySet[Holding], day: date) -> QuerySet[Holding]:
     )
 
 
-def with_worth(holdings: QuerySet[Holding], as_of: date) -> QuerySet[Holding]:
+def with_worth(holdings: QuerySet[Holding], as_of: date) -> QuerySet[Any]:
     """Holdings annotated with ``worth_id``, the value that counts on a day, or None."""
     return holdings.annotate(worth_id=_chosen(as_of, F("pk")))
 
 
 def with_worth_in(
     holdings: QuerySet[Holding], currency: str, as_of: date, name: str = "worth"
-) -> QuerySet[Holding]:
+) -> QuerySet[Any]:
     """Holdings annotated with an amount in a currency for all pieces, to sort and to filter by.
 
     It is not rounded piece by piece, and None where nothing is known or there is no rate; what
@@ -131,7 +131,12 @@ def fixed_rates() -> Mapping[str, FixedRate]:
     )
     rates = dict(FIXED)
     for code, successor, rate, since, name in rows:
-        units = Fraction(rate)
+        try:
+            units = Fraction(rate)
+        except (ValueError, ZeroDivisionError):
+            continue  # not a number: whoever edits the currency is told so there
+        if units <= 0:
+            continue
         exact = Decimal(units.numerator) / Decimal(units.denominator)
         rates.setdefault(code, FixedRate(successor, exact, since, f"legal rate, {name}"))
     return rates
@@ -142,7 +147,9 @@ def worths(holdings: QuerySet[Holding], currency: str, as_of: date) -> dict[int,
 
     A constant number of queries (one more for every 20,000 values).
     """
-    rows = list(with_worth(holdings, as_of).order_by().values_list("pk", "quantity", "worth_id"))
+    rows: list[tuple[int, int, int | None]] = list(
+        with_worth(holdings, as_of).order_by().values_list("pk", "quantity", "worth_id")
+    )
     fixed = fixed_rates()
     values = values_by_id({chosen for _pk, _pieces, chosen in rows if chosen is not None})
     return {

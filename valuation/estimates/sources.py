@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import cast
+
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.db.models import Count, Max, Q
@@ -11,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from catalogue import access
+from catalogue.models import Member
 from valuation.estimates.forms import SourceForm
 from valuation.estimates.models import PriceSource, Valuation
 from valuation.estimates.queries import visible_sources
@@ -38,7 +41,7 @@ def source_list(request: HttpRequest) -> HttpResponse:
 
 
 def source_new(request: HttpRequest) -> HttpResponse:
-    form = SourceForm(request.POST or None, viewer=request.user)
+    form = SourceForm(request.POST or None, viewer=_viewer(request))
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, _("The source is recorded."))
@@ -48,7 +51,7 @@ def source_new(request: HttpRequest) -> HttpResponse:
 
 def source_edit(request: HttpRequest, pk: int) -> HttpResponse:
     source = _editable(request, pk)
-    form = SourceForm(request.POST or None, instance=source, viewer=request.user)
+    form = SourceForm(request.POST or None, instance=source, viewer=_viewer(request))
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The source is changed."))
         return redirect("price-sources")
@@ -79,3 +82,8 @@ def _form_page(
 ) -> HttpResponse:
     context = {"section": "worth", "form": form, "title": title, "source": source}
     return render(request, "valuation/source_form.html", context)
+
+
+def _viewer(request: HttpRequest) -> Member:
+    """Whoever is signed in; every page here asks for that."""
+    return cast("Member", request.user)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from catalogue import access
+from catalogue.models import Member
 from series.models import Issue
 from valuation.estimates.forms import ValueForm
 from valuation.estimates.models import Valuation
@@ -24,7 +25,7 @@ from valuation.estimates.queries import visible_values
 def value_new(request: HttpRequest) -> HttpResponse:
     """A value of ``?holding=`` (id), ``?type=`` (key) or ``?issue=`` (id)."""
     value = _blank_value(request)
-    form = ValueForm(request.POST or None, instance=value, viewer=request.user)
+    form = ValueForm(request.POST or None, instance=value, viewer=_viewer(request))
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The value is recorded."))
         return redirect(_home(value))
@@ -39,7 +40,7 @@ def value_new(request: HttpRequest) -> HttpResponse:
 @transaction.atomic
 def value_edit(request: HttpRequest, pk: int) -> HttpResponse:
     value = _editable(request, pk)
-    form = ValueForm(request.POST or None, instance=value, viewer=request.user)
+    form = ValueForm(request.POST or None, instance=value, viewer=_viewer(request))
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The value is changed."))
         return redirect(_home(value))
@@ -119,3 +120,8 @@ def _home(value: Valuation) -> str:
         return value.holding.get_absolute_url()
     coin_type = value.issue.coin_type if value.issue is not None else value.coin_type
     return coin_type.get_absolute_url() if coin_type is not None else reverse("worth")
+
+
+def _viewer(request: HttpRequest) -> Member:
+    """Whoever is signed in; every page here asks for that."""
+    return cast("Member", request.user)

@@ -56,8 +56,8 @@ def worth_page(request: HttpRequest) -> HttpResponse:
         as_of, currency = form.cleaned_data["as_of"], form.cleaned_data["currency"]
     held = collection(viewer, currency, as_of)
     past = history(viewer, currency, earlier_days(as_of))
-    by = request.GET.get("by") if request.GET.get("by") in GROUPS else "country"
-    sort = request.GET.get("sort") if request.GET.get("sort") in SORTS else "worth"
+    by = _one_of(GROUPS, request.GET.get("by"))
+    sort = _one_of(SORTS, request.GET.get("sort"))
     everything = tally((None, h.pieces, h.total) for h in held)
     context = {
         "section": "worth",
@@ -99,6 +99,11 @@ def source_ages(held: list[Held]) -> list[SourceAge]:
         for name, rows in by_source.items()
     ]
     return sorted(ages, key=lambda age: -age.amount)
+
+
+def _one_of(known: dict[str, Any], asked: str | None) -> str:
+    """The key asked for, or the first one."""
+    return asked if asked in known else next(iter(known))
 
 
 def _sorted(held: list[Held], sort: str) -> list[Held]:

@@ -81,7 +81,8 @@ class Plan:
 
     @property
     def total(self) -> Decimal:
-        return sum((line.amount for line in (*self.items, *self.groups)), NOUGHT)
+        amounts = [item.amount for item in self.items] + [group.amount for group in self.groups]
+        return sum(amounts, NOUGHT)
 
     @property
     def pieces(self) -> int:
