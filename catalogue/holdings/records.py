@@ -9,7 +9,6 @@ import datetime
 import re
 from collections.abc import Iterable
 from decimal import Decimal
-from string import Formatter
 from typing import Any
 
 from django.db import transaction
@@ -18,6 +17,7 @@ from django.utils.translation import gettext as _
 
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.grades import GradeError, normalise, rank
+from catalogue.members.accession import PatternRefused, accession_number
 from catalogue.models import Holding, HoldingProblem, Member, Place, StatusChange
 from series.folding import fold
 
@@ -63,14 +63,11 @@ def search_text(holding: Holding) -> str:
 def check_pattern(pattern: str) -> str:
     """The pattern itself; HoldingError when it cannot number pieces apart."""
     try:
-        names = {name for _text, name, _spec, _conversion in Formatter().parse(pattern) if name}
-        first, second = pattern.format(year=2000, n=1), pattern.format(year=2000, n=2)
-    except (ValueError, KeyError, IndexError, AttributeError) as error:
+        accession_number(pattern, 2000, 10**7)
+    except PatternRefused as refused:
         raise HoldingError(
             _("Write the pattern with {year} and {n}, such as {year}.{n:03}.")
-        ) from error
-    if names - {"year", "n"} or first == second or len(pattern.format(year=2000, n=10**7)) > 60:
-        raise HoldingError(_("Write the pattern with {year} and {n}, such as {year}.{n:03}."))
+        ) from refused
     return pattern
 
 
