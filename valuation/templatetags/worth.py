@@ -48,10 +48,13 @@ def values_of(context: template.Context, coin_type: CoinType) -> dict[str, Any]:
         (value, as_value(value), access.may_edit_entry(viewer, value.entered_by_id))
         for value in values_of_type(coin_type, viewer)
     ]
+    newest: dict[tuple[int | None, str, str], Any] = {}
+    for row in rows:
+        newest.setdefault((row[0].issue_id, row[0].grade_scale, row[0].grade), row)
+    shown = list(newest.values())
     return {
         "coin_type": coin_type,
-        "rows": rows,
+        "newest": shown,
+        "earlier": [row for row in rows if row not in shown],
         "may_add": access.is_member(viewer),
-        "csrf_token": context.get("csrf_token"),
-        "request": context["request"],
     }
