@@ -224,6 +224,17 @@ class MarkText:
         return f"{self.kind}/{self.side}/{self.text}" if self.side else self.text
 
 
+def text_of(identity: str) -> str:
+    """The text of a mark, from its identity.
+
+    >>> text_of("mint/reverse/S"), text_of("a/b/c")
+    ('S', 'a/b/c')
+    """
+    _kind, _slash, rest = identity.partition("/")
+    side, slash, text = rest.partition("/")
+    return text if slash and side in ("obverse", "reverse", "edge") else identity
+
+
 @dataclass(frozen=True)
 class ReferenceText:
     work: str

@@ -18,7 +18,7 @@ from series.models import (
     Reference,
     Variety,
 )
-from series.packs.entries import IssueEntry, TypeEntry, flat
+from series.packs.entries import IssueEntry, TypeEntry, flat, text_of
 from series.packs.report import Report
 from series.packs.stored_types import SIDES, StoredType, stored_types
 from series.packs.writing_back import save_changed, set_value, settle, withdraw
@@ -250,7 +250,7 @@ def _save_issues(changes: list[_Change], marks: dict[int, dict[str, Mark]], repo
     for change in changes:
         for path, value in change.values.items():
             if path == "marks":
-                change.record.mark_text = _mark_text(change, marks)
+                change.record.mark_text = mark_text([text_of(name) for name in value])
             elif path != "references" and "." not in path:
                 setattr(change.record, path, value)
     Issue.everything.bulk_create([change.record for change in added], batch_size=500)
@@ -266,13 +266,6 @@ def _save_issues(changes: list[_Change], marks: dict[int, dict[str, Mark]], repo
     )
     _save_issue_marks([change for change in changes if "marks" in change.values], marks)
     _save_varieties(changes)
-
-
-def _mark_text(change: _Change, marks: dict[int, dict[str, Mark]]) -> str:
-    of_type = marks.get(change.record.coin_type_id, {})
-    return mark_text(
-        [of_type[name].text if name in of_type else name for name in change.values["marks"]]
-    )
 
 
 def _save_issue_marks(changes: list[_Change], marks: dict[int, dict[str, Mark]]) -> None:

@@ -288,6 +288,14 @@ def test_a_mark_that_a_withdrawn_issue_bears_stays(folder: Folder) -> None:
     assert not CoinType.objects.get(key="isle-shilling-gull").marks.filter(text="S").exists()
 
 
+def test_a_mark_that_a_curator_took_out_stays_out(folder: Folder) -> None:
+    load_pack(folder())
+    penny().marks.filter(text="S").delete()
+    load_pack(folder(("1931 S, 1940", "1931 S, 1934 S, 1940")))
+    issue = penny().issues.get(key="1934-s")
+    assert (issue.mark_text, issue.marks.count()) == ("S", 0)
+
+
 def test_a_record_in_the_bin_stays_there(folder: Folder) -> None:
     load_pack(folder())
     penny().bin()
