@@ -99,7 +99,6 @@ def answer(world: World, cookies: dict[str, SimpleCookie]) -> Walk:
                 response = client.get(address)
             if response.streaming:
                 b"".join(response.streaming_content)  # type: ignore[attr-defined]
-            response.close()
             transaction.set_rollback(True)
         if response.status_code == 302 and response["Location"].startswith("/sign-in/?next="):
             return "sign-in"
