@@ -99,7 +99,7 @@ def _batches(ids: Iterable[int]) -> Iterator[list[int]]:
 
 def rows_of(holdings: QuerySet[Holding]) -> list[Row]:
     """The rows of these holdings; a constant number of queries."""
-    records: list[dict[str, Any]] = list(  # type: ignore[assignment]
+    records: Any = list(
         holdings.order_by().values(
             "pk",
             "owner_id",
