@@ -55,6 +55,15 @@ def may_keep_members(viewer: Viewer) -> bool:
     return is_administrator(viewer)
 
 
+def visible_members(viewer: Viewer) -> QuerySet[Member]:
+    """Members see who may sign in; who keeps members sees all."""
+    if may_keep_members(viewer):
+        return Member.objects.all()
+    if not is_member(viewer):
+        return Member.objects.none()
+    return Member.objects.filter(is_active=True)
+
+
 # ---- holdings ----
 def _seen(viewer: Viewer, prefix: str = "") -> Q:
     public = Q(**{f"{prefix}visibility": Holding.Visibility.PUBLIC})
@@ -132,7 +141,7 @@ def members_showing_wants(viewer: Viewer) -> QuerySet[Member]:
     """Other members whose wants the viewer may see."""
     if not is_member(viewer):
         return Member.objects.none()
-    return Member.objects.filter(lists_to_club=True, is_active=True).exclude(pk=viewer.pk)
+    return Member.objects.filter(lists_to_club=True, is_active=True).exclude(pk=viewer.pk or 0)
 
 
 def may_see_wants(viewer: Viewer, owner: Member) -> bool:

@@ -37,7 +37,7 @@ def _only_administrators(request: HttpRequest) -> None:
 
 
 def _shown_member(request: HttpRequest, pk: int) -> Member:
-    return get_object_or_404(queries.members_seen(request.user), pk=pk)
+    return get_object_or_404(access.visible_members(request.user), pk=pk)
 
 
 @require_safe

@@ -25,15 +25,6 @@ class ClubLine:
     pieces: int
 
 
-def members_seen(viewer: Viewer) -> QuerySet[Member]:
-    """Members whose page the viewer may open; who may not sign in is shown to administrators."""
-    if access.may_keep_members(viewer):
-        return Member.objects.all()
-    return (
-        Member.objects.filter(is_active=True) if access.is_member(viewer) else Member.objects.none()
-    )
-
-
 def shown_holdings(viewer: Viewer) -> QuerySet[Holding]:
     """What the viewer may see of everybody's holdings, as far as they still hold it."""
     return access.visible_holdings(viewer).filter(status__in=HELD)
@@ -48,7 +39,7 @@ def club(viewer: Viewer) -> list[ClubLine]:
         .values_list("owner")
         .annotate(Count("pk"), Sum("quantity"))
     }
-    return [ClubLine(m, *counts.get(m.pk, (0, 0))) for m in members_seen(viewer)]
+    return [ClubLine(m, *counts.get(m.pk, (0, 0))) for m in access.visible_members(viewer)]
 
 
 def open_invitations() -> QuerySet[HandedLink]:

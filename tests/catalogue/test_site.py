@@ -123,6 +123,20 @@ def test_health_says_so_when_no_picture_can_be_stored(
     assert client.get(reverse("health")).status_code == 503
 
 
+# ---- what goes wrong ----
+def test_a_form_opened_before_signing_in_is_refused_in_words(db: None) -> None:
+    page = Client(enforce_csrf_checks=True).post(reverse("sign-in"), {"username": "ana"})
+    assert page.status_code == 403
+    assert b"load the page anew and send it again" in page.content
+
+
+def test_a_form_too_large_is_refused_in_words(as_member: Client, settings: Any) -> None:
+    settings.DATA_UPLOAD_MAX_NUMBER_FIELDS = 3
+    page = as_member.post(reverse("account"), {f"field{n}": "" for n in range(9)})
+    assert page.status_code == 400
+    assert b"Nothing was changed" in page.content
+
+
 # ---- secret addresses ----
 def _logged(say: Callable[[logging.Logger], None]) -> str:
     out = io.StringIO()
