@@ -187,8 +187,8 @@ def circle_path(cx: float, cy: float, r: float) -> str:
     x1, x2, x3, x4, x5 = (number(cx + r * f) for f in (-1, -_ARM, 0, _ARM, 1))
     y1, y2, y3, y4, y5 = (number(cy + r * f) for f in (-1, -_ARM, 0, _ARM, 1))
     return (
-        f"M{x5} {y3}C{x5} {y4} {x4} {y5} {x3} {y5}C{x2} {y5} {x1} {y4} {x1} {y3}"
-        f"C{x1} {y2} {x2} {y1} {x3} {y1}C{x4} {y1} {x5} {y2} {x5} {y3}Z"
+        f"M{x5} {y3}C{x5} {y4} {x4} {y5} {x3} {y5}S{x1} {y4} {x1} {y3}"
+        f"S{x2} {y1} {x3} {y1}S{x5} {y2} {x5} {y3}Z"
     )
 
 

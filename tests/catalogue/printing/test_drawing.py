@@ -32,7 +32,7 @@ def test_a_number_is_exact_to_half_a_micrometre_and_plain(value: float) -> None:
 def test_a_circle_starts_and_ends_on_its_right(cx: float, cy: float, r: float) -> None:
     numbers = [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", circle_path(cx, cy, r))]
     assert numbers[:2] == numbers[-2:] == [float(number(cx + r)), float(number(cy))]
-    assert len(numbers) == 26
+    assert len(numbers) == 20
 
 
 def test_shapes_of_one_look_share_a_path() -> None:
