@@ -138,7 +138,17 @@ TEMPLATES = [
 HOLDING_EXTENSIONS = ["valuation.estimates.extension.WORTH"]
 # The rule of catalogue/access.py that the pages of the reference catalogue ask.
 TYPES_VISIBLE_TO = "catalogue.access.visible_types"
+FILE_NAMINGS = ["valuation.schedules.kept.PICTURES"]
 MEMBER_DATA = ["catalogue.members.records.CATALOGUE", "valuation.members.VALUATION"]
+
+# The demo: what each app adds to its scenario, and the sheets it writes.
+DEMO_STEPS = ["catalogue.demo.scenario.build", "valuation.demo.build"]
+DEMO_SHEETS = {
+    "album.pdf": "catalogue.demo.sheets.album",
+    "labels.pdf": "catalogue.demo.sheets.labels",
+    "wants.pdf": "catalogue.demo.sheets.wants",
+    "schedule.pdf": "valuation.demo.schedule",
+}
 
 # ---- data ----
 if os.environ.get("DATABASE_URL"):
