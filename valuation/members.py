@@ -7,7 +7,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.members.records import MemberData, Table
 from catalogue.models import Member
-from valuation.models import PriceSource, Schedule, ScheduleLine, Valuation
+from valuation.models import PriceSource, Schedule, ScheduleLine, SchedulePhoto, Valuation
 
 
 def member_data(member: Member) -> list[Table]:
@@ -23,6 +23,11 @@ def member_data(member: Member) -> list[Table]:
             "schedule_lines",
             _("Every line of your schedules, as it was frozen."),
             ScheduleLine.objects.filter(schedule__owner=member),
+        ),
+        Table(
+            "schedule_photographs",
+            _("Which photographs your schedules show."),
+            SchedulePhoto.objects.filter(schedule__owner=member),
         ),
     ]
 

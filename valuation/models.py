@@ -3,6 +3,6 @@
 from __future__ import annotations
 
 from valuation.estimates.models import PriceSource, Valuation
-from valuation.schedules.models import Schedule, ScheduleLine
+from valuation.schedules.models import Schedule, ScheduleLine, SchedulePhoto
 
-__all__ = ["PriceSource", "Schedule", "ScheduleLine", "Valuation"]
+__all__ = ["PriceSource", "Schedule", "ScheduleLine", "SchedulePhoto", "Valuation"]

@@ -16,8 +16,7 @@ from django.db import transaction
 from catalogue.members.models import Member
 from catalogue.members.records import member_data
 from catalogue.members.roles import keep_an_administrator
-from catalogue.models import Photo, Receipt, Sheet
-from catalogue.site.stored_files import delete_unnamed, named_by
+from catalogue.site.stored_files import delete_unnamed, named_by, names_files
 
 
 @transaction.atomic
@@ -28,10 +27,11 @@ def erase_member(member: Member) -> None:
     """
     keep_an_administrator(member)
     named = named_by(
-        chain(
-            Photo.everything.filter(holding__owner=member).only("digest").iterator(),
-            Receipt.objects.filter(holding__owner=member).only("file").iterator(),
-            Sheet.objects.filter(owner=member).only("file").iterator(),
+        chain.from_iterable(
+            table.rows.iterator()
+            for part in member_data()
+            for table in part.tables(member)
+            if names_files(table.rows.model)
         )
     )
     for part in member_data():

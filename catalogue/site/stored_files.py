@@ -7,16 +7,19 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import cache
 
+from django.conf import settings
 from django.core.files.storage import default_storage
 from django.db.models import Manager, Model
+from django.utils.module_loading import import_string
 
 from catalogue.models import Photo, Receipt, Sheet
 from series.models import Face
 from series.pictures import FULL, SIZES, picture_name
 
 
-def _picture(digest: str) -> list[str]:
+def picture_files(digest: str) -> list[str]:
     return [picture_name(digest, size) for size in (*SIZES, FULL)]
 
 
@@ -35,11 +38,21 @@ class Naming:
 
 
 NAMINGS = (
-    Naming(Photo, Photo.everything, "digest", _picture),
-    Naming(Face, Face.everything, "picture", _picture),
+    Naming(Photo, Photo.everything, "digest", picture_files),
+    Naming(Face, Face.everything, "picture", picture_files),
     Naming(Receipt, Receipt.objects, "file", _single),
     Naming(Sheet, Sheet.objects, "file", _single),
 )
+
+
+@cache
+def namings() -> tuple[Naming, ...]:
+    """All columns that name files, those of upper floors (``settings.FILE_NAMINGS``) included."""
+    return (*NAMINGS, *(import_string(path) for path in settings.FILE_NAMINGS))
+
+
+def names_files(model: type[Model]) -> bool:
+    return any(naming.model is model for naming in namings())
 
 
 Named = set[tuple[str, bool]]
@@ -49,9 +62,9 @@ Named = set[tuple[str, bool]]
 def named_by(rows: Iterable[Model]) -> Named:
     """What these records name."""
     return {
-        (getattr(row, naming.column), naming.files is _picture)
+        (getattr(row, naming.column), naming.files is picture_files)
         for row in rows
-        for naming in NAMINGS
+        for naming in namings()
         if isinstance(row, naming.model) and getattr(row, naming.column)
     }
 
@@ -63,11 +76,11 @@ def delete_unnamed(named: Named) -> int:
     deleted now (open on Windows) stays and harms nothing.
     """
     deleted = 0
-    for value, is_picture in sorted(named):
-        files = _picture if is_picture else _single
+    for value, ispicture_files in sorted(named):
+        files = picture_files if ispicture_files else _single
         still = any(
             naming.rows.filter(**{naming.column: value}).exists()
-            for naming in NAMINGS
+            for naming in namings()
             if naming.files is files
         )
         if still:

@@ -13,15 +13,19 @@ from typing import Any
 
 import pikepdf
 import pytest
+from django.core.files.storage import default_storage
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
+from PIL import Image
 
 from catalogue.holdings.records import derive
 from catalogue.members.records import member_data
-from catalogue.models import Holding, Member, Place
-from valuation.models import Schedule, ScheduleLine
-from valuation.schedules.drawing import draw_schedule
+from catalogue.models import Holding, Member, Photo, Place
+from catalogue.site.stored_files import delete_unnamed, named_by
+from series.pictures import keep_image, picture_name
+from valuation.models import Schedule, ScheduleLine, SchedulePhoto
+from valuation.schedules.drawing import draw_schedule, schedule_html
 from valuation.schedules.making import NothingToList, Terms, is_unchanged, make_schedule
 
 Make = Callable[..., Any]
@@ -407,3 +411,34 @@ def test_without_the_library_the_page_says_what_to_install(
     monkeypatch.setattr("valuation.schedules.views.draw_schedule", missing)
     answer = as_member.get(reverse("schedule-file", args=[make().pk]), follow=True)
     assert b"Pango" in answer.content
+
+
+# ---- photographs ----
+@pytest.fixture
+def pictured(make_holding: Make, make_value: Make) -> Photo:
+    holding = make_holding()
+    make_value("80.00", holding=holding)
+    kept = keep_image(Image.new("RGB", (60, 60), "brown"))
+    return Photo.objects.create(
+        holding=holding, side="obverse", digest=kept.digest, width=60, height=60
+    )
+
+
+def test_a_photograph_is_kept_while_a_schedule_shows_it(
+    pictured: Photo, make: Make, as_member: Client
+) -> None:
+    schedule = make()
+    named = named_by([pictured])
+    Photo.everything.all().delete()
+    assert delete_unnamed(named) == 0
+    assert len(schedule_html(schedule)[1]) == 1
+    as_member.post(reverse("schedule-delete", args=[schedule.pk]))
+    assert not default_storage.exists(picture_name(pictured.digest, "full"))
+
+
+def test_deleting_a_schedule_leaves_the_photograph_of_a_piece(
+    pictured: Photo, make: Make, as_member: Client
+) -> None:
+    as_member.post(reverse("schedule-delete", args=[make().pk]))
+    assert default_storage.exists(picture_name(pictured.digest, "full"))
+    assert not SchedulePhoto.objects.exists()

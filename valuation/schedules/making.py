@@ -23,7 +23,7 @@ from valuation.estimates.worth import Worth
 from valuation.money import cents
 from valuation.schedules.describing import descriptions
 from valuation.schedules.lines import Group, Item, Piece, Plan, digest, plan
-from valuation.schedules.models import Schedule, ScheduleLine
+from valuation.schedules.models import Schedule, ScheduleLine, SchedulePhoto
 
 
 class NothingToList(ValueError):
@@ -79,6 +79,9 @@ def make_schedule(owner: Member, terms: Terms, holdings: QuerySet[Holding]) -> S
     for line in lines:
         line.schedule = schedule
     ScheduleLine.objects.bulk_create(lines)
+    SchedulePhoto.objects.bulk_create(
+        SchedulePhoto(schedule=schedule, digest=shown) for shown in _photographs(lines)
+    )
     return schedule
 
 
@@ -211,6 +214,12 @@ def _grade(holding: Holding) -> str:
 def _diameter(holding: Holding) -> str:
     found = holding.diameter_mm or getattr(holding.coin_type, "diameter_mm", None)
     return "" if found is None else str(found)
+
+
+def _photographs(lines: list[ScheduleLine]) -> list[str]:
+    """The digests of all photographs that lines show, each once."""
+    shown = (line.facts["object_id"]["photographs"] for line in lines if not line.grouped)
+    return sorted({photo["digest"] for photos in shown for photo in photos})
 
 
 def _group_lines(made: Plan) -> list[ScheduleLine]:

@@ -48,6 +48,16 @@ class Schedule(models.Model):
         return reverse("schedule", args=[self.pk])
 
 
+class SchedulePhoto(models.Model):
+    """A photograph that a schedule shows: kept as long as the schedule, whatever its piece does."""
+
+    schedule = models.ForeignKey(Schedule, on_delete=models.CASCADE, related_name="photographs")
+    digest = models.CharField(max_length=64, db_index=True)
+
+    def __str__(self) -> str:
+        return f"{self.schedule} {self.digest[:12]}"
+
+
 class ScheduleLine(models.Model):
     """One itemised piece or one group of small ones, with the words and figures as frozen."""
 

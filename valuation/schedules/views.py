@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.printing.pdf import PrintingUnavailable
+from catalogue.site.stored_files import delete_unnamed, named_by
 from valuation.schedules.drawing import draw_schedule, fields_in_words
 from valuation.schedules.forms import ScheduleForm
 from valuation.schedules.making import NothingToList, is_unchanged, make_schedule
@@ -102,7 +103,9 @@ def schedule_delete(request: HttpRequest, pk: int) -> HttpResponse:
     schedule = _own(request, pk)
     if request.method == "POST":
         number = schedule.number
+        named = named_by(schedule.photographs.all())
         schedule.delete()
+        delete_unnamed(named)
         messages.success(request, _("Schedule %(number)s is deleted.") % {"number": number})
         return redirect("schedules")
     context = {"section": "worth", "schedule": schedule}

@@ -33,7 +33,7 @@ from catalogue.models import (
     WantList,
 )
 from series.pictures import FULL, keep_image, picture_name
-from valuation.models import PriceSource, Schedule, ScheduleLine, Valuation
+from valuation.models import PriceSource, Schedule, ScheduleLine, SchedulePhoto, Valuation
 
 NAME = "zerlina-quux"
 
@@ -120,4 +120,5 @@ def full_collection(
         owner=owner, number="1", insured=NAME, as_of=day, currency="EUR", threshold="10"
     )
     ScheduleLine.objects.create(schedule=schedule, position=1, holding=holding, amount="20.00")
+    SchedulePhoto.objects.create(schedule=schedule, digest=kept.digest)
     return Collection(owner, holding, picture_name(kept.digest, FULL), receipt, sheet, shared_value)
