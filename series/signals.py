@@ -1,7 +1,8 @@
 """What the reference catalogue announces; upper apps listen.
 
 ``types_changed``: sent with ``type_ids`` (a list, or None for "many") after types, faces, marks
-or issues were saved. ``pack_loaded``: sent with ``pack`` after a pack was loaded.
+or issues were saved. ``pack_loaded``: sent with ``pack`` after a load that changed anything, in the
+same transaction.
 ``types_joined``: sent with ``gone`` and ``kept`` before a double is joined to another type, and
 with ``issue_map`` (id of each issue of ``gone`` to the id it becomes), so that holdings follow.
 """
