@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from django.db.models import Model, Q, QuerySet
 from django.utils import timezone
 
-from catalogue.models import Holding, Member, Photo, Reservation, WantList
+from catalogue.models import Holding, Member, Photo, Receipt, Reservation, WantList
 from series.models import CoinType
 
 if TYPE_CHECKING:
@@ -115,6 +115,25 @@ def may_see_private(viewer: Viewer, holding: Holding) -> bool:
 
 def visible_photos(viewer: Viewer) -> QuerySet[Photo]:
     return Photo.objects.filter(_seen(viewer, "holding__"), holding__deleted_at__isnull=True)
+
+
+def own_receipts(viewer: Viewer) -> QuerySet[Receipt]:
+    """Papers of the viewer's own holdings; nobody else sees them."""
+    return Receipt.objects.filter(holding__in=own_holdings(viewer))
+
+
+def own_bin(model: type[M], viewer: Viewer) -> QuerySet[M]:
+    """What of a model of records lies in the viewer's own bin.
+
+    A photograph lies there by itself only while its holding does not.
+    """
+    binned = model._default_manager.none()
+    if is_member(viewer):
+        mine = {"holding__owner": viewer, "holding__deleted_at": None}
+        mine = mine if model is Photo else {"owner": viewer}
+        rows = getattr(model, "everything")  # noqa: B009
+        binned = rows.filter(deleted_at__isnull=False, **mine)
+    return binned
 
 
 # ---- whatever has an owner: places, aims, want lists, sheets, schedules, label stocks ----

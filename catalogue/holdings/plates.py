@@ -144,6 +144,10 @@ class DateOfRun:
     def best(self) -> Holding | None:
         return max(self.holdings, key=lambda h: h.grade_rank or 0, default=None)
 
+    @property
+    def pieces(self) -> int:
+        return sum(holding.quantity for holding in self.holdings)
+
 
 @dataclass(frozen=True)
 class Run:

@@ -2,10 +2,40 @@ from __future__ import annotations
 
 from django.urls import path
 
-from catalogue.holdings import views
+from catalogue.holdings import (
+    bin_views,
+    bulk_views,
+    edit_views,
+    entry_views,
+    export_views,
+    place_views,
+    receipt_views,
+    views,
+)
 
 urlpatterns = [
     path("holdings/", views.holdings, name="holdings"),
+    path("holdings/new/", edit_views.holding_new, name="holding-new"),
+    path("holdings/quick/", entry_views.quick_entry, name="quick-entry"),
+    path("holdings/quick/types/", entry_views.type_search, name="type-search"),
+    path("holdings/quick/types/<int:pk>/dates/", entry_views.type_dates, name="type-dates"),
+    path("holdings/bulk/", bulk_views.holdings_bulk, name="holdings-bulk"),
+    path("holdings/export.csv", export_views.holdings_export, name="holdings-export"),
     path("holdings/<int:pk>/", views.holding, name="holding"),
     path("holdings/<int:pk>/card/", views.holding_card, name="holding-card"),
+    path("holdings/<int:pk>/edit/", edit_views.holding_edit, name="holding-edit"),
+    path("holdings/<int:pk>/copy/", edit_views.holding_copy, name="holding-copy"),
+    path("holdings/<int:pk>/split/", edit_views.holding_split, name="holding-split"),
+    path("holdings/<int:pk>/status/", edit_views.holding_status, name="holding-status"),
+    path("holdings/<int:pk>/bin/", edit_views.holding_bin, name="holding-bin"),
+    path("holdings/<int:pk>/papers/", receipt_views.receipt_add, name="receipt-add"),
+    path("papers/<int:pk>/", receipt_views.receipt, name="receipt"),
+    path("papers/<int:pk>/remove/", receipt_views.receipt_remove, name="receipt-remove"),
+    path("types/<slug:key>/dates/", entry_views.date_run, name="date-run"),
+    path("places/", place_views.places, name="places"),
+    path("places/new/", place_views.place_new, name="place-new"),
+    path("places/<int:pk>/", place_views.place_edit, name="place-edit"),
+    path("places/<int:pk>/bin/", place_views.place_bin, name="place-bin"),
+    path("bin/", bin_views.bin_page, name="bin"),
+    path("bin/<slug:kind>/<int:pk>/", bin_views.take_back, name="bin-take-back"),
 ]

@@ -16,6 +16,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
+from catalogue.csv_cells import cell
 from catalogue.members.models import hash_token, new_token
 from catalogue.models import Member, WantList
 from catalogue.wants.forms import ShareForm, WantListForm
@@ -140,10 +141,6 @@ def _csv(found: WantList) -> HttpResponse:
     for line in lines_of_list(found):
         better = "yes" if line.better else ""
         row = (line.country, line.series, line.what, line.date, line.lowest_grade)
-        writer.writerow([_plain(cell) for cell in (*row, better, line.price, line.note)])
+        writer.writerow([cell(text) for text in (*row, better, line.price, line.note)])
     return response
 
-
-def _plain(cell: str) -> str:
-    """A cell that no spreadsheet takes for a formula."""
-    return f"'{cell}" if cell[:1] in {"=", "+", "-", "@", "\t", "\r"} else cell

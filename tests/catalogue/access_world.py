@@ -10,6 +10,7 @@ from typing import Any
 
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.utils import timezone
 from PIL import Image
 
 from catalogue.members.links import make_invitation
@@ -56,6 +57,7 @@ class World:
     public_photo: Photo
     receipt: Receipt
     place: Place
+    binned_place: Place
     aim: Aim
     want: Want
     want_list: WantList
@@ -142,6 +144,9 @@ def make_world() -> World:
             holding=holding, name="bill.pdf", file=paper, content_type="application/pdf", size=8
         ),
         place=place,
+        binned_place=Place.objects.create(
+            owner=owner, name="Old box", path="Old box", deleted_at=timezone.now()
+        ),
         aim=Aim.objects.create(owner=owner, name="All", series=coinage.series),
         want=Want.objects.create(owner=owner, coin_type=coinage.type),
         want_list=want_list,
@@ -227,6 +232,27 @@ ARGUMENTS: dict[str, Fill] = {
     "holding-card": _pk("holding"),
     "holding-card:private": _pk("private"),
     "holding-card:public": _pk("public"),
+    "type-dates": lambda world: {"pk": world.coinage.type.pk},
+    "type-dates:proposed": _pk("proposed"),
+    "date-run": _key("type"),
+    "date-run:proposed": lambda world: {"key": world.proposed.key},
+    "holding-edit": _pk("holding"),
+    "holding-edit:private": _pk("private"),
+    "holding-copy": _pk("holding"),
+    "holding-copy:private": _pk("private"),
+    "holding-split": _pk("holding"),
+    "holding-split:private": _pk("private"),
+    "holding-status": _pk("holding"),
+    "holding-status:private": _pk("private"),
+    "holding-bin": _pk("holding"),
+    "holding-bin:private": _pk("private"),
+    "receipt": _pk("receipt"),
+    "receipt-add": _pk("holding"),
+    "receipt-add:private": _pk("private"),
+    "receipt-remove": _pk("receipt"),
+    "place-edit": _pk("place"),
+    "place-bin": _pk("place"),
+    "bin-take-back": lambda world: {"kind": "place", "pk": world.binned_place.pk},
     "photo": _photo("photo"),
     "photo:private": _photo("private_photo"),
     "photo:public": _photo("public_photo"),
@@ -278,5 +304,12 @@ SENT: dict[str, Callable[[World], dict[str, Any]]] = {
     "member-role": lambda world: {"role": "curator"},
     "member-sign-in": lambda world: {"allowed": "yes"},
     "invite": lambda world: {"role": "member"},
+    "date-run": lambda world: {"grade_scale": "british"},
+    "date-run:proposed": lambda world: {"grade_scale": "british"},
+    "holding-split": lambda world: {"pieces": "1"},
+    "holding-split:private": lambda world: {"pieces": "1"},
+    "holding-status": lambda world: {"status": "on_loan", "on": "2024-03-01"},
+    "holding-status:private": lambda world: {"status": "on_loan", "on": "2024-03-01"},
+    "holdings-bulk": lambda world: {"holding": world.holding.pk},
     "reserve": lambda world: {"member": world.other.pk},
 }

@@ -1,0 +1,24 @@
+"""Cells of a CSV file that no spreadsheet takes for a formula.
+
+Computed: the text of a cell, with an apostrophe before it when a spreadsheet program would run
+it as a formula (OWASP, "CSV Injection": a cell that begins with = + - @, a tab or a carriage
+return). A plain negative number stays a number.
+
+>>> cell("=1+1"), cell("@home"), cell("10 tinne"), cell("-2.50")
+("'=1+1", "'@home", '10 tinne', '-2.50')
+"""
+
+from __future__ import annotations
+
+import re
+
+_FIRST = ("=", "+", "-", "@", "\t", "\r")
+_NUMBER = re.compile(r"-\d+(\.\d+)?")
+
+
+def cell(text: object) -> str:
+    """The text of a value as a cell; None is an empty one."""
+    written = "" if text is None else str(text)
+    if written.startswith(_FIRST) and not _NUMBER.fullmatch(written):
+        return f"'{written}"
+    return written

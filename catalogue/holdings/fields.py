@@ -1,0 +1,50 @@
+"""Form fields that several forms of holdings share."""
+
+from __future__ import annotations
+
+import re
+from typing import Any
+
+from django import forms
+from django.utils.translation import gettext_lazy as _
+
+from catalogue.members.currency_codes import currency_codes
+from catalogue.models import Member, Place
+
+_CODE = re.compile(r"[A-Z]{3}")
+
+
+class CurrencyCode(forms.CharField):
+    """A currency by its three letters (ISO 4217, or one's own for an older one)."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("required", False)
+        widget = forms.TextInput(attrs={"list": "currency-codes", "autocomplete": "off", "size": 4})
+        super().__init__(widget=widget, **kwargs)
+
+    def clean(self, value: Any) -> str:
+        code = str(super().clean(value)).upper()
+        if code and not _CODE.fullmatch(code):
+            raise forms.ValidationError(_("Write the currency in three letters, such as EUR."))
+        return code
+
+
+class DayField(forms.DateField):
+    """A day, chosen or typed as year-month-day."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("required", False)
+        widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+        super().__init__(widget=widget, **kwargs)
+
+
+def place_field(owner: Member, **kwargs: Any) -> forms.ModelChoiceField[Place]:
+    """One of the owner's places, by its path."""
+    kwargs.setdefault("empty_label", _("no place"))
+    places = Place.objects.filter(owner=owner).order_by("path", "pk")
+    return forms.ModelChoiceField(places, label=_("Place"), required=False, **kwargs)
+
+
+def codes() -> tuple[str, ...]:
+    """The currency codes that a field suggests."""
+    return currency_codes()

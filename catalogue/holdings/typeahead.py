@@ -1,0 +1,177 @@
+"""Finding a type by a few words of it, and an issue of it by its date as written."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db.models import Q, QuerySet
+from django.utils.translation import gettext as _
+
+from catalogue import access
+from catalogue.holdings.filters import words_of
+from series.dates import DateError, read_date_input
+from series.folding import fold
+from series.models import CoinType, Issue
+
+MOST = 12
+_LOOKED_AT = 400
+_YEAR = re.compile(r"1\d{3}|20\d{2}")
+
+
+def enterable_types(viewer: Any) -> QuerySet[CoinType]:
+    """The types a holding can be entered as: those that stand in the catalogue."""
+    standing = [CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL]
+    return (
+        access.visible_types(viewer)
+        .filter(standing__in=standing)
+        .select_related("denomination", "series__issuer")
+    )
+
+
+def find_types(viewer: Any, text: str, limit: int = MOST) -> list[CoinType]:
+    """The types that all words of ``text`` point to, the likeliest first; three queries at most.
+
+    A word matches the beginning of a word of the type's search text (country, denomination,
+    series, metal, legends, motifs, people); a year also matches the years of the type.
+    """
+    words = words_of(text)
+    if not words:
+        return []
+    types = enterable_types(viewer)
+    for word in words:
+        types = types.filter(_matches(word))
+    rows = list(
+        types.order_by("-last_year", "pk").values_list(
+            "pk", "denomination__name", "name", "series__name", "series__issuer__name"
+        )[:_LOOKED_AT]
+    )
+    rows.sort(key=lambda row: _rank(words, row))
+    ids = [row[0] for row in rows[:limit]]
+    found = {each.pk: each for each in enterable_types(viewer).filter(pk__in=ids)}
+    return [found[pk] for pk in ids if pk in found]
+
+
+def _matches(word: str) -> Q:
+    match = Q(search_text__startswith=word) | Q(search_text__contains=f" {word}")
+    if _YEAR.fullmatch(word):
+        match |= Q(first_year__lte=int(word), last_year__gte=int(word))
+    return match
+
+
+def _rank(words: list[str], row: tuple[Any, ...]) -> tuple[Any, ...]:
+    """Fewer words unexplained by the coin's name, then by its series and country, go first."""
+    denomination, name, series, issuer = (fold(text).split() for text in row[1:])
+    whole = sum(word in denomination for word in words)
+    begun = sum(any(w.startswith(word) for w in denomination) for word in words)
+    around = sum(any(w.startswith(word) for w in (*name, *series, *issuer)) for word in words)
+    return (-whole, -begun - around, -around, len(denomination) + len(name), issuer, denomination)
+
+
+def type_label(coin_type: CoinType) -> str:
+    """ "25 tinne, net — Second series, Halvern": what stands in the field once it is chosen."""
+    return f"{coin_type} — {coin_type.series.name}, {coin_type.series.issuer.name}"
+
+
+def type_years(coin_type: CoinType) -> str:
+    """ "1931–53", as short as it is clear; empty when no year is known."""
+    first, last = coin_type.first_year, coin_type.last_year
+    if first is None or last is None or first == last:
+        return str(first or last or "")
+    short = str(last)[2:] if first // 100 == last // 100 and first >= 1000 else str(last)
+    return f"{first}–{short}"
+
+
+def type_options(types: list[CoinType]) -> list[dict[str, Any]]:
+    """What a list of types to choose from shows of each."""
+    return [{"type": each, "label": type_label(each), "years": type_years(each)} for each in types]
+
+
+@dataclass(frozen=True)
+class TypeRead:
+    """What a text in the type's field means: a type, or several to choose from, or neither."""
+
+    coin_type: CoinType | None = None
+    choices: list[CoinType] = field(default_factory=list)
+    error: str = ""
+
+
+def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> TypeRead:
+    """The type meant by a field's text, the id chosen with it, and an id picked from a list.
+
+    The id chosen counts as long as the text is still that type's label; so the field works with
+    and without the page's script.
+    """
+    text = " ".join(text.split())
+    if picked.isdigit():
+        one = enterable_types(viewer).filter(pk=picked).first()
+        if one is not None:
+            return TypeRead(one)
+    if not text:
+        return TypeRead()
+    if chosen.isdigit():
+        kept = CoinType.objects.select_related("denomination", "series__issuer")
+        one = kept.filter(pk=chosen).first()
+        if one is not None and type_label(one) == text:
+            return TypeRead(one)
+    found = find_types(viewer, text)
+    named = [each for each in found if fold(type_label(each)) == fold(text)]
+    if len(found) == 1 or len(named) == 1:
+        return TypeRead((named or found)[0])
+    if found:
+        return TypeRead(
+            choices=found,
+            error=_("Several coins answer to this: choose one of them, or write more of its name."),
+        )
+    return TypeRead(
+        error=_("No coin in the catalogue answers to “%(text)s”. Try fewer or shorter words.")
+        % {"text": text}
+    )
+
+
+@dataclass(frozen=True)
+class DateRead:
+    """What a text in the date's field means for a type.
+
+    Either an issue, or issues to choose from, or a reading in EDTF that is none of its dates.
+    """
+
+    issue: Issue | None = None
+    choices: list[Issue] = field(default_factory=list)
+    reading: str = ""
+    error: str = ""
+
+
+def read_issue(coin_type: CoinType | None, text: str, picked: str = "") -> DateRead:
+    """The issue of a type by its date as written ("1947 S"), else what was read, as EDTF.
+
+    Without a date the only issue of a type is taken. One query.
+    """
+    issues: list[Issue] = []
+    if coin_type is not None:
+        issues = list(
+            Issue.objects.filter(coin_type=coin_type, withdrawn=False)
+            .exclude(fact=Issue.Fact.NOT_STRUCK)
+            .order_by("struck_from", "position", "pk")
+        )
+    if picked.isdigit():
+        one = next((issue for issue in issues if issue.pk == int(picked)), None)
+        if one is not None:
+            return DateRead(one)
+    wanted = fold(text)
+    if not wanted and not text.strip():
+        return DateRead(issues[0]) if len(issues) == 1 else DateRead()
+    for found in (
+        [issue for issue in issues if fold(issue.label) == wanted],
+        [issue for issue in issues if fold(issue.shown) == wanted],
+        [issue for issue in issues if str(issue.struck_from) == wanted],
+    ):
+        if len(found) == 1:
+            return DateRead(found[0])
+        if found:
+            return DateRead(choices=found, error=_("It was struck in several ways: choose one."))
+    try:
+        return DateRead(reading=str(read_date_input(text)))
+    except DateError as error:
+        return DateRead(error=str(error))
