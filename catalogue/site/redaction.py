@@ -18,7 +18,7 @@ import logging
 import re
 
 _SECRET_ADDRESS = re.compile(
-    r"""(?<![\w-])((?:link|list)(?:/|%2F))[^/%\s"'?#&<>]+""", re.IGNORECASE
+    r"""(?:(?<![\w-])|(?<=%2F))((?:link|list)(?:/|%2F))[^/%\s"'?#&<>]+""", re.IGNORECASE
 )
 
 
