@@ -13,15 +13,29 @@ from django.utils.translation import gettext as _
 from catalogue import access
 from catalogue.models import Holding
 from valuation.estimates.queries import (
+    amounts_by_id,
     fixed_rates,
     held_on,
-    values_by_id,
     with_worth,
     worths,
 )
-from valuation.estimates.worth import Worth, worth
+from valuation.estimates.worth import Worth, each
 
 MOST_YEARS = 10
+_SHOWN = (
+    "accession",
+    "title",
+    "quantity",
+    "grade",
+    "date_reading",
+    "coin_type__name",
+    "coin_type__metal",
+    "coin_type__denomination__name",
+    "coin_type__series__name",
+    "coin_type__series__issuer__name",
+    "issue__shown",
+    "issue__mark_text",
+)
 
 
 @dataclass(frozen=True)
@@ -70,9 +84,11 @@ def collection(viewer: Any, currency: str, as_of: date) -> list[Held]:
     """The viewer's own holdings in hand on a day, each with its worth; five queries."""
     holdings = held_on(access.own_holdings(viewer), as_of)
     known = worths(holdings, currency, as_of)
-    rows = holdings.select_related(
-        "coin_type__denomination", "coin_type__series__issuer", "issue"
-    ).order_by("accession", "pk")
+    rows = (
+        holdings.select_related("coin_type__denomination", "coin_type__series__issuer", "issue")
+        .only(*_SHOWN)
+        .order_by("accession", "pk")
+    )
     return [Held(holding, known.get(holding.pk)) for holding in rows]
 
 
@@ -85,15 +101,15 @@ def earlier_days(as_of: date, years: int = MOST_YEARS) -> list[date]:
 def history(viewer: Any, currency: str, days: Sequence[date]) -> list[tuple[date, Decimal]]:
     """The sum of all known values on each day, from the first day on which any is known."""
     by_day = {day: _chosen(viewer, day) for day in days}
-    values = values_by_id({chosen for rows in by_day.values() for _pieces, chosen in rows})
+    amounts = amounts_by_id({chosen for rows in by_day.values() for _pieces, chosen in rows})
     fixed = fixed_rates()
     found: list[tuple[date, Decimal]] = []
     for day, rows in by_day.items():
-        totals = [
-            worth(values[chosen], pieces, currency, day, fixed).total
+        known = [
+            one * pieces
             for chosen, pieces in _pieces_by_value(rows).items()
+            if (one := each(*amounts[chosen], currency, day, fixed)) is not None
         ]
-        known = [total for total in totals if total is not None]
         if known or found:
             found.append((day, sum(known, Decimal("0.00"))))
     return found

@@ -6,7 +6,7 @@ of the database, and a test holds the two together.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
@@ -37,6 +37,22 @@ from valuation.money import NAMES, WITHDRAWN, middle
 
 IN_HAND = (Holding.Status.HELD, Holding.Status.ON_LOAN)
 _BATCH = 20_000  # ids named in one query; SQLite takes 32,766
+_BASIS = dict(Valuation.Basis.choices)
+_OF_A_VALUE = (
+    "holding_id",
+    "issue_id",
+    "on",
+    "currency",
+    "single",
+    "low",
+    "high",
+    "grade_rank",
+    "grade",
+    "basis",
+    "source__name",
+    "appraiser",
+    "note",
+)
 _MONEY: Any = DecimalField(max_digits=30, decimal_places=12)
 
 
@@ -161,39 +177,56 @@ def worths(holdings: QuerySet[Holding], currency: str, as_of: date) -> dict[int,
 
 def values_by_id(ids: Iterable[int]) -> dict[int, Value]:
     """Values as plain figures and words, by id."""
+    return {row["pk"]: _value(row) for row in _rows_by_id(ids, *_OF_A_VALUE)}
+
+
+def amounts_by_id(ids: Iterable[int]) -> dict[int, tuple[Decimal, str]]:
+    """The amount of one piece and its currency alone, by id of the value."""
+    rows = _rows_by_id(ids, "single", "low", "high", "currency")
+    return {row["pk"]: (_single(row), row["currency"]) for row in rows}
+
+
+def _rows_by_id(ids: Iterable[int], *fields: str) -> Iterator[dict[str, Any]]:
     wanted = sorted(ids)
-    found: dict[int, Value] = {}
     for start in range(0, len(wanted), _BATCH):
         batch = Valuation.objects.filter(pk__in=wanted[start : start + _BATCH])
-        found |= {v.pk: as_value(v) for v in batch.select_related("source").order_by()}
-    return found
+        yield from batch.order_by().values("pk", *fields)
 
 
 def as_value(valuation: Valuation) -> Value:
     """A stored value as plain figures and words."""
-    if valuation.single is not None:
-        amount = valuation.single
+    row = {field: getattr(valuation, field) for field in _OF_A_VALUE if "__" not in field}
+    return _value({**row, "pk": valuation.pk, "source__name": valuation.source.name})
+
+
+def _value(row: dict[str, Any]) -> Value:
+    if row["holding_id"] is not None:
+        kind = "appraisal" if row["appraiser"] else "own"
     else:
-        amount = middle(valuation.low or Decimal(0), valuation.high or Decimal(0))
-    if valuation.holding_id is not None:
-        kind = "appraisal" if valuation.appraiser else "own"
-    else:
-        kind = "issue" if valuation.issue_id is not None else "type"
+        kind = "issue" if row["issue_id"] is not None else "type"
     return Value(
-        id=valuation.pk,
-        on=valuation.on,
-        currency=valuation.currency,
-        amount=amount,
-        low=valuation.low,
-        high=valuation.high,
-        rank=valuation.grade_rank,
+        id=row["pk"],
+        on=row["on"],
+        currency=row["currency"],
+        amount=_single(row),
+        low=row["low"],
+        high=row["high"],
+        rank=row["grade_rank"],
         kind=kind,
-        grade=valuation.grade,
-        basis=str(valuation.get_basis_display()),
-        source=str(valuation.source),
-        appraiser=valuation.appraiser,
-        note=valuation.note,
+        grade=row["grade"],
+        basis=str(_BASIS.get(row["basis"], row["basis"])),
+        source=row["source__name"],
+        appraiser=row["appraiser"],
+        note=row["note"],
     )
+
+
+def _single(row: dict[str, Any]) -> Decimal:
+    """The amount stated, or the middle of the range."""
+    single: Decimal | None = row["single"]
+    if single is not None:
+        return single
+    return middle(row["low"] or Decimal(0), row["high"] or Decimal(0))
 
 
 def candidates(holding: Holding) -> tuple[list[Value], list[Value], list[Value]]:

@@ -106,6 +106,20 @@ def _at_grade(values: Sequence[Value], rank: int | None, as_of: date) -> Value |
     return max(fit, key=lambda v: (v.rank or 0, v.on, v.id), default=None)
 
 
+def each(
+    amount: Decimal,
+    currency: str,
+    into: str,
+    as_of: date,
+    fixed: Mapping[str, FixedRate] = FIXED,
+) -> Decimal | None:
+    """One piece in another currency, rounded to the cent; None without a rate."""
+    try:
+        return cents(convert(amount, currency, into, as_of, fixed).amount)
+    except NoRate:
+        return None
+
+
 def worth(
     value: Value,
     pieces: int,
