@@ -270,7 +270,7 @@ def test_a_schedule_is_there_for_its_owner_alone(
     client.force_login(make_member("zed", role=role), backend=BACKEND)
     address = reverse(name, args=[schedule.pk])
     assert client.get(address).status_code == 404
-    assert client.post(address).status_code == 404
+    assert client.post(address).status_code in {404, 405}
     assert Schedule.objects.exists()
     assert Client().get(address).status_code == 302
 

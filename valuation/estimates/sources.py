@@ -10,7 +10,7 @@ from django.db.models import Count, Max, Q
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_POST
+from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import access
 from catalogue.models import Member
@@ -19,6 +19,7 @@ from valuation.estimates.models import PriceSource, Valuation
 from valuation.estimates.queries import visible_sources
 
 
+@require_safe
 def source_list(request: HttpRequest) -> HttpResponse:
     live = Q(valuations__deleted_at__isnull=True) & (
         Q(valuations__holding__isnull=True) | Q(valuations__holding__owner=request.user.pk)

@@ -12,6 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
+from django.views.decorators.http import require_safe
 
 from valuation.estimates.chart import chart
 from valuation.estimates.collection import GROUPS, Held, collection, earlier_days, history
@@ -41,6 +42,7 @@ class SourceAge:
     old: int
 
 
+@require_safe
 def worth_page(request: HttpRequest) -> HttpResponse:
     today = timezone.localdate()
     viewer: Any = request.user

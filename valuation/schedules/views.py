@@ -11,6 +11,7 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from catalogue import access
 from catalogue.printing.pdf import PrintingUnavailable
@@ -24,6 +25,7 @@ from valuation.schedules.object_id import FIELDS, label
 PER_PAGE = 100
 
 
+@require_safe
 def schedule_list(request: HttpRequest) -> HttpResponse:
     schedules = access.owned(Schedule.objects.all(), request.user)
     page = Paginator(schedules, PER_PAGE).get_page(request.GET.get("page"))
@@ -46,6 +48,7 @@ def schedule_new(request: HttpRequest) -> HttpResponse:
     return render(request, "valuation/schedule_form.html", {"section": "worth", "form": form})
 
 
+@require_safe
 def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
     schedule = _own(request, pk)
     lines = list(schedule.lines.all())
@@ -71,6 +74,7 @@ def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
+@require_safe
 def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
     """The schedule as a PDF."""
     schedule = _own(request, pk)
@@ -84,6 +88,7 @@ def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
     return _private(response)
 
 
+@require_safe
 def schedule_csv(request: HttpRequest, pk: int) -> HttpResponse:
     """The schedule as a table (RFC 4180), one row a line."""
     schedule = _own(request, pk)
