@@ -20,3 +20,106 @@ document.addEventListener("click", async (event) => {
   document.querySelectorAll(".plate-coins .chosen").forEach((item) => item.classList.remove("chosen"));
   link.closest("li").classList.add("chosen");
 });
+
+// A type is found while it is typed: a combobox over the options the site sends
+// (WAI-ARIA Authoring Practices, combobox with list autocomplete).
+for (const field of document.querySelectorAll("[data-typeahead]")) {
+  const list = document.getElementById(field.dataset.list);
+  const holder = document.getElementById(field.dataset.holds);
+  const said = document.getElementById(`${field.dataset.list}-said`);
+  let waiting = 0;
+  let asked = 0;
+  let pending = null;
+  field.setAttribute("role", "combobox");
+  field.setAttribute("aria-autocomplete", "list");
+  field.setAttribute("aria-controls", list.id);
+  field.setAttribute("aria-expanded", "false");
+
+  const options = () => [...list.querySelectorAll("[data-id]")];
+  const active = () => list.querySelector("[aria-selected=true]");
+  const close = () => {
+    list.hidden = true;
+    field.setAttribute("aria-expanded", "false");
+    field.removeAttribute("aria-activedescendant");
+  };
+  const mark = (option) => {
+    options().forEach((one) => one.setAttribute("aria-selected", String(one === option)));
+    if (!option) { field.removeAttribute("aria-activedescendant"); return; }
+    field.setAttribute("aria-activedescendant", option.id);
+    option.scrollIntoView({ block: "nearest" });
+  };
+  const datesOf = async (id) => {
+    const into = document.getElementById(field.dataset.dates);
+    if (!into) return;
+    const text = into.tagName === "DATALIST" ? "?as=text" : "";
+    const answer = await fetch(field.dataset.datesFrom.replace("/0/", `/${id}/`) + text);
+    if (!answer.ok || holder.value !== id) return;
+    into.innerHTML = await answer.text();
+    const shown = document.getElementById("id_shown_type");
+    if (shown) shown.value = id;
+    const variety = document.getElementById("id_variety");
+    if (variety) variety.value = "";
+  };
+  const choose = (option) => {
+    window.clearTimeout(waiting);
+    asked += 1;
+    field.value = option.dataset.label;
+    holder.value = option.dataset.id;
+    document.querySelectorAll("[name=picked_type]").forEach((one) => { one.checked = false; });
+    close();
+    datesOf(option.dataset.id);
+    const fields = [...field.form.elements].filter((one) => one.type !== "hidden" && one.tagName !== "FIELDSET" && one.name !== "picked_type");
+    const next = fields[fields.indexOf(field) + 1];
+    if (next) next.focus();
+  };
+  const look = async () => {
+    const text = field.value.trim();
+    const number = (asked += 1);
+    if (!text) { close(); return; }
+    const answer = await fetch(`${field.dataset.typeahead}?q=${encodeURIComponent(text)}`);
+    if (!answer.ok || number !== asked) return;
+    list.innerHTML = await answer.text();
+    list.hidden = false;
+    field.setAttribute("aria-expanded", "true");
+    const found = options();
+    mark(found[0]);
+    said.textContent = !found.length ? said.dataset.none : found.length === 1 ? said.dataset.one : `${found.length} ${said.dataset.many}`;
+  };
+  field.addEventListener("input", () => {
+    holder.value = "";
+    window.clearTimeout(waiting);
+    waiting = window.setTimeout(() => { waiting = 0; pending = look(); }, 120);
+  });
+  field.addEventListener("keydown", async (event) => {
+    if (event.isComposing) return;
+    const found = options();
+    const at = found.indexOf(active());
+    if (event.key === "ArrowDown" || event.key === "ArrowUp") {
+      event.preventDefault();
+      if (list.hidden) { if (field.value.trim()) pending = look(); return; }
+      const step = event.key === "ArrowDown" ? 1 : -1;
+      mark(found[(at + step + found.length) % found.length]);
+    } else if (event.key === "Enter" && field.value.trim() && !holder.value) {
+      // Typed faster than the answer came: look first, then take the likeliest.
+      event.preventDefault();
+      if (waiting) { window.clearTimeout(waiting); waiting = 0; pending = look(); }
+      await pending;
+      if (!list.hidden && active()) choose(active());
+      else if (!options().length) field.form.requestSubmit();
+    } else if (event.key === "Escape" && !list.hidden) {
+      event.preventDefault();
+      close();
+    } else if (event.key === "Tab" && !list.hidden && active()) {
+      event.preventDefault();
+      choose(active());
+    }
+  });
+  list.addEventListener("pointerdown", (event) => event.preventDefault());
+  list.addEventListener("click", (event) => {
+    const option = event.target.closest("[data-id]");
+    if (option) choose(option);
+  });
+  field.addEventListener("blur", close);
+  if (field.autofocus) { field.focus(); field.select(); }
+  if (holder.value && document.getElementById(field.dataset.dates)?.tagName === "DATALIST") datesOf(holder.value);
+}

@@ -215,7 +215,7 @@ class HoldingForm(RecordForm):
         elif self.newly_found and self.fields["issue"].queryset.exists():  # type: ignore[attr-defined]
             self.add_error(
                 "issue",
-                _("Choose its date, or leave it open, and save once more: the type is set."),
+                _("The type is set. Choose its date, or leave it open, and save again."),
             )
         self._clean_what(cleaned)
         self._clean_grades(cleaned)
