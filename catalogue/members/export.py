@@ -21,6 +21,7 @@ from django.db.models import Field, ForeignKey, ManyToManyField, Model
 from django.template.loader import render_to_string
 from django.utils import timezone
 
+from catalogue.csv_cells import cell
 from catalogue.members.models import Member
 from catalogue.members.records import StoredFile, Table, member_data
 from series.records import PackedRecord
@@ -150,7 +151,10 @@ def json_lines(table: Table) -> Iterator[str]:
 
 
 def csv_lines(table: Table) -> Iterator[str]:
-    """CSV by RFC 4180 with a heading; a list or nested value is written as JSON."""
+    """CSV by RFC 4180 with a heading; a list or nested value is written as JSON.
+
+    A text that a spreadsheet would run as a formula gets an apostrophe before it.
+    """
     heading: list[str] = []
     for field in columns(table):
         heading += [field.attname, field.name] if isinstance(field, ForeignKey) else [field.name]
@@ -164,7 +168,7 @@ def _cell(value: Any) -> str:
         return ""
     if isinstance(value, (list, dict, bool)):
         return json.dumps(value, ensure_ascii=False)
-    return str(value)
+    return cell(value) if isinstance(value, str) else str(value)
 
 
 def _csv_line(cells: list[str]) -> str:

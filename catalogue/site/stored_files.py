@@ -76,8 +76,8 @@ def delete_unnamed(named: Named) -> int:
     deleted now (open on Windows) stays and harms nothing.
     """
     deleted = 0
-    for value, ispicture_files in sorted(named):
-        files = picture_files if ispicture_files else _single
+    for value, is_picture in sorted(named):
+        files = picture_files if is_picture else _single
         still = any(
             naming.rows.filter(**{naming.column: value}).exists()
             for naming in namings()

@@ -19,6 +19,7 @@ from catalogue import access
 from catalogue.csv_cells import cell
 from catalogue.members.models import hash_token, new_token
 from catalogue.models import Member, WantList
+from catalogue.site.secret_pages import secret_page
 from catalogue.wants.forms import ShareForm, WantListForm
 from catalogue.wants.lists import grouped, lines_of_list
 
@@ -109,25 +110,20 @@ def want_list_csv(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @login_not_required
+@secret_page
 @require_safe
 def shared_list(request: HttpRequest, token: str) -> HttpResponse:
     """The list behind a secret link: wants, and nothing else about the collection."""
     found = get_object_or_404(access.shared_lists(hash_token(token)))
     context = {"list": found, "groups": grouped(lines_of_list(found)), "token": token}
-    return _unlisted(render(request, "wants/shared_list.html", context))
+    return render(request, "wants/shared_list.html", context)
 
 
 @login_not_required
+@secret_page
 @require_safe
 def shared_list_csv(request: HttpRequest, token: str) -> HttpResponse:
-    return _unlisted(_csv(get_object_or_404(access.shared_lists(hash_token(token)))))
-
-
-def _unlisted(response: HttpResponse) -> HttpResponse:
-    response["X-Robots-Tag"] = "noindex, nofollow"
-    response["Referrer-Policy"] = "no-referrer"
-    response["Cache-Control"] = "no-store"
-    return response
+    return _csv(get_object_or_404(access.shared_lists(hash_token(token))))
 
 
 def _csv(found: WantList) -> HttpResponse:
@@ -143,4 +139,3 @@ def _csv(found: WantList) -> HttpResponse:
         row = (line.country, line.series, line.what, line.date, line.lowest_grade)
         writer.writerow([cell(text) for text in (*row, better, line.price, line.note)])
     return response
-

@@ -168,6 +168,12 @@ def test_a_logged_traceback_keeps_the_secret() -> None:
     assert "tok3n" not in text
 
 
+def test_a_list_that_is_not_there_is_kept_nowhere_either(client: Client, db: None) -> None:
+    page = client.get("/list/made-up/")
+    assert page.status_code == 404
+    assert page["Referrer-Policy"] == "no-referrer"
+
+
 def test_every_log_of_the_site_goes_through_the_redaction() -> None:
     formatters = {
         name: handler.get("formatter")

@@ -133,6 +133,16 @@ def test_a_missing_file_is_named_and_the_rest_comes_along(
     assert any(name.startswith("photographs/") for name in made.namelist())
 
 
+def test_a_note_that_looks_like_a_formula_is_no_formula_in_the_csv(
+    as_member: Client, make_holding: Any
+) -> None:
+    make_holding(note="=1+1")
+    response = as_member.get(reverse("account-export"))
+    made = zipfile.ZipFile(io.BytesIO(b"".join(response.streaming_content)))  # type: ignore[attr-defined]
+    assert _csv(made, "holdings")[0]["note"] == "'=1+1"
+    assert _json(made, "holdings")[0]["note"] == "=1+1"
+
+
 def test_nothing_of_others_comes_along(as_member: Client, full_collection: Collection) -> None:
     response = as_member.get(reverse("account-export"))
     made = zipfile.ZipFile(io.BytesIO(b"".join(response.streaming_content)))  # type: ignore[attr-defined]
