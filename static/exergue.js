@@ -105,7 +105,7 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
       if (waiting) { window.clearTimeout(waiting); waiting = 0; pending = look(); }
       await pending;
       if (!list.hidden && active()) choose(active());
-      else if (!options().length) field.form.requestSubmit();
+      else field.form.requestSubmit();
     } else if (event.key === "Escape" && !list.hidden) {
       event.preventDefault();
       close();

@@ -49,9 +49,12 @@ def quick_entry(request: HttpRequest) -> HttpResponse:
         request.session[ENTRIES] = entries[:MOST_ENTRIES]
         _say(request, made)
         return redirect("quick-entry")
+    wrong = next((name for name in form.fields if name in form.errors), "type_text")
+    form.fields[wrong].widget.attrs["autofocus"] = True
     context = {
         "section": "holdings",
         "form": form,
+        "focus_type": wrong == "type_text",
         "types": type_options(form.read_type.choices),
         "issues": form.read_date.choices,
         "nothing_found": form.is_bound and form.read_type.coin_type is None,
