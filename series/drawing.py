@@ -106,13 +106,20 @@ def defs(colours: Iterable[str]) -> str:
     """
     names = sorted({known(colour) for colour in colours})
     return (
-        "<defs>" + "".join(_metal_gradient(name) for name in names)
+        "<defs>"
+        + "".join(_metal_gradient(name) for name in names)
         + '<radialGradient id="coin-dish" cx="0.62" cy="0.7" r="0.72">'
-        + _stop(0, "#FFFFFF", 0.28) + _stop(0.55, "#FFFFFF", 0) + _stop(0.75, "#000000", 0.02)
-        + _stop(1, "#000000", 0.2) + "</radialGradient>"
+        + _stop(0, "#FFFFFF", 0.28)
+        + _stop(0.55, "#FFFFFF", 0)
+        + _stop(0.75, "#000000", 0.02)
+        + _stop(1, "#000000", 0.2)
+        + "</radialGradient>"
         + '<radialGradient id="coin-toned" cx="0.5" cy="0.5" r="0.5">'
-        + _stop(0, "#3A2A1A", 0.12) + _stop(0.6, "#3A2A1A", 0.24) + _stop(0.85, "#2C2A3A", 0.4)
-        + _stop(1, "#1E2430", 0.52) + "</radialGradient></defs>"
+        + _stop(0, "#3A2A1A", 0.12)
+        + _stop(0.6, "#3A2A1A", 0.24)
+        + _stop(0.85, "#2C2A3A", 0.4)
+        + _stop(1, "#1E2430", 0.52)
+        + "</radialGradient></defs>"
     )
 
 
@@ -120,9 +127,12 @@ def _metal_gradient(name: str) -> str:
     metal = METALS[name]
     return (
         f'<radialGradient id="{_gradient(name)}" cx="0.36" cy="0.28" r="0.82" fx="0.33" fy="0.24">'
-        + _stop(0, _mix(metal.light, metal.shine, 0.35)) + _stop(0.22, metal.light)
-        + _stop(0.6, metal.body) + _stop(0.86, _mix(metal.body, metal.shade, 0.6))
-        + _stop(1, metal.shade) + "</radialGradient>"
+        + _stop(0, _mix(metal.light, metal.shine, 0.35))
+        + _stop(0.22, metal.light)
+        + _stop(0.6, metal.body)
+        + _stop(0.86, _mix(metal.body, metal.shade, 0.6))
+        + _stop(1, metal.shade)
+        + "</radialGradient>"
     )
 
 
@@ -247,8 +257,12 @@ def _layers(colour: str, toned: bool) -> list[str]:
     """Inks for a printed metal, from the shaded edge to the bright middle."""
     metal = METALS[known(colour)]
     steps = 26
-    stops = (_mix(metal.body, metal.shade, 0.7), metal.body, metal.light,
-             _mix(metal.light, metal.shine, 0.4))
+    stops = (
+        _mix(metal.body, metal.shade, 0.7),
+        metal.body,
+        metal.light,
+        _mix(metal.light, metal.shine, 0.4),
+    )
     inks = []
     for k in range(steps):
         along = k / (steps - 1) * (len(stops) - 1)
@@ -295,25 +309,22 @@ def _rim(drawn: Drawn, size: float, metal: Tones) -> list[str]:
     edge, crest, foot, beads = 0.985 * size, 0.962 * size, 0.93 * size, 0.875 * size
     length = outline_length(drawn.outline, beads, drawn.sides)
     count = max(24, round(length / (0.034 * size)))
-    dots = (
-        f' stroke-linecap="round" stroke-dasharray="0 {number(length / count)}"'
-    )
+    dots = f' stroke-linecap="round" stroke-dasharray="0 {number(length / count)}"'
     drop = number(size * 0.006)
     return [
         _shape(drawn, edge, _line(metal.deep, 0.015 * size, 0.42)),
         _shape(drawn, crest, _line(metal.shine, 0.022 * size, 0.42)),
         _shape(drawn, foot, _line(metal.deep, 0.012 * size, 0.38)),
         _shape(
-            drawn, beads,
+            drawn,
+            beads,
             f'transform="translate({drop} {drop})" ' + _line(metal.deep, 0.02 * size, 0.5) + dots,
         ),
         _shape(drawn, beads, _line(metal.shine, 0.016 * size, 0.6) + dots),
     ]
 
 
-def _centre(
-    drawn: Drawn, size: float, scale: float, hole: float, printed: bool
-) -> list[str]:
+def _centre(drawn: Drawn, size: float, scale: float, hole: float, printed: bool) -> list[str]:
     """The centre of a ring-and-centre piece, with the joint shaded like a small step."""
     r = drawn.ring_mm * scale / 2
     colour = drawn.centre_colour or drawn.colour

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import Any
 
 from django import forms
-from django.core.exceptions import NON_FIELD_ERRORS
 from django.utils.translation import gettext as _
 
 from series.records import Record, StaleEdit
@@ -78,7 +77,6 @@ class RecordForm(forms.ModelForm):  # type: ignore[type-arg]
                 "below; save again to keep yours."
             ),
         )
-        assert NON_FIELD_ERRORS in self.errors
         data = self.data.copy()  # type: ignore[attr-defined]
         data[self.add_prefix("row_version")] = str(current.row_version)
         self.data = data

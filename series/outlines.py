@@ -49,8 +49,10 @@ def outline_arcs(outline: str, diameter: float, sides: int = 0) -> tuple[Arc, ..
         raise ValueError(f"A diameter must be above zero, not {diameter}.")
     half = diameter / 2
     if outline == "round":
-        return (Arc(0, 0, half, -math.pi / 2, math.pi / 2),
-                Arc(0, 0, half, math.pi / 2, 3 * math.pi / 2))
+        return (
+            Arc(0, 0, half, -math.pi / 2, math.pi / 2),
+            Arc(0, 0, half, math.pi / 2, 3 * math.pi / 2),
+        )
     if outline == "square":
         return _square(half)
     if outline == "scalloped":

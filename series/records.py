@@ -45,7 +45,7 @@ class Record(models.Model):
     deleted_at = models.DateTimeField(null=True, blank=True, editable=False, db_index=True)
 
     objects = _LiveManager()
-    everything = models.Manager()
+    everything = models.Manager()  # noqa: DJ012 - the first manager is the default one
 
     class Meta:
         abstract = True

@@ -16,7 +16,8 @@ from pathlib import Path
 import pytest
 
 ROOT = Path(__file__).parent.parent
-CONTRACTS = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]["importlinter"]["contracts"]
+TOOLS = tomllib.loads((ROOT / "pyproject.toml").read_text())["tool"]
+CONTRACTS = TOOLS["importlinter"]["contracts"]
 COMPUTING = next(c for c in CONTRACTS if c["name"].startswith("Computing"))["source_modules"]
 
 
@@ -69,7 +70,8 @@ def test_every_module_that_touches_no_database_or_web_is_listed() -> None:
     left = {
         name
         for name, path in modules.items()
-        if path.read_text().strip() and name not in talking | plain | set(COMPUTING)
+        if path.read_text().strip()
+        and name not in talking | plain | set(COMPUTING)
         and path.name != "urls.py"
     }
     assert left == set()

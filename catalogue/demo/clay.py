@@ -84,8 +84,10 @@ def ellipse(cx: float, cy: float, rx: float, ry: float, turn: float = 0.0) -> Po
     """Points of an ellipse; ``turn`` in degrees, clockwise."""
     c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     steps = 48
-    around = [(rx * math.cos(2 * math.pi * k / steps), ry * math.sin(2 * math.pi * k / steps))
-              for k in range(steps)]
+    around = [
+        (rx * math.cos(2 * math.pi * k / steps), ry * math.sin(2 * math.pi * k / steps))
+        for k in range(steps)
+    ]
     return [(cx + x * c - y * s, cy + x * s + y * c) for x, y in around]
 
 
@@ -121,8 +123,9 @@ def mirrored(points: Iterable[Point]) -> Points:
     return [(-x, y) for x, y in points]
 
 
-def moved(points: Iterable[Point], dx: float, dy: float, scale: float = 1.0,
-          turn: float = 0.0) -> Points:
+def moved(
+    points: Iterable[Point], dx: float, dy: float, scale: float = 1.0, turn: float = 0.0
+) -> Points:
     """Points scaled, turned (degrees, clockwise) and moved, in this order."""
     c, s = scale * math.cos(math.radians(turn)), scale * math.sin(math.radians(turn))
     return [(dx + x * c - y * s, dy + x * s + y * c) for x, y in points]
@@ -142,12 +145,22 @@ def stroke(points: Sequence[Point], *widths: float, ends: bool = True) -> list[P
     for (ax, ay), (bx, by), ra, rb in zip(points, points[1:], radii, radii[1:], strict=False):
         length = math.hypot(bx - ax, by - ay) or 1.0
         nx, ny = -(by - ay) / length, (bx - ax) / length
-        parts.append([(ax + nx * ra, ay + ny * ra), (bx + nx * rb, by + ny * rb),
-                      (bx - nx * rb, by - ny * rb), (ax - nx * ra, ay - ny * ra)])
+        parts.append(
+            [
+                (ax + nx * ra, ay + ny * ra),
+                (bx + nx * rb, by + ny * rb),
+                (bx - nx * rb, by - ny * rb),
+                (ax - nx * ra, ay - ny * ra),
+            ]
+        )
     joints = list(zip(points, radii, strict=True))
     for (x, y), r in joints if ends else joints[1:-1]:
-        parts.append([(x + r * math.cos(k * math.pi / 6), y + r * math.sin(k * math.pi / 6))
-                      for k in range(12)])
+        parts.append(
+            [
+                (x + r * math.cos(k * math.pi / 6), y + r * math.sin(k * math.pi / 6))
+                for k in range(12)
+            ]
+        )
     return parts
 
 
@@ -224,7 +237,11 @@ class Clay:
         return Mask(top, left, cover)
 
     def over(
-        self, mask: Mask, level: float, swell: float = 0.0, soft: float = 0.1,
+        self,
+        mask: Mask,
+        level: float,
+        swell: float = 0.0,
+        soft: float = 0.1,
         within: Mask | None = None,
     ) -> None:
         """Lay a shape on top: its edge at ``level``, its middle ``swell`` higher.
@@ -255,9 +272,16 @@ class Clay:
     def shrink(self, scale: float, dx: float = 0.0, dy: float = 0.0) -> None:
         """Scale the whole model about the middle, then move it."""
         turned = Image.fromarray(self.height).transform(
-            (SIZE, SIZE), Image.Transform.AFFINE,
-            (1 / scale, 0, (SIZE / 2) * (1 - (1 + dx) / scale),
-             0, 1 / scale, (SIZE / 2) * (1 - (1 + dy) / scale)),
+            (SIZE, SIZE),
+            Image.Transform.AFFINE,
+            (
+                1 / scale,
+                0,
+                (SIZE / 2) * (1 - (1 + dx) / scale),
+                0,
+                1 / scale,
+                (SIZE / 2) * (1 - (1 + dy) / scale),
+            ),
             Image.Resampling.BICUBIC,
         )
         self.height = np.array(turned)

@@ -46,7 +46,9 @@ class Planchet:
         """The same shape two units across, so that pieces of one shape share what is made."""
         share = 2 / self.diameter_mm
         return replace(
-            self, diameter_mm=2.0, hole_mm=round(self.hole_mm * share, 3),
+            self,
+            diameter_mm=2.0,
+            hole_mm=round(self.hole_mm * share, 3),
             ring_mm=round(self.ring_mm * share, 3),
         )
 
@@ -260,9 +262,10 @@ def _press(blank: Blank, heights: Array, relief: Array, placed: Placed) -> None:
 
 def _cut_exergue(blank: Blank, heights: Array, y: float, half: float) -> None:
     rows = ((np.arange(blank.px, dtype=np.float32) + 0.5) - blank.px / 2) / blank.per_unit
-    line = np.clip(1 - np.abs(rows - y) / np.float32(0.011), 0, 1)[:, None] * np.clip(
-        (half - np.abs(rows)) * 40, 0, 1
-    )[None, :]
+    line = (
+        np.clip(1 - np.abs(rows - y) / np.float32(0.011), 0, 1)[:, None]
+        * np.clip((half - np.abs(rows)) * 40, 0, 1)[None, :]
+    )
     np.maximum(heights, line * np.float32(0.026), out=heights)
 
 

@@ -33,17 +33,32 @@ EASTERN = {
     "٠": [[(0.3, 0.45), (0.31, 0.35)]],
     "١": [[(0.2, 1.0), (0.34, 0.6), (0.36, 0.0)]],
     "٢": [[(0.08, 1.0), (0.2, 0.72), (0.42, 0.74), (0.56, 1.0)], [(0.08, 1.0), (0.24, 0.0)]],
-    "٣": [[(0.02, 1.0), (0.1, 0.75), (0.26, 0.75), (0.34, 0.98), (0.4, 0.75), (0.56, 0.75),
-          (0.64, 1.0)], [(0.02, 1.0), (0.2, 0.0)]],
-    "٤": [[(0.55, 0.98), (0.22, 0.86), (0.26, 0.62), (0.5, 0.54)],
-          [(0.5, 0.54), (0.14, 0.4), (0.16, 0.1), (0.58, 0.04)]],
-    "٥": [[(0.3, 0.86), (0.54, 0.5), (0.5, 0.14), (0.3, 0.1), (0.1, 0.14), (0.06, 0.5),
-           (0.3, 0.86)]],
+    "٣": [
+        [
+            (0.02, 1.0),
+            (0.1, 0.75),
+            (0.26, 0.75),
+            (0.34, 0.98),
+            (0.4, 0.75),
+            (0.56, 0.75),
+            (0.64, 1.0),
+        ],
+        [(0.02, 1.0), (0.2, 0.0)],
+    ],
+    "٤": [
+        [(0.55, 0.98), (0.22, 0.86), (0.26, 0.62), (0.5, 0.54)],
+        [(0.5, 0.54), (0.14, 0.4), (0.16, 0.1), (0.58, 0.04)],
+    ],
+    "٥": [
+        [(0.3, 0.86), (0.54, 0.5), (0.5, 0.14), (0.3, 0.1), (0.1, 0.14), (0.06, 0.5), (0.3, 0.86)]
+    ],
     "٦": [[(0.06, 0.82), (0.12, 0.98), (0.48, 0.94)], [(0.48, 0.94), (0.46, 0.5), (0.52, 0.0)]],
     "٧": [[(0.06, 1.0), (0.3, 0.0), (0.54, 1.0)]],
     "٨": [[(0.06, 0.0), (0.3, 1.0), (0.54, 0.0)]],
-    "٩": [[(0.48, 0.76), (0.3, 0.98), (0.1, 0.76), (0.26, 0.54), (0.48, 0.68)],
-          [(0.48, 0.76), (0.46, 0.4), (0.52, 0.0)]],
+    "٩": [
+        [(0.48, 0.76), (0.3, 0.98), (0.1, 0.76), (0.26, 0.54), (0.48, 0.68)],
+        [(0.48, 0.76), (0.46, 0.4), (0.52, 0.0)],
+    ],
 }
 
 
@@ -175,7 +190,11 @@ def lay_out(face: Face, core: float, ring: float = 0.0, hole: float = 0.0) -> La
     """
     out = Layout()
     date_on_arc = bool(
-        face.date and not face.legend_bottom and face.motif and not face.numeral and not hole
+        face.date
+        and not face.legend_bottom
+        and face.motif
+        and not face.numeral
+        and not hole
         and MOTIFS[face.motif].kind in ("figure", "ground")
     )
     lower = face.date if date_on_arc else face.legend_bottom
@@ -313,9 +332,7 @@ def _value(out: Layout, face: Face) -> None:
         _lines(out, face, (high, (0.5, 0.2), (0.6, 0.19)), room)
 
 
-def _lines(
-    out: Layout, face: Face, places: Iterable[tuple[float, float]], room: float
-) -> None:
+def _lines(out: Layout, face: Face, places: Iterable[tuple[float, float]], room: float) -> None:
     """Set numeral, unit and date at (y, capital height), in shares of ``room``."""
     (y0, h0), (y1, h1), (y2, h2) = places
     if face.numeral:
@@ -346,8 +363,11 @@ def _around_hole(out: Layout, face: Face, hole: float, mark: str = "") -> None:
     if face.numeral:
         out.numeral = within(face.numeral, -middle, 0.68 * band, 0.97 * free)
     unit = face.unit.replace("\n", " ")
-    below = [(kind, text) for kind, text in (("unit", unit), ("date", face.date), ("marks", mark))
-             if text]
+    below = [
+        (kind, text)
+        for kind, text in (("unit", unit), ("date", face.date), ("marks", mark))
+        if text
+    ]
     size = {1: 0.5, 2: 0.33, 3: 0.24}.get(len(below), 0.5) * band
     for k, (part, text) in enumerate(below):
         y = middle + (k - (len(below) - 1) / 2) * 1.38 * size

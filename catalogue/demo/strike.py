@@ -32,17 +32,46 @@ from catalogue.demo.layouts import Face, font
 from series.drawing import METALS, known
 
 __all__ = [
-    "MOTIFS", "Strike", "encode", "photograph", "photographed", "relief", "strike", "width_mm",
+    "MOTIFS",
+    "Strike",
+    "encode",
+    "photograph",
+    "photographed",
+    "relief",
+    "strike",
+    "width_mm",
 ]
 
 PATINA = {
-    "copper": "#4A2E20", "bronze": "#40301F", "brass": "#5A4C28", "gold": "#8A5E1C",
-    "pale gold": "#6E5A2E", "silver": "#4C4845", "billon": "#4C4238", "steel": "#5C4A3E",
-    "aluminium": "#777B80", "zinc": "#5C6164", "iron": "#4A3226", "nickel": "#605D56",
-    "copper-nickel": "#575148", "tin": "#5E5E5A", "lead": "#4C4F54", "platinum": "#6A6C6E",
+    "copper": "#4A2E20",
+    "bronze": "#40301F",
+    "brass": "#5A4C28",
+    "gold": "#8A5E1C",
+    "pale gold": "#6E5A2E",
+    "silver": "#4C4845",
+    "billon": "#4C4238",
+    "steel": "#5C4A3E",
+    "aluminium": "#777B80",
+    "zinc": "#5C6164",
+    "iron": "#4A3226",
+    "nickel": "#605D56",
+    "copper-nickel": "#575148",
+    "tin": "#5E5E5A",
+    "lead": "#4C4F54",
+    "platinum": "#6A6C6E",
 }
-GLOSS = {"aluminium": 0.7, "zinc": 0.6, "lead": 0.4, "iron": 0.5, "tin": 0.7, "copper": 0.95,
-         "silver": 1.15, "gold": 1.15, "nickel": 1.15, "platinum": 1.15}
+GLOSS = {
+    "aluminium": 0.7,
+    "zinc": 0.6,
+    "lead": 0.4,
+    "iron": 0.5,
+    "tin": 0.7,
+    "copper": 0.95,
+    "silver": 1.15,
+    "gold": 1.15,
+    "nickel": 1.15,
+    "platinum": 1.15,
+}
 KEY = (-0.46, -0.6, 0.655)
 FILL = (0.66, 0.36, 0.66)
 TONES = 24
@@ -87,15 +116,30 @@ class Strike:
     @property
     def planchet(self) -> Planchet:
         return Planchet(
-            self.diameter_mm, self.outline, self.sides, self.hole, self.hole_mm, self.ring_mm,
-            self.panel, self.panel_sides,
+            self.diameter_mm,
+            self.outline,
+            self.sides,
+            self.hole,
+            self.hole_mm,
+            self.ring_mm,
+            self.panel,
+            self.panel_sides,
         ).scaled()
 
     @property
     def face(self) -> Face:
         return Face(
-            self.legend_top, self.legend_bottom, self.date, self.numeral, self.unit, self.motif,
-            self.facing, self.mint_mark, self.mint_mark_clock, self.privy, self.privy_clock,
+            self.legend_top,
+            self.legend_bottom,
+            self.date,
+            self.numeral,
+            self.unit,
+            self.motif,
+            self.facing,
+            self.mint_mark,
+            self.mint_mark_clock,
+            self.privy,
+            self.privy_clock,
         )
 
 
@@ -149,11 +193,13 @@ def _struck(planchet: Planchet, face: Face, border: str, px: int) -> _Struck:
     rows, columns = engrave(blank_of(planchet, px), heights, die.date(face), 0.028, moat=0.45)
     soft, softer = die.soft.copy(), die.softer.copy()
     reached = 2 * round(px * SOFTER) + 2  # a blur changes so much more about the date
-    wide = tuple(slice(max(0, s.start - 2 * reached), s.stop + 2 * reached)
-                 for s in (rows, columns))
+    wide = tuple(
+        slice(max(0, s.start - 2 * reached), s.stop + 2 * reached) for s in (rows, columns)
+    )
     near = tuple(slice(max(0, s.start - reached), s.stop + reached) for s in (rows, columns))
-    inner = tuple(slice(n.start - w.start, n.stop - w.start)
-                  for n, w in zip(near, wide, strict=True))
+    inner = tuple(
+        slice(n.start - w.start, n.stop - w.start) for n, w in zip(near, wide, strict=True)
+    )
     for whole, patch in zip((soft, softer), softened(heights[wide], px), strict=True):
         whole[near] = patch[inner]
     return _Struck(heights, soft, softer)
@@ -230,7 +276,9 @@ def _shaded(piece: Strike, px: int) -> Image.Image:
     light += np.float32(0.1) * wear * high
 
     toned = np.float32(piece.toning) * (
-        np.float32(0.5) + np.float32(0.3) * deep + np.float32(0.1) * grain
+        np.float32(0.5)
+        + np.float32(0.3) * deep
+        + np.float32(0.1) * grain
         + np.float32(0.28) * setting.edge
     )
     toned += wear * (np.float32(0.22) + np.float32(0.6) * deep - np.float32(0.45) * high)
@@ -275,8 +323,9 @@ def _scratches(dice: np.random.Generator, wear: float, px: int) -> Array:
         bend = turn + dice.normal(0, 0.12)
         ink = int(dice.uniform(25, 60 + 70 * wear))
         points = [(x, y), (x + long * math.cos(turn), y + long * math.sin(turn))]
-        points.append((points[1][0] + 0.7 * long * math.cos(bend),
-                       points[1][1] + 0.7 * long * math.sin(bend)))
+        points.append(
+            (points[1][0] + 0.7 * long * math.cos(bend), points[1][1] + 0.7 * long * math.sin(bend))
+        )
         draw.line(points, fill=ink, width=1)
     return np.asarray(sheet, np.float32) * np.float32(px / 480 / 255)
 
@@ -293,8 +342,10 @@ def _paper(px: int) -> Image.Image:
     """A soft paper ground, lit from the upper left."""
     dice = np.random.default_rng(3)
     at = np.linspace(-1, 1, px, dtype=np.float32)
-    light = 1 - np.float32(0.045) * (at[None, :] + at[:, None]) - np.float32(0.03) * (
-        at[None, :] ** 2 + at[:, None] ** 2
+    light = (
+        1
+        - np.float32(0.045) * (at[None, :] + at[:, None])
+        - np.float32(0.03) * (at[None, :] ** 2 + at[:, None] ** 2)
     )
     fibre = dice.normal(0, 1, (px, px)).astype(np.float32)
     light = light + blurred(fibre, 1) * np.float32(0.012)
@@ -309,8 +360,10 @@ def _ground(planchet: Planchet, px: int, side: int, top: int) -> Image.Image:
     cover = Image.fromarray((blank_of(planchet, side).cover * 255).astype(np.uint8))
     for drop, blur, ink in ((0.006, 0.005, 120), (0.02, 0.018, 90)):
         shadow = Image.new("L", (px, px))
-        shadow.paste(cover.point([ink * v // 255 for v in range(256)]),
-                     ((px - side) // 2 + round(drop * px * 0.8), top + round(drop * px)))
+        shadow.paste(
+            cover.point([ink * v // 255 for v in range(256)]),
+            ((px - side) // 2 + round(drop * px * 0.8), top + round(drop * px)),
+        )
         for _ in range(2):
             shadow = shadow.filter(ImageFilter.BoxBlur(blur * px))
         ground.paste((38, 32, 26), (0, 0), shadow)
@@ -347,7 +400,13 @@ def _draw_scale(ground: Image.Image, px_per_mm: float) -> None:
     ink = (44, 42, 40)
     for mm in range(10):
         x0, x1 = left + mm * px_per_mm, left + (mm + 1) * px_per_mm
-        draw.rectangle((x0, foot - high, x1, foot), fill=ink if mm % 2 == 0 else (236, 232, 224),
-                       outline=ink)
-    draw.text((left + 10.4 * px_per_mm, foot + px * 0.004), "10 mm", ink,
-              font(max(9, round(px * 0.03)), bold=False), anchor="ls")
+        draw.rectangle(
+            (x0, foot - high, x1, foot), fill=ink if mm % 2 == 0 else (236, 232, 224), outline=ink
+        )
+    draw.text(
+        (left + 10.4 * px_per_mm, foot + px * 0.004),
+        "10 mm",
+        ink,
+        font(max(9, round(px * 0.03)), bold=False),
+        anchor="ls",
+    )

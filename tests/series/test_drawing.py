@@ -15,8 +15,17 @@ from series.metals import parse_composition, tints
 from series.outlines import OUTLINES, outline_length, outline_path, outline_points, outline_reach
 
 SHAPES = [
-    ("round", 0), ("scalloped", 8), ("scalloped", 12), ("notched", 7), ("polygon", 8),
-    ("polygon", 12), ("polygon", 5), ("curved", 3), ("curved", 7), ("curved", 8), ("square", 0),
+    ("round", 0),
+    ("scalloped", 8),
+    ("scalloped", 12),
+    ("notched", 7),
+    ("polygon", 8),
+    ("polygon", 12),
+    ("polygon", 5),
+    ("curved", 3),
+    ("curved", 7),
+    ("curved", 8),
+    ("square", 0),
 ]
 
 
@@ -85,9 +94,7 @@ def test_scallops_and_notches_are_counted() -> None:
     for outline, sides in (("scalloped", 8), ("scalloped", 12), ("notched", 7)):
         radii = [math.hypot(x, y) for x, y in outline_points(outline, 24, sides)]
         middle = (max(radii) + min(radii)) / 2
-        rises = sum(
-            a < middle <= b for a, b in zip(radii, radii[1:] + radii[:1], strict=True)
-        )
+        rises = sum(a < middle <= b for a, b in zip(radii, radii[1:] + radii[:1], strict=True))
         assert rises == sides
 
 
@@ -166,9 +173,24 @@ def test_gradients_are_defined_once_each() -> None:
 def test_every_look_that_metals_name_has_its_colours() -> None:
     named = {
         look
-        for text in ("copper", "Cu95Sn4Zn1", "brass", "gold 900", "CuZn20Ni5", "Cu75Ni25",
-                     "nickel", "silver 500", "billon", "steel", "aluminium", "zinc", "iron", "tin",
-                     "lead", "platinum")
+        for text in (
+            "copper",
+            "Cu95Sn4Zn1",
+            "brass",
+            "gold 900",
+            "CuZn20Ni5",
+            "Cu75Ni25",
+            "nickel",
+            "silver 500",
+            "billon",
+            "steel",
+            "aluminium",
+            "zinc",
+            "iron",
+            "tin",
+            "lead",
+            "platinum",
+        )
         for look in tints(parse_composition(text))
     }
     assert named == set(METALS)
