@@ -140,6 +140,14 @@ class Browse:
         return self.chosen.get("owner") == frozenset({self.viewer.pk})
 
     @cached_property
+    def series(self) -> Series | None:
+        """The series, where exactly one is chosen."""
+        chosen = [value for value in self.chosen.get("series", ()) if value is not None]
+        if len(chosen) != 1 or len(self.chosen["series"]) != 1:
+            return None
+        return Series.objects.select_related("issuer", "currency").filter(pk=chosen[0]).first()
+
+    @cached_property
     def extension(self) -> HoldingExtension | None:
         """The extension whose column is sorted by, if it is one's."""
         return next((e for e in holding_extensions() if e.key == self.sort), None)
@@ -239,14 +247,15 @@ class Browse:
         for name in FACETS:
             counts = self.result.counts[name]
             chosen = self.chosen.get(name, frozenset())
-            if not chosen and len(counts) < 2 and not (set(counts) - {None}):
-                continue
+            if not chosen and len(counts) < 2:
+                continue  # a single value narrows nothing down
             if name == "owner" and not access.is_member(self.viewer):
                 continue
             most = MOST_VALUES if expanded == name else SHOWN_VALUES
             ranked = sorted(counts, key=lambda v: (v not in chosen, -counts[v], str(v)))
             kept = ranked[:most]
             labels = self._labels(name, kept)
+            places = _places(name, kept)
             values = [
                 FacetValue(
                     labels[value],
@@ -254,7 +263,7 @@ class Browse:
                     value in chosen,
                     self._with(name, chosen ^ {value}),
                 )
-                for value in sorted(kept, key=_order(name, labels))
+                for value in sorted(kept, key=_order(labels, places))
                 if value in labels
             ]
             more = self.address(more=name) if len(ranked) > len(kept) else ""
@@ -315,17 +324,26 @@ def _told_apart(name: str, records: QuerySet[Any]) -> dict[int, str]:
     }
 
 
-def _order(name: str, labels: dict[Any, str]) -> Callable[[Any], Any]:
-    """How the shown values of a facet stand: grades and decades in their order, else by name."""
-    grades = [band.key for band in BANDS]
+def _places(name: str, values: Iterable[Any]) -> dict[Any, Any]:
+    """Where values stand that have an order of their own: by face value, year or grade."""
+    wanted = [value for value in values if value is not None]
+    if name == "denomination":
+        rows = Denomination.objects.filter(pk__in=wanted)
+        return dict(rows.values_list("pk", "sort_value"))
+    if name == "series":
+        rows_of_series = Series.objects.filter(pk__in=wanted)
+        return {pk: year or 0 for pk, year in rows_of_series.values_list("pk", "first_year")}
+    if name == "grade":
+        return {band.key: place for place, band in enumerate(BANDS)}
+    if name == "decade":
+        return {value: value for value in wanted}
+    return {}
+
+
+def _order(labels: dict[Any, str], places: dict[Any, Any]) -> Callable[[Any], Any]:
+    """How the shown values of a facet stand: in their own order, then by name; unknown last."""
 
     def key(value: Any) -> Any:
-        if value is None:
-            return (1, "", 0)
-        if name == "grade":
-            return (0, "", grades.index(value))
-        if name == "decade":
-            return (0, "", value)
-        return (0, labels.get(value, "").casefold(), 0)
+        return (value is None, places.get(value, 0), labels.get(value, "").casefold())
 
     return key

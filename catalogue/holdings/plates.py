@@ -95,24 +95,11 @@ def trimmed_pictures(holdings: list[Holding]) -> dict[int, str]:
     return found
 
 
-def missing_issues(types: QuerySet[CoinType], viewer: Any) -> QuerySet[Issue]:
-    """Struck circulation issues of these types of which the viewer holds no piece."""
-    held = access.own_holdings(viewer).filter(issue=OuterRef("pk"), status__in=HELD)
-    return (
-        Issue.objects.filter(
-            coin_type__in=types,
-            fact=Issue.Fact.STRUCK,
-            purpose=Issue.Purpose.CIRCULATION,
-            withdrawn=False,
-        )
-        .filter(~Exists(held))
-        .select_related("coin_type__denomination")
-        .order_by("coin_type__denomination__sort_value", "coin_type", "struck_from", "position")
-    )
+def dates_asked(browse: Browse) -> QuerySet[Issue] | None:
+    """The struck circulation dates of the chosen series, denominations or countries.
 
-
-def gaps_of(browse: Browse) -> QuerySet[Issue] | None:
-    """The dates missing where the choice is one series, denomination or country; else None."""
+    None where no such choice is made, or where the viewer browses others' holdings.
+    """
     if not access.is_member(browse.viewer) or not browse.mine:
         return None
     types = access.visible_types(browse.viewer)
@@ -129,7 +116,22 @@ def gaps_of(browse: Browse) -> QuerySet[Issue] | None:
             narrowed = narrowed or name != "metal"
     if not narrowed:
         return None
-    return missing_issues(types, browse.viewer)
+    return (
+        Issue.objects.filter(
+            coin_type__in=types,
+            fact=Issue.Fact.STRUCK,
+            purpose=Issue.Purpose.CIRCULATION,
+            withdrawn=False,
+        )
+        .select_related("coin_type__denomination")
+        .order_by("coin_type__denomination__sort_value", "coin_type", "struck_from", "position")
+    )
+
+
+def missing_of(issues: QuerySet[Issue], viewer: Any) -> QuerySet[Issue]:
+    """Those of the issues of which the viewer holds no piece."""
+    held = access.own_holdings(viewer).filter(issue=OuterRef("pk"), status__in=HELD)
+    return issues.filter(~Exists(held))
 
 
 @dataclass(frozen=True)

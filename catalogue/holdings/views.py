@@ -17,7 +17,8 @@ from catalogue.holdings.plates import (
     MOST_GAPS,
     TYPES_A_PAGE,
     date_runs,
-    gaps_of,
+    dates_asked,
+    missing_of,
     plate_rows,
 )
 from catalogue.models import Holding
@@ -30,9 +31,12 @@ def holdings(request: HttpRequest) -> HttpResponse:
     """The holdings found, as a plate, a list or date runs, with facets."""
     browse = Browse(request.GET, request.user)
     context: dict[str, Any] = {"browse": browse, "section": "holdings", "page": browse.page}
-    gaps = gaps_of(browse)
-    if gaps is not None:
+    dates = dates_asked(browse)
+    gaps = None if dates is None else missing_of(dates, request.user)
+    if dates is not None and gaps is not None:
         context["gap_count"] = gaps.count()
+        context["date_count"] = dates.count()
+        context["dates_held"] = context["date_count"] - context["gap_count"]
         context["gaps_shown"] = request.GET.get("gaps") == "1"
         context["gaps_address"] = browse.address(gaps=None if context["gaps_shown"] else 1)
     if browse.view == "dates":

@@ -15,7 +15,15 @@ from catalogue.holdings.browse import Browse
 from catalogue.holdings.filters import HoldingFilter
 from catalogue.holdings.records import derive
 from catalogue.models import Holding, HoldingProblem, Member, Photo, Place
-from series.models import FaceMotif, Mark, Mint, Motif
+from series.models import (
+    CoinType,
+    Denomination,
+    FaceMotif,
+    Mark,
+    Mint,
+    Motif,
+    Series,
+)
 from series.signals import types_changed
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -287,3 +295,53 @@ def test_a_public_piece_is_shown_without_sign_in(make_holding: Callable[..., Hol
     piece = make_holding(visibility="public")
     assert Client().get(f"/holdings/{piece.pk}/").status_code == 200
     assert Client().get("/holdings/").status_code == 302
+
+
+def facet(found: Browse, name: str) -> list[str] | None:
+    """The labels of a facet as they stand, None where it is not shown."""
+    values = [f.values for f in found.facets() if f.name == name]
+    return [value.label for value in values[0]] if values else None
+
+
+def test_denominations_stand_by_face_value_and_series_by_year(
+    member: Member, coinage: Any, make_holding: Callable[..., Holding]
+) -> None:
+    make_holding()
+    for name, value, series, year in (("5 marl", 5, "Early", 1919), ("1 marl", 1, "Zero", 1960)):
+        kind = CoinType.objects.create(
+            key=f"k{value}",
+            series=Series.objects.create(
+                key=f"s{value}",
+                issuer=coinage.issuer,
+                currency=coinage.currency,
+                name=series,
+                first_year=year,
+            ),
+            denomination=Denomination.objects.create(
+                key=f"d{value}", currency=coinage.currency, name=name, value_numerator=value
+            ),
+        )
+        make_holding(coin_type=kind)
+    found = browse(member)
+    assert facet(found, "denomination") == ["25 tinne", "1 marl", "5 marl"]
+    assert facet(found, "series") == ["Early", "First", "Zero"]
+
+
+def test_a_facet_with_one_value_is_shown_only_once_chosen(
+    member: Member, coinage: Any, make_holding: Callable[..., Holding]
+) -> None:
+    make_holding()
+    make_holding()
+    assert facet(browse(member), "country") is None
+    assert facet(browse(member, f"country={coinage.issuer.pk}"), "country") == ["Testland"]
+
+
+def test_one_chosen_series_gives_the_page_its_name(
+    as_member: Client, coinage: Any, make_holding: Callable[..., Holding]
+) -> None:
+    make_holding(issue=coinage.issues[0])
+    make_holding(issue=coinage.issues[0])
+    page = as_member.get("/holdings/", {"series": coinage.series.pk}).content.decode()
+    assert "<h1>First, 1931–1959</h1>" in page
+    assert "1 of 3 dates held" in page
+    assert "<h1>My holdings</h1>" in as_member.get("/holdings/").content.decode()
