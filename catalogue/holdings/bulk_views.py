@@ -20,6 +20,7 @@ from catalogue.holdings.browse import Browse
 from catalogue.holdings.bulk import Changes, bin_all, change_all, join_all
 from catalogue.holdings.edit_views import way_back
 from catalogue.holdings.entry_views import GRADE_CODES
+from catalogue.holdings.fields import ids_from
 from catalogue.holdings.grades import GradeError, normalise
 from catalogue.holdings.records import HoldingError
 from catalogue.models import Holding, HoldingProblem, Member, Place
@@ -109,8 +110,7 @@ def _chosen(request: HttpRequest, back: str) -> QuerySet[Holding]:
     if request.POST.get("all") == "1":
         found = Browse(QueryDict(urlsplit(back).query), request.user).queryset()
         return own.filter(pk__in=found.order_by().values("pk"))
-    ids = [int(text) for text in request.POST.getlist("holding") if text.isdigit()]
-    return own.filter(pk__in=ids)
+    return own.filter(pk__in=ids_from(request.POST.getlist("holding")))
 
 
 @require_POST

@@ -69,7 +69,7 @@ def holding_new(request: HttpRequest) -> HttpResponse:
     if request.method == "GET":
         fresh.coin_type = enterable_types(member).filter(key=request.GET.get("type", "")).first()
         asked = request.GET.get("issue", "")
-        if fresh.coin_type is not None and asked.isdigit():
+        if fresh.coin_type is not None and asked.isdecimal():
             fresh.issue = fresh.coin_type.issues.filter(pk=asked).first()
     form = HoldingForm(request.POST or None, instance=fresh, viewer=member)
     if request.method == "POST" and form.is_valid() and form.save_all():

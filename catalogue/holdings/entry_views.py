@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
 from catalogue.holdings.entry import enter, habits_of, tick
+from catalogue.holdings.fields import ids_from
 from catalogue.holdings.forms import issue_label
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.held import HELD
@@ -117,7 +118,7 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
     last = request.session.get(LAST, {})
     started = {"grade_scale": last.get("scale", habits.scale), "place": last.get("place")}
     form = TickForm(request.POST or None, owner=member, initial=started)
-    ticked = {int(text) for text in request.POST.getlist("issue") if text.isdigit()}
+    ticked = ids_from(request.POST.getlist("issue"))
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
         try:

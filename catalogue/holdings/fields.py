@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from typing import Any
 
 from django import forms
@@ -43,6 +44,11 @@ def place_field(owner: Member, **kwargs: Any) -> forms.ModelChoiceField[Place]:
     kwargs.setdefault("empty_label", _("no place"))
     places = Place.objects.filter(owner=owner).order_by("path", "pk")
     return forms.ModelChoiceField(places, label=_("Place"), required=False, **kwargs)
+
+
+def ids_from(texts: Iterable[str]) -> set[int]:
+    """The ids among what a form sent; what can be none is left out."""
+    return {int(text) for text in texts if text.isdecimal() and len(text) < 19}
 
 
 def codes() -> tuple[str, ...]:

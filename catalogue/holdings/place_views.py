@@ -64,7 +64,7 @@ def place_new(request: HttpRequest) -> HttpResponse:
     member = cast("Member", request.user)
     form = PlaceForm(request.POST or None, instance=Place(owner=member))
     asked = request.GET.get("within", "")
-    if asked.isdigit():
+    if asked.isdecimal():
         form.initial["within"] = access.owned(Place.objects.filter(pk=asked), member).first()
     if request.method == "POST" and form.is_valid() and form.save_settled():
         messages.success(request, _("%(place)s is there.") % {"place": form.instance})

@@ -6,7 +6,8 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from django.db import transaction
-from django.db.models import Count, Q, Sum
+from django.db.models import Count, F, Q, Sum
+from django.utils import timezone
 
 from catalogue import access
 from catalogue.holdings.changes import note_holdings
@@ -57,10 +58,9 @@ def contents(place: Place) -> tuple[int, int]:
 @transaction.atomic
 def remove_place(place: Place) -> None:
     """Put a place into the bin; what lay or stood in it moves to where the place stood."""
-    moved = list(Holding.objects.filter(place=place).values_list("pk", flat=True))
-    for holding in Holding.objects.filter(pk__in=moved):
-        holding.place = place.within
-        holding.save(update_fields=["place"])
+    lying = Holding.objects.filter(place=place)
+    moved = list(lying.values_list("pk", flat=True))
+    lying.update(place=place.within, row_version=F("row_version") + 1, changed_at=timezone.now())
     for inner in Place.objects.filter(within=place):
         inner.within = place.within
         settle_place(inner)

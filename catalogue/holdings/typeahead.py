@@ -21,11 +21,14 @@ _YEAR = re.compile(r"1\d{3}|20\d{2}")
 
 
 def enterable_types(viewer: Any) -> QuerySet[CoinType]:
-    """The types a holding can be entered as: those that stand in the catalogue."""
-    standing = [CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL]
+    """The types a holding can be entered as: what stands in the catalogue, and own proposals."""
+    standing = CoinType.Standing
+    entered = Q(standing__in=[standing.ACCEPTED, standing.PROVISIONAL])
+    if access.is_member(viewer):
+        entered |= Q(standing=standing.PROPOSED, proposal__proposed_by=viewer)
     return (
         access.visible_types(viewer)
-        .filter(standing__in=standing)
+        .filter(entered)
         .select_related("denomination", "series__issuer")
     )
 
@@ -104,13 +107,13 @@ def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> Typ
     and without the page's script.
     """
     text = " ".join(text.split())
-    if picked.isdigit():
+    if picked.isdecimal():
         one = enterable_types(viewer).filter(pk=picked).first()
         if one is not None:
             return TypeRead(one)
     if not text:
         return TypeRead()
-    if chosen.isdigit():
+    if chosen.isdecimal():
         kept = CoinType.objects.select_related("denomination", "series__issuer")
         one = kept.filter(pk=chosen).first()
         if one is not None and type_label(one) == text:
@@ -155,7 +158,7 @@ def read_issue(coin_type: CoinType | None, text: str, picked: str = "") -> DateR
             .exclude(fact=Issue.Fact.NOT_STRUCK)
             .order_by("struck_from", "position", "pk")
         )
-    if picked.isdigit():
+    if picked.isdecimal():
         one = next((issue for issue in issues if issue.pk == int(picked)), None)
         if one is not None:
             return DateRead(one)

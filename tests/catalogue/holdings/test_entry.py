@@ -8,7 +8,7 @@ import pytest
 from django.test import Client
 
 from catalogue.holdings.typeahead import find_types, read_issue, type_label
-from catalogue.models import Holding, Member, Place
+from catalogue.models import Holding, Member, Place, Proposal
 from series.models import CoinType, Denomination, Issue
 from series.types.derived import derive_types
 
@@ -72,6 +72,13 @@ def test_proposed_and_joined_types_are_not_offered(findable: Any, member: Member
     for standing in ("proposed", "joined"):
         CoinType.objects.filter(pk=findable.type.pk).update(standing=standing)
         assert find_types(member, "25 tinne") == []
+
+
+def test_ones_own_proposal_can_be_entered(findable: Any, member: Member, other: Member) -> None:
+    CoinType.objects.filter(pk=findable.type.pk).update(standing="proposed")
+    Proposal.objects.create(coin_type=findable.type, proposed_by=member)
+    assert find_types(member, "25 tinne") == [findable.type]
+    assert find_types(other, "25 tinne") == []
 
 
 def test_finding_takes_the_same_queries_for_many(
@@ -239,3 +246,15 @@ def test_what_another_holds_is_not_shown_as_mine(
     make_holding(owner=other, issue=coinage.issues[0])
     page = as_member.get(f"/types/{coinage.type.key}/dates/")
     assert page.context["run"].held == 0
+
+
+@pytest.mark.parametrize("odd", ["9" * 30, "²", "-1", "x"])
+def test_odd_ids_do_no_harm(as_member: Client, findable: Any, odd: str) -> None:
+    sent = line(findable, coin_type=odd, picked_type=odd, picked_issue=odd, place=odd)
+    assert as_member.post("/holdings/quick/", sent).status_code == 200
+    ticked = {"issue": [odd], "grade_scale": "british"}
+    assert as_member.post(f"/types/{findable.type.key}/dates/", ticked).status_code == 302
+    assert as_member.post("/holdings/bulk/", {"holding": [odd]}).status_code == 302
+    assert as_member.get("/holdings/new/", {"type": odd, "issue": odd}).status_code == 200
+    assert as_member.get("/places/new/", {"within": odd}).status_code == 200
+    assert Holding.objects.count() == 0
