@@ -6,7 +6,13 @@ Rules in words:
 * a holding is seen by its owner, by members when it is shown to the club, by all when public;
 * where a piece is kept, what it cost, its receipts and its worth are its owner's alone;
 * a holding, place, aim, want list, sheet or schedule is changed by its owner alone;
-* curators and administrators edit the reference catalogue; members may propose to it;
+* curators and administrators edit the reference catalogue, and what they make is accepted;
+* members add countries, and to any country that no reference pack describes: its money, series
+  and types. A type they make there, or from a piece they hold, is provisional: the club uses it
+  at once, and a curator looks at it later. Elsewhere it is proposed: they and the curators see
+  it, until a curator accepts it or joins it to another;
+* members change the types they made until a curator has decided, and no other record of the
+  catalogue; mints, people and motifs they may add;
 * an estimate of a type is seen by members, unless its source is one member's own; it is changed
   by whoever entered it and by curators;
 * administrators keep members and the site; they see no more of a collection than a member does.
@@ -20,8 +26,8 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from django.db.models import Model, Q, QuerySet
 from django.utils import timezone
 
-from catalogue.models import Holding, Member, Photo, Receipt, Reservation, WantList
-from series.models import CoinType
+from catalogue.models import Holding, Member, Photo, Proposal, Receipt, Reservation, WantList
+from series.models import CoinType, Currency, Issuer
 
 if TYPE_CHECKING:
     from django.contrib.auth.models import AnonymousUser
@@ -196,11 +202,46 @@ def visible_types(viewer: Viewer) -> QuerySet[CoinType]:
     return CoinType.objects.filter(shown)
 
 
+def visible_proposals(viewer: Viewer) -> QuerySet[Proposal]:
+    """Curators see every proposal, a member their own."""
+    if may_curate(viewer):
+        return Proposal.objects.all()
+    if not is_member(viewer):
+        return Proposal.objects.none()
+    return Proposal.objects.filter(proposed_by=viewer)
+
+
 def may_edit_type(viewer: Viewer, coin_type: CoinType) -> bool:
-    """Curators edit every type; a member edits what they proposed until it is decided."""
+    """Curators edit every type; a member edits what they made until it is decided."""
     if may_curate(viewer):
         return True
-    if not is_member(viewer) or coin_type.standing != CoinType.Standing.PROPOSED:
+    open_to_change = (CoinType.Standing.PROPOSED, CoinType.Standing.PROVISIONAL)
+    if not is_member(viewer) or coin_type.standing not in open_to_change:
         return False
     proposal: Any = getattr(coin_type, "proposal", None)
     return proposal is not None and proposal.proposed_by_id == viewer.pk
+
+
+def standing_of_new(viewer: Viewer, issuer: Issuer) -> CoinType.Standing:
+    """How a type that the viewer makes for a country stands at first."""
+    if may_curate(viewer):
+        return CoinType.Standing.ACCEPTED
+    if issuer.pack_id is None:
+        return CoinType.Standing.PROVISIONAL
+    return CoinType.Standing.PROPOSED
+
+
+def issuers_to_add_to(viewer: Viewer) -> QuerySet[Issuer]:
+    """Countries to which the viewer may add money, series and mints of their own."""
+    if may_curate(viewer):
+        return Issuer.objects.all()
+    return Issuer.objects.filter(pack__isnull=True) if is_member(viewer) else Issuer.objects.none()
+
+
+def currencies_to_add_to(viewer: Viewer) -> QuerySet[Currency]:
+    """Currencies to which the viewer may add denominations."""
+    if may_curate(viewer):
+        return Currency.objects.all()
+    if not is_member(viewer):
+        return Currency.objects.none()
+    return Currency.objects.filter(pack__isnull=True)

@@ -6,9 +6,10 @@ from typing import Any
 
 from django.db.models.signals import post_delete, post_save
 
+from catalogue.curation.joined import follow
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
 from catalogue.models import Holding, HoldingProblem, Photo
-from series.signals import pack_loaded, types_changed
+from series.signals import pack_loaded, types_changed, types_joined
 
 
 def connect() -> None:
@@ -18,6 +19,7 @@ def connect() -> None:
         for model in (HoldingProblem, Photo):
             signal.connect(_part_changed, sender=model, dispatch_uid=f"browse-{model.__name__}")
     types_changed.connect(_types_changed, dispatch_uid="browse-types")
+    types_joined.connect(follow, dispatch_uid="holdings-follow")
     pack_loaded.connect(_pack_loaded, dispatch_uid="browse-pack")
 
 

@@ -7,8 +7,9 @@ from django.urls import include, path
 urlpatterns = [
     path("", include("catalogue.site.urls")),
     path("", include("catalogue.members.urls")),
-    path("", include("series.urls")),
+    # Before series.urls, where /types/new/ would be a type with the key "new".
     path("", include("catalogue.curation.urls")),
+    path("", include("series.urls")),
     path("", include("catalogue.holdings.urls")),
     path("", include("catalogue.photos.urls")),
     path("", include("catalogue.wants.urls")),

@@ -4,7 +4,8 @@
 or issues were saved. ``pack_loaded``: sent with ``pack`` after a load that changed anything, in the
 same transaction.
 ``types_joined``: sent with ``gone`` and ``kept`` before a double is joined to another type, and
-with ``issue_map`` (id of each issue of ``gone`` to the id it becomes), so that holdings follow.
+with ``issue_map`` (id of each issue of ``gone`` to the id it becomes) and ``variety_map`` (of the
+varieties that become another), so that holdings follow.
 """
 
 from __future__ import annotations

@@ -48,7 +48,7 @@ def citations(entry: Entry) -> list[str]:
 
 def type_record(entry: TypeEntry) -> Fields:
     """The fields of a type; empty ones are there and left out when they are written."""
-    ids = _ids(entry.marks)
+    ids = mark_ids(entry.marks)
     return {
         "key": entry.key,
         "series": entry.series,
@@ -126,7 +126,7 @@ def _reference(each: ReferenceText) -> Fields:
     return filled(work=each.work, edition=each.edition, number=each.number)
 
 
-def _ids(marks: tuple[MarkText, ...]) -> dict[str, str]:
+def mark_ids(marks: tuple[MarkText, ...]) -> dict[str, str]:
     """What dates call each mark, by its identity: the text, or with its face, or all of it."""
     texts = Counter(mark.text for mark in marks)
     on_faces = Counter((mark.text, mark.side) for mark in marks)
@@ -160,7 +160,7 @@ def _mark(mark: MarkText, name: str) -> str | Fields:
 
 def _issues(entry: TypeEntry, ids: dict[str, str]) -> Fields:
     texts = {mark.identity: mark.text for mark in entry.marks}
-    dated = [_dated(issue, ids) for issue in entry.issues]
+    dated = [dated_issue(issue, ids) for issue in entry.issues]
     if doubles := [run for run, count in Counter(dated).items() if count > 1]:
         raise ValueError(
             f"type {entry.key}: two issues are both {write_run(doubles[:1])}: tell them apart by "
@@ -185,7 +185,7 @@ def _issues(entry: TypeEntry, ids: dict[str, str]) -> Fields:
     return {"dates": _wrapped(write_run(dated)), "mintages": mintages, "issues": more}
 
 
-def _dated(issue: IssueEntry, ids: dict[str, str]) -> DatedIssue:
+def dated_issue(issue: IssueEntry, ids: dict[str, str]) -> DatedIssue:
     return DatedIssue(
         shown=issue.shown,
         struck_from=issue.struck_from,

@@ -1,0 +1,146 @@
+"""One issue of a type: its date, mintage, varieties and references."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from django import forms
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_http_methods
+
+from catalogue import access
+from catalogue.curation.type_form import used_issues
+from catalogue.models import Holding, Member
+from series.dates import DateError
+from series.forms import RecordForm
+from series.models import Issue
+from series.types.issue_editing import (
+    IssueWords,
+    apply_date,
+    issue_texts,
+    left_out,
+    plan_issue,
+    save_issue,
+)
+from series.types.lines import LineError, read_references
+
+
+class IssueForm(RecordForm):
+    date = forms.CharField(
+        label=gettext_lazy("Date"),
+        max_length=400,
+        help_text=gettext_lazy(
+            "As in the dates of the type: 1947 S, 1952 (1953), 1953 proof, not struck 1943; a "
+            "remark stands in quotes."
+        ),
+    )
+    varieties = forms.CharField(
+        label=gettext_lazy("Varieties"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text=gettext_lazy("One a line: name: what tells it from the others."),
+    )
+    references = forms.CharField(
+        label=gettext_lazy("References"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+        help_text=gettext_lazy("One a line: work | number, or work | edition | number."),
+    )
+
+    class Meta:
+        model = Issue
+        fields = ["mintage"]
+
+    field_order = ["date", "mintage", "varieties", "references"]
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.initial = issue_texts(self.instance) | self.initial
+
+    def clean_mintage(self) -> int | None:
+        mintage: int | None = self.cleaned_data["mintage"]
+        if mintage is not None and not 0 <= mintage < 2**63:
+            raise forms.ValidationError(_("Write the number struck in figures."))
+        return mintage
+
+    def clean_varieties(self) -> tuple[tuple[str, str], ...]:
+        said: dict[str, str] = {}
+        for line in self.cleaned_data["varieties"].splitlines():
+            name, _colon, text = line.partition(":")
+            if name.strip():
+                said[name.strip()] = " ".join(text.split())
+        if too_long := [name for name in said if len(name) > 160]:
+            raise forms.ValidationError(
+                _("“%(name)s…” is too long for a name: put a colon after the name.")
+                % {"name": too_long[0][:40]}
+            )
+        found = tuple(said.items())
+        gone = [variety.pk for variety in left_out(self.instance, found)]
+        held = Holding.objects.filter(variety__in=gone).values_list("variety__name", flat=True)
+        if names := sorted(set(held)):
+            raise forms.ValidationError(
+                _("Members hold %(names)s, so it cannot be left out: write it again.")
+                % {"names": ", ".join(names)}
+            )
+        return found
+
+    def clean_references(self) -> Any:
+        try:
+            return read_references(self.cleaned_data["references"])
+        except LineError as error:
+            raise forms.ValidationError(str(error)) from error
+
+    def clean_date(self) -> Any:
+        try:
+            wanted = plan_issue(self.instance, self.cleaned_data["date"])
+        except DateError as error:
+            raise forms.ValidationError(str(error)) from error
+        not_struck = Issue.Fact.NOT_STRUCK
+        unmade = wanted.dated.fact == not_struck and self.instance.fact != not_struck
+        if unmade and used_issues([self.instance.pk]):
+            raise forms.ValidationError(_("Members hold or want it, so it cannot be “not struck”."))
+        return wanted
+
+    def clean(self) -> dict[str, Any]:
+        cleaned: dict[str, Any] = super().clean() or {}
+        wanted = cleaned.get("date")
+        if wanted and wanted.dated.fact == Issue.Fact.NOT_STRUCK and cleaned.get("mintage"):
+            self.add_error("mintage", _("It is not struck, so it has no mintage."))
+        return cleaned
+
+    def save_checked(self) -> bool:
+        with transaction.atomic():
+            apply_date(self.instance, self.cleaned_data["date"])
+            saved = super().save_checked()
+            if saved:
+                words = IssueWords(
+                    self.cleaned_data["date"],
+                    self.cleaned_data["varieties"],
+                    self.cleaned_data["references"],
+                )
+                save_issue(self.instance, words)
+        return saved
+
+
+@require_http_methods(["GET", "POST"])
+def issue_edit(request: HttpRequest, key: str, issue_key: str) -> HttpResponse:
+    types = access.visible_types(cast(Member, request.user))
+    issues = Issue.objects.filter(coin_type__in=types).select_related(
+        "coin_type__series__issuer", "coin_type__denomination", "coin_type__proposal"
+    )
+    found = get_object_or_404(issues, coin_type__key=key, key=issue_key)
+    if not access.may_edit_type(request.user, found.coin_type):
+        raise PermissionDenied
+    label = found.label
+    form = IssueForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid() and form.save_checked():
+        messages.success(request, _("%(date)s is saved.") % {"date": found.label})
+        return redirect(found.coin_type)
+    context = {"section": "countries", "form": form, "coin_type": found.coin_type, "label": label}
+    return render(request, "curation/issue_form.html", context)

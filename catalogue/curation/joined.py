@@ -1,0 +1,41 @@
+"""When a double is joined to another type, what members have of it follows."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from django.db.models import F
+
+from catalogue.holdings.changes import note_holdings
+from catalogue.models import Aim, Holding, Reservation, Want
+from series.models import CoinType
+
+
+def follow(
+    gone: CoinType,
+    kept: CoinType,
+    issue_map: dict[int, int],
+    variety_map: dict[int, int] | None = None,
+    **_more: Any,
+) -> None:
+    """Holdings, wants, aims and promises of ``gone`` become those of ``kept``.
+
+    Those in the bin too. A holding counts as edited, so that a form opened before is refused.
+    """
+    held = Holding.everything.filter(coin_type=gone) | Holding.everything.filter(
+        issue__in=issue_map
+    )
+    ids = list(held.values_list("pk", flat=True))
+    holdings = Holding.everything.filter(pk__in=ids)
+    holdings.update(coin_type=kept, row_version=F("row_version") + 1)
+    for old, new in issue_map.items():
+        if old != new:
+            for model in (Holding, Want):
+                model.everything.filter(issue=old).update(issue=new)
+            Reservation.objects.filter(issue=old).update(issue=new)
+    for old, new in (variety_map or {}).items():
+        Holding.everything.filter(variety=old).update(variety=new)
+    for record in (Want, Aim):
+        record.everything.filter(coin_type=gone).update(coin_type=kept)
+    Reservation.objects.filter(coin_type=gone).update(coin_type=kept)
+    note_holdings(ids)

@@ -1,0 +1,162 @@
+"""The queue of proposals, one proposal, and the joining of doubles."""
+
+from __future__ import annotations
+
+from typing import cast
+
+from django import forms
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.core.paginator import Paginator
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
+from django.views.decorators.http import require_http_methods, require_safe
+
+from catalogue import access
+from catalogue.curation import proposals
+from catalogue.curation.models import Proposal
+from catalogue.models import Holding, Member
+from series.models import CoinType
+from series.types.joining import JoinRefused
+
+A_PAGE = 40
+MOST_CHOICES = 200
+ALIKE_SHOWN = 3
+
+
+class AnswerForm(forms.Form):
+    answer = forms.CharField(
+        label=gettext_lazy("Answer to the proposer"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+    )
+
+
+class JoinForm(forms.Form):
+    """Which type to keep: one of those most alike, or any other by its key."""
+
+    keep = forms.CharField(
+        label=gettext_lazy("The type to keep"),
+        max_length=120,
+        help_text=gettext_lazy(
+            "The key of a type: the last part of its page’s address. Those of the same "
+            "denomination are offered."
+        ),
+        widget=forms.TextInput(attrs={"list": "types-to-keep", "autocomplete": "off"}),
+    )
+    answer = forms.CharField(
+        label=gettext_lazy("Answer to the proposer"),
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 2}),
+    )
+
+    def __init__(self, *args: object, gone: CoinType, viewer: Member, **kwargs: object) -> None:
+        super().__init__(*args, **kwargs)  # type: ignore[arg-type]
+        self.gone, self.viewer = gone, viewer
+
+    def clean_keep(self) -> CoinType:
+        key = self.cleaned_data["keep"].strip().strip("/").rpartition("/")[2]
+        found = access.visible_types(self.viewer).filter(key=key).first()
+        if found is None:
+            raise forms.ValidationError(
+                _("There is no type with the key “%(key)s”: copy it from its page’s address.")
+                % {"key": key}
+            )
+        if found.pk == self.gone.pk:
+            raise forms.ValidationError(
+                _("A type cannot be joined to itself: choose the other one.")
+            )
+        return found
+
+
+@require_safe
+def curation(request: HttpRequest) -> HttpResponse:
+    """Proposals: to curators all of them, to a member their own and what became of each."""
+    viewer = cast(Member, request.user)
+    found = proposals.in_order(access.visible_proposals(viewer))
+    page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    context = {"section": "countries", "page": page, "curates": access.may_curate(viewer)}
+    return render(request, "curation/curation.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def proposal(request: HttpRequest, pk: int) -> HttpResponse:
+    """One proposal beside the types it is most like; a curator accepts it or sends it back."""
+    viewer = cast(Member, request.user)
+    visible = proposals.in_order(access.visible_proposals(viewer)).select_related("decided_by")
+    found = get_object_or_404(visible, pk=pk)
+    decides = access.may_curate(viewer)
+    form = AnswerForm(request.POST or None)
+    if request.method == "POST":
+        if not decides:
+            raise PermissionDenied
+        if form.is_valid() and _decide(request, found, viewer, form):
+            return redirect("curation")
+    alike = proposals.likenesses(found.coin_type)[:ALIKE_SHOWN]
+    context = {
+        "section": "countries",
+        "proposal": found,
+        "form": form,
+        "alike": alike,
+        "types": [found.coin_type, *(one.coin_type for one in alike)],
+        "decides": decides and found.state == Proposal.State.WAITING,
+        "may_edit": access.may_edit_type(viewer, found.coin_type),
+    }
+    return render(request, "curation/proposal.html", context)
+
+
+def _decide(request: HttpRequest, found: Proposal, viewer: Member, form: AnswerForm) -> bool:
+    answer: str = form.cleaned_data["answer"].strip()
+    decision = request.POST.get("decision")
+    try:
+        if decision == "accept":
+            proposals.accept(found, viewer, answer)
+            messages.success(request, _("The type stands in the catalogue."))
+            return True
+        if decision == "back":
+            if not answer:
+                form.add_error("answer", _("Say what is missing, so that it can be mended."))
+                return False
+            proposals.send_back(found, viewer, answer)
+            messages.success(request, _("It is sent back with your answer."))
+            return True
+    except proposals.Decided:
+        messages.error(request, _("Someone has decided on it meanwhile."))
+        return True
+    form.add_error(None, _("Choose what to do with it."))
+    return False
+
+
+@require_http_methods(["GET", "POST"])
+def type_join(request: HttpRequest, key: str) -> HttpResponse:
+    """Join a double to the type that is kept; all that members have of it goes along."""
+    viewer = cast(Member, request.user)
+    types = access.visible_types(viewer).select_related("denomination", "series__issuer")
+    gone = get_object_or_404(types, key=key)
+    if not access.may_curate(viewer):
+        raise PermissionDenied
+    initial = {"keep": request.GET.get("keep", "")}
+    form = JoinForm(request.POST or None, gone=gone, viewer=viewer, initial=initial)
+    if request.method == "POST" and form.is_valid():
+        kept: CoinType = form.cleaned_data["keep"]
+        try:
+            proposals.join(gone, kept, viewer, form.cleaned_data["answer"].strip())
+        except JoinRefused as refused:
+            form.add_error("keep", str(refused))
+        else:
+            messages.success(request, _("The two are one type now; every piece went along."))
+            return redirect(kept)
+    choices = types.filter(
+        series__issuer=gone.series.issuer_id, denomination__name=gone.denomination.name
+    ).exclude(pk=gone.pk)[:MOST_CHOICES]
+    context = {
+        "section": "countries",
+        "gone": gone,
+        "form": form,
+        "choices": choices,
+        "has_proposal": Proposal.objects.filter(coin_type=gone).exists(),
+        "held": Holding.objects.filter(coin_type=gone).exists(),
+    }
+    return render(request, "curation/join.html", context)

@@ -1,0 +1,108 @@
+"""Proposals as curators and proposers read them, and what a curator decides."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from django.db import transaction
+from django.db.models import Case, IntegerField, QuerySet, Value, When
+from django.utils import timezone
+
+from catalogue.curation.models import Proposal
+from catalogue.models import Member
+from series.changes import changes
+from series.facts import Change
+from series.models import CoinType
+from series.types.editing import settle
+from series.types.joining import join_types
+from series.types.queries import standing_types, with_design
+from series.types.recorded import type_facts
+
+State = Proposal.State
+MOST_COMPARED = 60
+
+
+class Decided(Exception):
+    """Someone decided on the proposal already."""
+
+
+def in_order(proposals: QuerySet[Proposal]) -> QuerySet[Proposal]:
+    """Those that wait first, then the newest."""
+    waiting = Case(
+        When(state=State.WAITING, then=Value(0)), default=Value(1), output_field=IntegerField()
+    )
+    return proposals.select_related(
+        "coin_type__denomination",
+        "coin_type__series__issuer",
+        "coin_type__joined_to__denomination",
+        "proposed_by",
+    ).order_by(waiting, "-proposed_at", "-pk")
+
+
+@dataclass(frozen=True)
+class Likeness:
+    """A type of the catalogue beside a proposed one, and what differs, said in words."""
+
+    coin_type: CoinType
+    changes: tuple[Change, ...]
+
+
+def likenesses(coin_type: CoinType) -> list[Likeness]:
+    """The types of the same denomination and country, the most alike first. Seven queries."""
+    types = with_design(standing_types()).filter(
+        denomination=coin_type.denomination_id, series__issuer=coin_type.series.issuer_id
+    )
+    own = with_design(CoinType.objects.filter(pk=coin_type.pk)).get()
+    facts = type_facts(own)
+    found = [
+        Likeness(other, changes(type_facts(other), facts))
+        for other in types.exclude(pk=coin_type.pk)[:MOST_COMPARED]
+    ]
+
+    def unlike(one: Likeness) -> tuple[int, bool, int, int]:
+        other = one.coin_type
+        years = abs((other.first_year or 0) - (own.first_year or other.first_year or 0))
+        same_series = other.series_id == own.series_id
+        named_otherwise = other.name != own.name
+        return len(one.changes) + 2 * (not same_series), named_otherwise, years, other.pk
+
+    return sorted(found, key=unlike)
+
+
+def _take(proposal: Proposal) -> Proposal:
+    """The proposal, locked; Decided if it waits no more."""
+    locked = Proposal.objects.select_for_update().select_related("coin_type").get(pk=proposal.pk)
+    if locked.state != State.WAITING:
+        raise Decided
+    return locked
+
+
+def _note(proposal: Proposal, state: Proposal.State, curator: Member, answer: str) -> None:
+    proposal.state, proposal.decided_by = state, curator
+    proposal.decided_at, proposal.answer = timezone.now(), answer
+    proposal.save()
+
+
+def accept(proposal: Proposal, curator: Member, answer: str = "") -> None:
+    """The type stands in the catalogue from now on."""
+    with transaction.atomic():
+        taken = _take(proposal)
+        taken.coin_type.standing = CoinType.Standing.ACCEPTED
+        taken.coin_type.save()
+        _note(taken, State.ACCEPTED, curator, answer)
+        settle([taken.coin_type_id])
+
+
+def send_back(proposal: Proposal, curator: Member, answer: str) -> None:
+    """The type stays as it stands, for its proposer to mend; changing it sends it in again."""
+    with transaction.atomic():
+        _note(_take(proposal), State.REFUSED, curator, answer)
+
+
+def join(gone: CoinType, kept: CoinType, curator: Member, answer: str = "") -> None:
+    """Join a double to the type to keep; its proposal, if it has one, says so."""
+    with transaction.atomic():
+        join_types(gone, kept)
+        proposal = Proposal.objects.filter(coin_type=gone).first()
+        if proposal is not None:
+            _note(proposal, State.JOINED, curator, answer)

@@ -1,0 +1,249 @@
+"""Making and changing types: new, like another, from a piece at hand, proposed."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods
+
+from catalogue import access
+from catalogue.curation.models import Proposal
+from catalogue.curation.type_form import TypeForm
+from catalogue.models import Holding, Member
+from series.keys import free_key
+from series.models import CoinType, Denomination, Issue, Issuer, Mint, Motif, Person, Series
+from series.records import StaleEdit
+from series.types.dates_editing import dates_text, stored_type
+
+KNOWN_NAMES = 150
+Standing = CoinType.Standing
+
+
+@require_http_methods(["GET", "POST"])
+def type_new(request: HttpRequest) -> HttpResponse:
+    """A type from nothing; ``?series=``, ``?denomination=`` or ``?issuer=`` (keys) start it."""
+    initial: dict[str, Any] = {}
+    started = Series.objects.filter(key=request.GET.get("series", "")).first()
+    if started is None and (issuer := request.GET.get("issuer")):
+        started = Series.objects.filter(issuer__key=issuer).order_by("-first_year").first()
+    of = Denomination.objects.filter(key=request.GET.get("denomination", "")).first()
+    if of is not None:
+        initial["denomination"] = of.pk
+        if started is None:
+            newest = Series.objects.filter(currency=of.currency_id).order_by("-first_year")
+            started = newest.first()
+    if started is not None:
+        initial["series"] = started.pk
+    form = _new_form(request, initial=initial)
+    return _make(request, form, heading=_("Add a type"), series=started)
+
+
+@require_http_methods(["GET", "POST"])
+def type_like(request: HttpRequest, key: str) -> HttpResponse:
+    """A type that starts from another: all is copied but its dates; change what differs."""
+    like = _type(request, key)
+    form = _new_form(request, like=like)
+    heading = _("A type like %(name)s") % {"name": like}
+    return _make(request, form, heading=heading, series=like.series, like=like)
+
+
+@require_http_methods(["GET", "POST"])
+def type_propose(request: HttpRequest, key: str) -> HttpResponse:
+    """A change to a type of the catalogue, written as a type beside it, for a curator."""
+    like = _type(request, key)
+    form = _new_form(request, like=like, ask_note=True, initial={"dates": _dates_of(like)})
+    heading = _("Propose a change to %(name)s") % {"name": like}
+    return _make(
+        request,
+        form,
+        heading=heading,
+        series=like.series,
+        like=like,
+        standing=Standing.PROPOSED,
+    )
+
+
+@require_http_methods(["GET", "POST"])
+def type_from_holding(request: HttpRequest, pk: int) -> HttpResponse:
+    """A provisional type made from a piece that its owner could not find in the catalogue."""
+    holding = get_object_or_404(access.visible_holdings(request.user), pk=pk)
+    if not access.may_edit_holding(request.user, holding):
+        raise PermissionDenied
+    if holding.coin_type_id is not None:
+        messages.info(request, _("This piece has a type already."))
+        return redirect("holding", pk=holding.pk)
+    initial = {
+        "name": holding.title[:160],
+        "diameter_mm": holding.diameter_mm,
+        "thickness_mm": holding.thickness_mm,
+        "mass_g": holding.mass_g,
+        "alignment": _whole_hours(holding),
+        "dates": holding.date_reading if holding.date_reading.isdigit() else "",
+    }
+    form = _new_form(request, initial={k: v for k, v in initial.items() if v not in (None, "")})
+    return _make(
+        request,
+        form,
+        heading=_("A type from the piece %(number)s") % {"number": holding.accession},
+        series=None,
+        holding=holding,
+        standing=Standing.PROVISIONAL,
+    )
+
+
+def _whole_hours(holding: Holding) -> int | None:
+    hours = holding.alignment
+    return int(hours) if hours is not None and hours == int(hours) and hours >= 1 else None
+
+
+@require_http_methods(["GET", "POST"])
+def type_edit(request: HttpRequest, key: str) -> HttpResponse:
+    found = _type(request, key)
+    if not access.may_edit_type(request.user, found):
+        raise PermissionDenied
+    form = TypeForm(request.POST or None, instance=found)
+    if request.method == "POST" and form.is_valid() and form.save_checked():
+        # What was sent back is sent in again by being changed.
+        Proposal.objects.filter(
+            coin_type=found, state=Proposal.State.REFUSED, proposed_by=request.user.pk
+        ).update(state=Proposal.State.WAITING)
+        messages.success(request, _("The type is saved."))
+        return redirect(found)
+    heading = _("Change %(name)s") % {"name": found}
+    return _page(request, form, heading=heading, series=found.series, coin_type=found)
+
+
+# ---- common ----
+def _type(request: HttpRequest, key: str) -> CoinType:
+    types = access.visible_types(cast(Member, request.user)).select_related(
+        "series__issuer", "series__currency", "denomination__currency", "proposal"
+    )
+    return get_object_or_404(types, key=key)
+
+
+def _dates_of(coin_type: CoinType) -> str:
+    return dates_text(stored_type(coin_type))
+
+
+def _new_form(
+    request: HttpRequest,
+    *,
+    initial: dict[str, Any] | None = None,
+    like: CoinType | None = None,
+    ask_note: bool = False,
+) -> TypeForm:
+    member = cast(Member, request.user)
+    ask = ask_note or not access.may_curate(member)
+    return TypeForm(request.POST or None, initial=initial or {}, like=like, ask_note=ask)
+
+
+def _make(
+    request: HttpRequest,
+    form: TypeForm,
+    *,
+    heading: str,
+    series: Series | None,
+    like: CoinType | None = None,
+    holding: Holding | None = None,
+    standing: CoinType.Standing | None = None,
+) -> HttpResponse:
+    """Show the form of a new type, or save it with its proposal and the piece it is of."""
+    if request.method == "POST" and form.is_valid():
+        try:
+            with transaction.atomic():
+                made = _save_new(cast(Member, request.user), form, standing)
+                if holding is not None:
+                    _attach(holding, made)
+        except StaleEdit:
+            form.add_error(
+                None, _("The piece was changed meanwhile. Look at it, then save the type again.")
+            )
+        else:
+            messages.success(request, _SAID[CoinType.Standing(made.standing)]())
+            if holding is not None:
+                return redirect("holding", pk=holding.pk)
+            if request.POST.get("then") == "like":
+                return redirect("type-like", key=made.key)
+            return redirect(made)
+    return _page(request, form, heading=heading, series=series, like=like, holding=holding)
+
+
+_SAID = {
+    Standing.ACCEPTED: lambda: _("The type stands in the catalogue."),
+    Standing.PROVISIONAL: lambda: _(
+        "The type is there to use at once, as provisional; a curator will look at it."
+    ),
+    Standing.PROPOSED: lambda: _("The type is proposed; a curator will decide on it."),
+}
+
+
+def _save_new(member: Member, form: TypeForm, standing: CoinType.Standing | None) -> CoinType:
+    coin_type: CoinType = form.instance
+    series: Series = form.cleaned_data["series"]
+    coin_type.standing = standing or access.standing_of_new(member, series.issuer)
+    named = [series.key, form.cleaned_data["denomination"].name, coin_type.name]
+    coin_type.key = free_key(CoinType, *named)
+    form.save_checked()
+    if coin_type.standing != Standing.ACCEPTED:
+        note = form.cleaned_data.get("proposal_note", "")
+        Proposal.objects.create(coin_type=coin_type, proposed_by=member, note=note)
+    return coin_type
+
+
+def _attach(holding: Holding, coin_type: CoinType) -> None:
+    """The piece becomes one of the type, of its date if there is only one that fits."""
+    seen = holding.row_version
+    issues = list(Issue.objects.filter(coin_type=coin_type, fact=Issue.Fact.STRUCK)[:50])
+    fitting = [i for i in issues if holding.date_reading in ("", i.shown, str(i.struck_from))]
+    holding.coin_type = coin_type
+    holding.issue = fitting[0] if len(fitting) == 1 else None
+    holding.save_over(seen)
+
+
+def _page(
+    request: HttpRequest,
+    form: TypeForm,
+    *,
+    heading: str,
+    series: Series | None,
+    coin_type: CoinType | None = None,
+    like: CoinType | None = None,
+    holding: Holding | None = None,
+) -> HttpResponse:
+    member = cast(Member, request.user)
+    issuer = series.issuer if series else None
+    standing = access.standing_of_new(member, issuer) if issuer and not holding else None
+    context = {
+        "section": "countries",
+        "form": form,
+        "heading": heading,
+        "series": series,
+        "coin_type": coin_type,
+        "like": like,
+        "holding": holding,
+        "standing": "" if coin_type else standing,
+        "known": _known_names(issuer),
+        "any_series": Series.objects.exists(),
+    }
+    return render(request, "curation/type_form.html", context)
+
+
+def _known_names(issuer: Issuer | None) -> list[tuple[str, list[str]]]:
+    """Names one may write again, for a country or the whole catalogue. Three queries."""
+    motifs, people, mints = Motif.objects.all(), Person.objects.all(), Mint.objects.all()
+    if issuer is not None:
+        motifs = motifs.filter(faces__coin_type__series__issuer=issuer)
+        people = people.filter(faces__coin_type__series__issuer=issuer)
+        mints = mints.filter(issuer=issuer)
+    kinds = ((_("Motifs"), motifs), (_("People"), people), (_("Mints"), mints))
+    found = []
+    for title, records in kinds:
+        names = records.order_by("name").values_list("name", flat=True).distinct()
+        found.append((title, list(names[:KNOWN_NAMES])))
+    return [(title, names) for title, names in found if names]
