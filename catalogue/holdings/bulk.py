@@ -75,6 +75,8 @@ def change_all(holdings: QuerySet[Holding], changes: Changes) -> int:
         rows = Holding.objects.filter(pk__in=ids[start : start + _BATCH])
         if changes.grade:
             _refuse_other_scale(rows, changes.scale)
+        if changes.spare is False:
+            _refuse_promised(rows)
         rows.update(row_version=F("row_version") + 1, changed_at=timezone.now(), **fields)
         problems = HoldingProblem.objects.filter(holding__in=ids[start : start + _BATCH])
         if changes.add_problem:
@@ -101,10 +103,20 @@ def _refuse_other_scale(rows: QuerySet[Holding], scale: str) -> None:
         )
 
 
+def _refuse_promised(rows: QuerySet[Holding]) -> None:
+    promised = rows.filter(reservation__isnull=False).first()
+    if promised is not None:
+        raise HoldingError(
+            _("%(number)s is promised to another member; take the promise back first.")
+            % {"number": promised.accession}
+        )
+
+
 @transaction.atomic
 def bin_all(holdings: QuerySet[Holding]) -> int:
     """Put all of these holdings into the bin; returns how many."""
     ids = list(holdings.order_by().values_list("pk", flat=True))
+    _refuse_promised(holdings)
     for start in range(0, len(ids), _BATCH):
         Holding.objects.filter(pk__in=ids[start : start + _BATCH]).update(
             deleted_at=timezone.now(), row_version=F("row_version") + 1

@@ -23,7 +23,7 @@ from catalogue.holdings.grades import SCALES
 from catalogue.holdings.records import HoldingError, change_status, copy, next_accessions, split
 from catalogue.holdings.status_forms import SplitForm, StatusForm
 from catalogue.holdings.typeahead import enterable_types, type_options
-from catalogue.models import Holding, Member
+from catalogue.models import Holding, Member, Reservation
 
 
 def own_holding(request: HttpRequest, pk: int, *, lock: bool = False) -> Holding:
@@ -154,6 +154,14 @@ def holding_status(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def holding_bin(request: HttpRequest, pk: int) -> HttpResponse:
     found = own_holding(request, pk)
+    promised = Reservation.objects.filter(holding=found).first()
+    if promised is not None:
+        messages.error(
+            request,
+            _("%(number)s is promised to %(member)s; take the promise back first.")
+            % {"number": found.accession, "member": promised.wanted_by},
+        )
+        return redirect(found)
     found.bin()
     messages.success(
         request,

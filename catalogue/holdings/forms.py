@@ -19,7 +19,13 @@ from catalogue.holdings.parts import (
 )
 from catalogue.holdings.records import derive, next_accessions, set_problems
 from catalogue.holdings.typeahead import TypeRead, read_type, type_label
-from catalogue.models import Holding, HoldingProblem, HoldingReference, ProvenanceLine
+from catalogue.models import (
+    Holding,
+    HoldingProblem,
+    HoldingReference,
+    ProvenanceLine,
+    Reservation,
+)
 from series.dates import DateError, read_date_input
 from series.forms import RecordForm
 from series.models import CoinType, Issue, Variety
@@ -228,6 +234,13 @@ class HoldingForm(RecordForm):
             cleaned["issue"] = variety.issue
         elif variety is not None and variety.issue != issue:
             self.add_error("variety", _("This variety is of another date; choose one of them."))
+        promised = Reservation.objects.filter(holding=self.instance.pk).first()
+        if promised is not None and not cleaned.get("spare"):
+            self.add_error(
+                "spare",
+                _("It is promised to %(member)s; take the promise back first.")
+                % {"member": promised.wanted_by},
+            )
         nameless = cleaned.get("coin_type") is None and not cleaned.get("title")
         if nameless and not self.read.error:
             self.add_error(

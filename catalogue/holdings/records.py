@@ -18,7 +18,14 @@ from django.utils.translation import gettext as _
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.grades import GradeError, normalise, rank
 from catalogue.members.accession import PatternRefused, accession_number
-from catalogue.models import Holding, HoldingProblem, Member, Place, StatusChange
+from catalogue.models import (
+    Holding,
+    HoldingProblem,
+    Member,
+    Place,
+    Reservation,
+    StatusChange,
+)
 from series.folding import fold
 
 GONE = frozenset(
@@ -183,7 +190,10 @@ def change_status(
     currency: str = "",
     note: str = "",
 ) -> None:
-    """Lend, take back, sell, swap, give away or lose a holding, on a day."""
+    """Lend, take back, sell, swap, give away or lose a holding, on a day.
+
+    With what has gone goes the promise of it to another member.
+    """
     StatusChange.objects.create(
         holding=holding,
         status=status,
@@ -197,6 +207,7 @@ def change_status(
     if status in GONE:
         holding.spare = False
         holding.place = None
+        Reservation.objects.filter(holding=holding).delete()
     holding.save()
 
 

@@ -12,7 +12,7 @@ from django.test import Client
 from django.utils import timezone
 
 from catalogue.holdings.typeahead import type_label
-from catalogue.models import Aim, Holding, Member, Place
+from catalogue.models import Aim, Holding, Member, Place, Reservation
 from series.models import CoinType, Issue, Variety
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -321,3 +321,30 @@ def test_back_leads_to_no_other_site(as_member: Client, make_holding: Any) -> No
     holding = make_holding()
     answer = as_member.post(f"/holdings/{holding.pk}/bin/", {"back": "https://example.org/"})
     assert answer["Location"] == "/holdings/"
+
+
+@pytest.fixture
+def promised(make_holding: Any, other: Member, coinage: Any) -> Holding:
+    holding: Holding = make_holding(spare=True)
+    Reservation.objects.create(holding=holding, wanted_by=other, coin_type=coinage.type)
+    return holding
+
+
+def test_a_promised_piece_stays_spare_and_out_of_the_bin(
+    as_member: Client, promised: Holding, coinage: Any
+) -> None:
+    sent = form_data(coinage.type, accession=promised.accession, row_version=1)
+    page = as_member.post(f"/holdings/{promised.pk}/edit/", sent)
+    assert "promised to Bo" in page.text
+    page = as_member.post(f"/holdings/{promised.pk}/bin/", follow=True)
+    assert "promised to Bo" in page.text
+    chosen = {"holding": promised.pk, "do": "do", "deed": "bin", "expected": "1"}
+    assert "promised to another" in as_member.post("/holdings/bulk/", chosen).text
+    assert Holding.objects.get().spare
+
+
+def test_the_promise_of_a_piece_given_away_ends(as_member: Client, promised: Holding) -> None:
+    as_member.post(f"/holdings/{promised.pk}/status/", {"status": "on_loan", "on": "2024-03-01"})
+    assert Reservation.objects.exists()
+    as_member.post(f"/holdings/{promised.pk}/status/", {"status": "given", "on": "2024-03-02"})
+    assert not Reservation.objects.exists()
