@@ -30,7 +30,7 @@ from catalogue.models import (
     Want,
     WantList,
 )
-from series.models import CoinType, Face, Motif, Person
+from series.models import CoinType, Face, Mint, Motif, Person
 from series.pictures import keep_image
 from tests.conftest import Coinage, make_coinage
 from valuation.models import PriceSource, Schedule, Valuation
@@ -207,6 +207,22 @@ def _photo(name: str) -> Fill:
     return lambda world: {"pk": getattr(world, name).pk, "size": "small"}
 
 
+def _proposed(world: World) -> dict[str, Any]:
+    return {"key": world.proposed.key}
+
+
+def _mint(world: World) -> dict[str, Any]:
+    mint, _made = Mint.objects.get_or_create(key="mint", defaults={"name": "A mint"})
+    return {"key": mint.key}
+
+
+def _unidentified(world: World) -> dict[str, Any]:
+    piece, _made = Holding.objects.get_or_create(
+        owner=world.owner, accession="A.9", visibility="club"
+    )
+    return {"pk": piece.pk}
+
+
 # How the parts of an address are filled, by "name" or "name:variant" as in the table.
 ARGUMENTS: dict[str, Fill] = {
     "handed-link": _token("link_token"),
@@ -224,6 +240,25 @@ ARGUMENTS: dict[str, Fill] = {
     "type": _key("type"),
     "type:proposed": lambda world: {"key": world.proposed.key},
     "face-picture": _face,
+    "issuer-edit": _key("issuer"),
+    "currency-edit": _key("currency"),
+    "series-edit": _key("series"),
+    "denomination-edit": _key("denomination"),
+    "mint-edit": _mint,
+    "person-edit": lambda world: {"key": world.person.key},
+    "motif-edit": lambda world: {"key": world.motif.key},
+    "type-like": _key("type"),
+    "type-like:proposed": _proposed,
+    "type-propose": _key("type"),
+    "type-propose:proposed": _proposed,
+    "type-edit": _key("type"),
+    "type-edit:proposed": _proposed,
+    "type-join": _key("type"),
+    "type-join:proposed": _proposed,
+    "issue-edit": lambda world: {"key": world.coinage.type.key, "issue_key": "1931"},
+    "type-from-holding": _unidentified,
+    "type-from-holding:private": _pk("private"),
+    "proposal": _pk("proposal"),
     "motif": lambda world: {"key": world.motif.key},
     "person": lambda world: {"key": world.person.key},
     "holding": _pk("holding"),

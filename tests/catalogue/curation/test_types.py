@@ -16,13 +16,6 @@ from tests.conftest import Coinage
 pytestmark = pytest.mark.django_db
 
 
-@pytest.fixture
-def as_curator(curator: Member) -> Client:
-    client = Client()
-    client.force_login(curator, backend="django.contrib.auth.backends.ModelBackend")
-    return client
-
-
 def sent(client: Client, address: str, **changes: Any) -> dict[str, Any]:
     """What the form of a page would send as it stands, with some fields typed over."""
     form = client.get(address).context["form"]
