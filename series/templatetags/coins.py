@@ -35,8 +35,11 @@ from series.words import clock_text, plain, years_text
 
 register = template.Library()
 
-MARGIN = 0.06
+MARGIN = 0.07
 """Room around a coin for its shadow, as a share of its width."""
+
+SOFT_FROM_PX = 120
+"""From this width on a coin's shadow is blurred; on a smaller one nobody sees its edge."""
 
 _cut_numbers = count(1)
 _cut_prefix = secrets.token_hex(3)
@@ -121,10 +124,14 @@ def _pictured(shape: drawing.Drawn, scale: float, address: str) -> str:
     width = size * _extent(shape.outline, shape.sides)
     cut = f"cut-{_cut_prefix}-{next(_cut_numbers)}"
     half, whole, drop = number(-width / 2), number(width), number(width * 0.022)
+    soft = blurred = ""
+    if width > SOFT_FROM_PX:
+        blur = f'<feGaussianBlur stdDeviation="{number(width * 0.012)}"/>'
+        soft, blurred = f'<filter id="{cut}-soft">{blur}</filter>', f' filter="url(#{cut}-soft)"'
     return (
-        f'<clipPath id="{cut}"><path d="{data}" clip-rule="evenodd"/></clipPath>'
+        f'<clipPath id="{cut}"><path d="{data}" clip-rule="evenodd"/></clipPath>{soft}'
         f'<path d="{data}" transform="translate({drop} {drop})" fill="#000000" '
-        'fill-opacity="0.2" fill-rule="evenodd"/>'
+        f'fill-opacity="0.25" fill-rule="evenodd"{blurred}/>'
         f'<image href="{escape(address)}" x="{half}" y="{half}" width="{whole}" '
         f'height="{whole}" preserveAspectRatio="xMidYMid slice" clip-path="url(#{cut})"/>'
     )
