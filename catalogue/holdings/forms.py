@@ -218,6 +218,11 @@ class HoldingForm(RecordForm):
         cleaned: dict[str, Any] = super().clean() or {}
         if self.read.error:
             self.add_error("type_text", self.read.error)
+            if not self.read.choices:
+                self.add_error(
+                    "type_text",
+                    _("Or empty this field and give the piece a working title further down."),
+                )
         elif self.newly_found and self.fields["issue"].queryset.exists():  # type: ignore[attr-defined]
             self.add_error(
                 "issue",

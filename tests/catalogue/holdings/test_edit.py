@@ -173,7 +173,9 @@ def test_a_variety_brings_its_date(as_member: Client, coinage: Any) -> None:
 
 
 def test_an_unidentified_piece_needs_a_title(as_member: Client, coinage: Any) -> None:
-    assert "working title" in as_member.post("/holdings/new/", form_data()).text
+    for text in ("", "zebra"):
+        page = as_member.post("/holdings/new/", form_data(type_text=text))
+        assert "a working title further down" in page.text
     as_member.post("/holdings/new/", form_data(title="Small brass, ship"))
     assert Holding.objects.get().label == "Small brass, ship"
 
