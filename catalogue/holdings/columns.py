@@ -35,7 +35,7 @@ from __future__ import annotations
 
 import threading
 from array import array
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -240,6 +240,36 @@ class ColumnStore:
         ordered = now.rankings[search.sort].ordered(hits, search.descending)
         ids: list[int] = now.ids.take(ordered).tolist()
         return ids
+
+    def rows(self) -> Iterator[Row]:
+        """What is in the columns: every row by place, of its facets tuples, of its text the words.
+
+        For checks: nothing else reads rows back.
+        """
+        with self._writing:
+            now, keys = self._snapshot, {name: list(self._keys[name]) for name in self._sorts}
+        type_ids = list(self._type_numbers)
+        cells = {name: facet.cells() for name, facet in now.facets.items()}
+        for at, words in enumerate(now.notes.words()):
+            if now.alive[at]:
+                line = now.cells[:, at].tolist()
+                owner, visibility = now.audiences[line[_AUDIENCE]]
+                yield Row(
+                    int(now.ids[at]),
+                    owner,
+                    visibility,
+                    type_ids[line[_TYPE]],
+                    line[_QUANTITY],
+                    {name: cells[name][line[number]] for name, number in self._lines.items()},
+                    {name: column[at] for name, column in keys.items()},
+                    " ".join(sorted(words)),
+                )
+
+    def type_texts(self) -> dict[int, set[str]]:
+        """The words of each type's text, by its id; for checks."""
+        words = self._snapshot.types.words()
+        known = zip(list(self._type_numbers), words, strict=False)
+        return {type_id: found for type_id, found in known if type_id is not None}
 
     def _find(self, now: _Snapshot, search: Search) -> _Found:
         _check_known(search.choices, self._lines, "facet")

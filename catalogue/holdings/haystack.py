@@ -80,6 +80,18 @@ class Haystack:
             found[numbers] = [word in text for text in self.patch.values()]
         return found
 
+    def words(self) -> list[set[str]]:
+        """The distinct words of each text, by its number."""
+        found: list[set[str]] = [set() for _ in range(self.size)]
+        known = self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
+        texts = self.texts.tolist()
+        for word, start, end in zip(known, self.firsts, self.firsts[1:], strict=False):
+            for number in texts[start:end]:
+                found[number].add(word)
+        for number, text in self.patch.items():
+            found[number] = set(text.split())
+        return found
+
     def _words_having(self, word: str) -> Integers:
         """Numbers of the distinct words that contain ``word``, ascending."""
         needle = np.frombuffer(word.encode("utf-8", "surrogatepass"), dtype=np.uint8)

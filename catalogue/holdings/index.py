@@ -10,6 +10,7 @@ from __future__ import annotations
 import threading
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import QuerySet
@@ -17,6 +18,7 @@ from django.db.models import QuerySet
 from catalogue.holdings.changes import changes_since, current_number
 from catalogue.holdings.columns import ColumnStore, Row
 from catalogue.holdings.grades import band
+from catalogue.holdings.tally import Value
 from catalogue.models import Change, Holding, HoldingProblem, Photo, Place
 from series.models import CoinType, FaceMotif, Mark, Motif
 
@@ -41,9 +43,59 @@ PRIVATE_FACETS = frozenset({"place"})
 SORTS = ("accession", "country", "face", "year", "grade", "diameter", "mass", "added")
 _BATCH = 800  # ids in one query; SQLite takes 32,766 parameters at most
 
+_PARCEL = 5_000  # holdings read at a time
+_COLUMNS = (
+    "pk",
+    "owner_id",
+    "visibility",
+    "coin_type_id",
+    "issue_id",
+    "quantity",
+    "place_id",
+    "status",
+    "spare",
+    "grade_rank",
+    "accession",
+    "created_at",
+    "search_text",
+    "coin_type__metal",
+    "coin_type__diameter_mm",
+    "coin_type__mass_g",
+    "coin_type__series_id",
+    "coin_type__series__issuer_id",
+    "coin_type__series__issuer__name",
+    "coin_type__denomination_id",
+    "coin_type__denomination__sort_value",
+    "coin_type__denomination__currency_id",
+    "issue__struck_from",
+)
+
 _lock = threading.Lock()
 _store: ColumnStore | None = None
 _number = -1
+
+
+@dataclass(frozen=True)
+class Difference:
+    """A holding of which the columns keep something else than its record says.
+
+    ``name`` is a facet, a sort key or a field of Row, or "row" where one of the two is missing.
+    """
+
+    holding_id: int
+    name: str
+    kept: Any
+    recorded: Any
+
+
+@dataclass(frozen=True)
+class _Sides:
+    """What stands in other tables: by holding, by issue, by type."""
+
+    problems: dict[int, tuple[Any, ...]]
+    pictured: set[int]
+    mints: dict[int, tuple[Any, ...]]
+    motifs: dict[int, tuple[int, ...]]
 
 
 def store() -> ColumnStore:
@@ -71,8 +123,57 @@ def forget() -> None:
         _store, _number = None, -1
 
 
+def differing_rows() -> list[Difference]:
+    """Everything in which the columns differ from the records: empty, unless there is a fault.
+
+    Ask while nobody writes; what is changed in between shows up as a difference.
+    """
+    columns = store()
+    kept = {row.id: row for row in columns.rows()}
+    found: list[Difference] = []
+    for row in rows_of(Holding.objects.all()):
+        found += _differences(kept.pop(row.id, None), row)
+    for row in kept.values():
+        found.append(Difference(row.id, "row", row, None))
+    texts = columns.type_texts()
+    for type_id, text in _type_texts().items():
+        words = set(text.split())
+        if texts.get(type_id, set()) != words:
+            for pk in Holding.objects.filter(coin_type=type_id).values_list("pk", flat=True):
+                found.append(Difference(pk, "text of the type", texts.get(type_id), words))
+    return found
+
+
+def _differences(kept: Row | None, recorded: Row) -> Iterator[Difference]:
+    if kept is None:
+        yield Difference(recorded.id, "row", None, recorded)
+        return
+    for name, here, there in _pairs(kept, recorded):
+        if here != there:
+            yield Difference(recorded.id, name, here, there)
+
+
+def _pairs(kept: Row, recorded: Row) -> Iterator[tuple[str, Any, Any]]:
+    for name in ("owner", "visibility", "type_id", "quantity"):
+        yield name, getattr(kept, name), getattr(recorded, name)
+    for name in FACETS:
+        yield name, _values(kept.facets[name]), _values(recorded.facets[name])
+    for name in SORTS:
+        yield name, kept.keys[name], recorded.keys[name]
+    yield "text", set(kept.text.split()), set(recorded.text.split())
+
+
+def _values(cell: Value | tuple[Value, ...]) -> set[Value]:
+    return set(cell or (None,)) if isinstance(cell, tuple) else {cell}
+
+
+def _type_texts() -> dict[int, str]:
+    held = Holding.objects.filter(coin_type__isnull=False).order_by().values("coin_type")
+    return dict(CoinType.everything.filter(pk__in=held).values_list("pk", "search_text"))
+
+
 def _all_columns() -> ColumnStore:
-    texts = dict(CoinType.objects.filter(holdings__isnull=False).values_list("pk", "search_text"))
+    texts = _type_texts()
     return ColumnStore(FACETS, SORTS, rows_of(Holding.objects.all()), texts)
 
 
@@ -83,11 +184,12 @@ def _bring_up_to_date(columns: ColumnStore, changed: list[tuple[str, int]]) -> N
         ids |= set(Holding.objects.filter(coin_type__in=some).values_list("pk", flat=True))
     rows: list[Row] = []
     texts: dict[int, str] = {}
+    every = CoinType.everything
     for some in _batches(ids):
         rows += rows_of(Holding.objects.filter(pk__in=some))
-        texts |= dict(CoinType.objects.filter(holdings__in=some).values_list("pk", "search_text"))
+        texts |= dict(every.filter(holdings__in=some).values_list("pk", "search_text"))
     for some in _batches(types):
-        texts |= dict(CoinType.objects.filter(pk__in=some).values_list("pk", "search_text"))
+        texts |= dict(every.filter(pk__in=some).values_list("pk", "search_text"))
     columns.replace(rows, texts, removed=ids - {row.id for row in rows})
 
 
@@ -97,69 +199,48 @@ def _batches(ids: Iterable[int]) -> Iterator[list[int]]:
         yield ordered[start : start + _BATCH]
 
 
-def rows_of(holdings: QuerySet[Holding]) -> list[Row]:
-    """The rows of these holdings; a constant number of queries."""
-    records: Any = list(
-        holdings.order_by().values(
-            "pk",
-            "owner_id",
-            "visibility",
-            "coin_type_id",
-            "issue_id",
-            "quantity",
-            "place_id",
-            "status",
-            "spare",
-            "grade_rank",
-            "accession",
-            "created_at",
-            "search_text",
-            "coin_type__metal",
-            "coin_type__diameter_mm",
-            "coin_type__mass_g",
-            "coin_type__series_id",
-            "coin_type__series__issuer_id",
-            "coin_type__series__issuer__name",
-            "coin_type__denomination_id",
-            "coin_type__denomination__sort_value",
-            "coin_type__denomination__currency_id",
-            "issue__struck_from",
-        )
-    )
-    wanted = holdings.order_by().values("pk")
-    problems = _gathered(
-        HoldingProblem.objects.filter(holding__in=wanted).values_list("holding_id", "kind")
-    )
-    pictured = set(Photo.objects.filter(holding__in=wanted).values_list("holding_id", flat=True))
-    mints = _gathered(
-        Mark.issues.through.objects.filter(
-            mark__kind=Mark.Kind.MINT, mark__mint__isnull=False, issue__holdings__in=wanted
-        )
-        .values_list("issue_id", "mark__mint_id")
-        .distinct()
-    )
-    shown = _gathered(
-        FaceMotif.objects.filter(face__coin_type__holdings__in=wanted)
-        .values_list("face__coin_type_id", "motif_id")
-        .distinct()
-    )
+def rows_of(holdings: QuerySet[Holding]) -> Iterator[Row]:
+    """The rows of these holdings, by id; a constant number of queries for each ``_PARCEL``.
+
+    Only one parcel of records is in memory at a time. A record that changes meanwhile may come as
+    it was or as it is; its change then has a number after the one the reader began at.
+    """
     broader = _above(Motif.broader.through.objects.values_list("from_motif_id", "to_motif_id"))
-    motifs = {
-        type_id: tuple(sorted({m for motif in found for m in (motif, *broader[motif])}))
-        for type_id, found in shown.items()
-    }
     outer = _above(Place.objects.filter(within__isnull=False).values_list("pk", "within_id"))
-    return [_row(record, problems, pictured, mints, motifs, outer) for record in records]
+    last = 0
+    while True:
+        records: Any = list(holdings.filter(pk__gt=last).order_by("pk").values(*_COLUMNS)[:_PARCEL])
+        if not records:
+            return
+        first, last = records[0]["pk"], records[-1]["pk"]
+        sides = _sides(holdings.filter(pk__range=(first, last)), broader)
+        for record in records:
+            yield _row(record, sides, outer)
+        if len(records) < _PARCEL:
+            return
 
 
-def _row(
-    record: dict[str, Any],
-    problems: dict[int, tuple[Any, ...]],
-    pictured: set[int],
-    mints: dict[int, tuple[Any, ...]],
-    motifs: dict[int, tuple[int, ...]],
-    outer: dict[int, set[int]],
-) -> Row:
+def _sides(holdings: QuerySet[Holding], broader: dict[int, set[int]]) -> _Sides:
+    wanted = holdings.order_by().values("pk")
+    mints = Mark.issues.through.objects.filter(
+        mark__kind=Mark.Kind.MINT, mark__mint__isnull=False, issue__holdings__in=wanted
+    )
+    shown = FaceMotif.objects.filter(face__coin_type__holdings__in=wanted)
+    motifs = _gathered(shown.values_list("face__coin_type_id", "motif_id").distinct())
+    return _Sides(
+        problems=_gathered(
+            HoldingProblem.objects.filter(holding__in=wanted).values_list("holding_id", "kind")
+        ),
+        pictured=set(Photo.objects.filter(holding__in=wanted).values_list("holding_id", flat=True)),
+        mints=_gathered(mints.values_list("issue_id", "mark__mint_id").distinct()),
+        motifs={
+            type_id: tuple(sorted({m for motif in found for m in (motif, *broader[motif])}))
+            for type_id, found in motifs.items()
+        },
+    )
+
+
+def _row(record: dict[str, Any], sides: _Sides, outer: dict[int, set[int]]) -> Row:
     year = record["issue__struck_from"]
     grade = band(record["grade_rank"])
     place = record["place_id"]
@@ -177,15 +258,15 @@ def _row(
             "denomination": record["coin_type__denomination_id"],
             "metal": record["coin_type__metal"] or None,
             "decade": None if year is None else year // 10 * 10,
-            "mint": mints.get(record["issue_id"], ()),
+            "mint": sides.mints.get(record["issue_id"], ()),
             "grade": grade.key if grade else None,
-            "problem": problems.get(record["pk"], ()),
-            "motif": motifs.get(record["coin_type_id"], ()),
+            "problem": sides.problems.get(record["pk"], ()),
+            "motif": sides.motifs.get(record["coin_type_id"], ()),
             "place": () if place is None else (place, *sorted(outer[place])),
             "owner": record["owner_id"],
             "status": record["status"],
             "spare": "yes" if record["spare"] else "no",
-            "photo": "yes" if record["pk"] in pictured else "no",
+            "photo": "yes" if record["pk"] in sides.pictured else "no",
         },
         keys={
             "accession": record["accession"],

@@ -90,6 +90,14 @@ class Facet:
             self.numbers[value] = number
         return number
 
+    def cells(self) -> list[tuple[Value, ...]]:
+        """The values of each set, by its number, in no particular order."""
+        found: list[list[Value]] = [[] for _ in range(self.set_count)]
+        pairs = zip(self.entry_set.tolist(), self.entry_value.tolist(), strict=True)
+        for number, value in pairs:
+            found[number].append(self.values[value])
+        return [tuple(each) for each in found]
+
     def misses(self, chosen: Collection[Value]) -> Truths:
         """For each set, whether it has none of the chosen values."""
         wanted = np.zeros(self.value_count, dtype=np.bool_)

@@ -242,6 +242,58 @@ def test_each_count_is_what_choosing_the_value_gives(club: list[Member], query: 
             assert HoldingFilter(data, viewer).qs.count() == count, (facet, value)
 
 
+def test_the_columns_keep_what_the_records_say(club: list[Member]) -> None:
+    assert len(index.store()) == 100
+    piece = Holding.objects.filter(status="held").first()
+    assert piece is not None
+    piece.status = "lost"
+    piece.save()
+    assert index.differing_rows() == []
+
+
+def test_what_was_changed_behind_the_columns_is_told(club: list[Member]) -> None:
+    index.store()
+    first, second, third, fourth = Holding.objects.filter(photos=None).order_by("pk")[:4]
+    Holding.objects.filter(pk=first.pk).update(spare=not first.spare, quantity=77)
+    Holding.objects.filter(pk=second.pk).update(search_text="behind", accession="Z")
+    Holding.objects.filter(pk=third.pk).update(deleted_at=third.created_at)
+    Photo.objects.bulk_create([Photo(holding=fourth, side="edge", digest="y", width=1, height=1)])
+    told = {(each.holding_id, each.name) for each in index.differing_rows()}
+    assert told == {
+        (first.pk, "spare"),
+        (first.pk, "quantity"),
+        (second.pk, "text"),
+        (second.pk, "accession"),
+        (third.pk, "row"),
+        (fourth.pk, "photo"),
+    }
+
+
+def test_a_type_changed_behind_the_columns_is_told(club: list[Member], coinage: Any) -> None:
+    index.store()
+    coinage.type.search_text = "lighthouse"
+    coinage.type.save()
+    told = {each.name for each in index.differing_rows()}
+    assert told == {"text of the type"}
+
+
+def test_rows_are_the_same_however_many_are_read_at_a_time(
+    club: list[Member], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    every = Holding.objects.all()
+    at_once = list(index.rows_of(every))
+    assert len(at_once) == 100
+    for parcel in (1, 7, 50, 100):
+        monkeypatch.setattr(index, "_PARCEL", parcel)
+        assert list(index.rows_of(every)) == at_once
+
+
+def test_asking_again_costs_one_query(club: list[Member], django_assert_num_queries: Any) -> None:
+    index.store()
+    with django_assert_num_queries(1):
+        browse(club[0], "owner=any&q=quay").result  # noqa: B018
+
+
 @pytest.mark.parametrize("sort", index.SORTS)
 def test_every_order_rises_and_falls(club: list[Member], sort: str) -> None:
     rising = browse(club[0], f"owner=any&status=any&sort={sort}")
