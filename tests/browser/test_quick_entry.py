@@ -86,7 +86,7 @@ def test_enter_before_the_list_has_come_still_finds_the_type(
     page.goto("/holdings/quick/")
     page.keyboard.type("25 steel")
     page.keyboard.press("Enter")
-    page.wait_for_function("document.activeElement.id === 'id_date_text'")
+    page.locator("#id_date_text:focus").wait_for()
     with page.expect_navigation():
         page.keyboard.press("Enter")
     assert Holding.objects.get().coin_type.key == "testland-first-25-steel"  # type: ignore[union-attr]
