@@ -110,10 +110,13 @@ def lay_album(
     margins: Margins | None = None,
     measures: Measures | None = None,
     words: Words | None = None,
+    before: int = 0,
+    total: int = 0,
 ) -> tuple[Page, ...]:
     """Lay rows of pockets on as many pages as they need, in their order.
 
-    ``story`` is a run of paragraphs. Raises :class:`SheetProblem` for a coin without a width or
+    ``story`` is a run of paragraphs. Where an album has several parts, ``before`` counts the
+    pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin without a width or
     one that does not fit the page; its text names the coin.
     """
     layout = _Album(
@@ -122,7 +125,7 @@ def lay_album(
     layout.head(subtitle, story)
     for number, row in enumerate(rows):
         layout.row(row, first=number == 0)
-    return layout.pages()
+    return layout.pages(before, total)
 
 
 class _Album:
@@ -313,15 +316,18 @@ class _Album:
             {"coin": " ".join((row.heading, *label)), "paper": self.paper.name},
         )
 
-    def pages(self) -> tuple[Page, ...]:
-        total = len(self.sheets)
-        return tuple(self.page(sheet, number, total) for number, sheet in enumerate(self.sheets, 1))
+    def pages(self, before: int, total: int) -> tuple[Page, ...]:
+        total = total or before + len(self.sheets)
+        return tuple(
+            self.page(sheet, before + number, total, headed=number > 1)
+            for number, sheet in enumerate(self.sheets, 1)
+        )
 
-    def page(self, sheet: _Sheet, number: int, total: int) -> Page:
+    def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
         lines, texts = foot(self.paper, self.margins, number, total, self.words)
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
-        if number > 1:
+        if headed:
             head_lines, head_texts = running_head(self.paper, self.margins, self.title, "")
         return Page(
             self.paper, number, total,

@@ -1,26 +1,62 @@
-"""Draw a coin on paper: from its record, in flat tints, true to scale.
+"""What is put into a pocket on paper: a coin drawn from its record, or its picture, at true size.
 
-The drawing is that of the screen (:func:`series.drawing.coin`, one unit a millimetre), without
-its gradients and its shadow: WeasyPrint writes a gradient as a tiling pattern, of which common
-viewers draw only a corner at some sizes. Each metal is printed in one tint of its own.
+Markup of SVG centred on (0, 0), one unit a millimetre of paper. A picture is named
+``exergue:<name>``, fills the square its outline fits in, and is cut along the outline. The
+outlines are those of :mod:`series.outlines`.
 
->>> "url(" in printed_coin(Drawn(24.25, colour="brass", text="50"))
+>>> coin = Drawn(24.25, colour="brass", text="50")
+>>> "url(" in coin_art(coin)  # no gradients: some readers of PDF fail on them
 False
+>>> 'href="exergue:face-7"' in coin_art(coin, picture="face-7")
+True
+>>> widest_mm(coin), round(widest_mm(Drawn(20, outline="square")), 2)
+(24.25, 26.63)
 """
 
 from __future__ import annotations
 
-import re
+import math
+import zlib
+from functools import cache
+from html import escape
 
-from series.drawing import METALS, Drawn, coin
-
-_TINTS = {name.replace(" ", "-"): tones for name, tones in METALS.items()}
-_SHADOW = re.compile(r'<(?:circle|path)[^>]*fill="#000000"[^>]*/>')
-_SHEEN = re.compile(r'<(?:circle|path)[^>]*fill="url\(#coin-(?:dish|toned)\)"[^>]*/>')
-_METAL = re.compile(r'fill="url\(#coin-([a-z-]+)\)"')
+from series.drawing import Drawn, coin
+from series.outlines import number, outline_path, outline_points
 
 
-def printed_coin(drawn: Drawn, scale: float = 1.0) -> str:
-    """SVG markup of a coin centred on (0, 0), in mm of paper; ``scale`` 0.5 draws it at 1:2."""
-    markup = _SHEEN.sub("", _SHADOW.sub("", coin(drawn, scale)))
-    return _METAL.sub(lambda found: f'fill="{_TINTS[found[1]].body}"', markup)
+def coin_art(drawn: Drawn, scale: float = 1.0, picture: str = "") -> str:
+    """The coin at ``scale`` (0.5 draws it at 1:2); ``picture`` is its name in the document."""
+    if not picture:
+        return coin(drawn, scale, printed=True)
+    size = drawn.diameter_mm * scale
+    cut = outline_path(drawn.outline, size, drawn.sides, drawn.hole, drawn.hole_mm * scale)
+    edge = outline_path(drawn.outline, size, drawn.sides)
+    side = size * _square(drawn.outline, drawn.sides)
+    name = f"cut-{zlib.crc32(cut.encode()):08x}"
+    corner, width = number(-side / 2), number(side)
+    return (
+        f'<clipPath id="{name}"><path d="{cut}" clip-rule="evenodd"/></clipPath>'
+        f'<image href="exergue:{escape(picture)}" x="{corner}" y="{corner}" width="{width}" '
+        f'height="{width}" preserveAspectRatio="xMidYMid slice" clip-path="url(#{name})"/>'
+        f'<path class="coin-edge" d="{edge}" fill="none" stroke="#1F2226" stroke-width="0.1" '
+        'stroke-opacity="0.5"/>'
+    )
+
+
+def widest_mm(drawn: Drawn) -> float:
+    """The diameter of the circle round the coin, in mm: what its pocket must let in."""
+    if drawn.outline == "round":
+        return drawn.diameter_mm
+    return drawn.diameter_mm * _round(drawn.outline, drawn.sides)
+
+
+@cache
+def _square(outline: str, sides: int) -> float:
+    """The side of the square an outline fits in, as a multiple of its diameter."""
+    return max(max(abs(x), abs(y)) for x, y in outline_points(outline, 2.0, sides))
+
+
+@cache
+def _round(outline: str, sides: int) -> float:
+    """The circle round an outline, as a multiple of its diameter."""
+    return max(math.hypot(x, y) for x, y in outline_points(outline, 2.0, sides))

@@ -83,10 +83,14 @@ class Piece:
 
 @dataclass(frozen=True)
 class Rung:
-    """A denomination: for each column the pieces struck in it; none at all: not struck."""
+    """A denomination: for each column the pieces struck in it.
+
+    ``absent`` says for each column why a cell is empty; left out: not struck.
+    """
 
     heading: str
     cells: tuple[tuple[Piece, ...], ...]
+    absent: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -127,10 +131,13 @@ def lay_ladder(
     paper: Paper | None = None,
     margins: Margins | None = None,
     words: Words | None = None,
+    before: int = 0,
+    total: int = 0,
 ) -> tuple[Page, ...]:
     """Lay the ladder at the first of ``scales`` at which all series fit beside each other.
 
-    ``bought_heading`` stands before a last row with what money bought in each series. Raises
+    ``bought_heading`` stands before a last row with what money bought in each series.
+    ``before`` and ``total`` count pages of other parts, as in an album. Raises
     :class:`SheetProblem` for a coin without a width, a rung without a cell for every column, or
     a column or row that does not fit a page by itself.
     """
@@ -140,7 +147,7 @@ def lay_ladder(
         title, subtitle, columns, rungs, bought_heading,
         paper or PAPERS["A4"].turned(), margins or Margins(), words or Words(),
     )
-    return layout.pages(scales)
+    return layout.pages(scales, before, total)
 
 
 def _check(rung: Rung, columns: int) -> None:
@@ -172,7 +179,7 @@ class _Ladder:
         self.scale = 1.0
         self.sheets: list[_Sheet] = []
 
-    def pages(self, scales: Sequence[float]) -> tuple[Page, ...]:
+    def pages(self, scales: Sequence[float], before: int, total: int) -> tuple[Page, ...]:
         groups: list[list[int]] = []
         for self.scale in scales:
             groups = self.groups()
@@ -180,8 +187,11 @@ class _Ladder:
                 break
         for group in groups or [[]]:
             self.fill(self.places(group), first_group=not self.sheets)
-        total = len(self.sheets)
-        return tuple(self.page(sheet, n, total) for n, sheet in enumerate(self.sheets, 1))
+        total = total or before + len(self.sheets)
+        return tuple(
+            self.page(sheet, before + n, total, headed=n > 1)
+            for n, sheet in enumerate(self.sheets, 1)
+        )
 
     def coin_width(self, index: int) -> float:
         widths = [p.width for rung in self.rungs for p in rung.cells[index]]
@@ -307,7 +317,7 @@ class _Ladder:
         heading = wrap(rung.heading, RUNG, RUNG_WIDTH - COIN_GAP)
         inner = max(
             [len(heading) * RUNG.line_height,
-             *(self.cell_height(rung.cells[place.index], place) for place in places)]
+             *(self.cell_height(rung, place) for place in places)]
         )
         height = inner + 2 * ROW_PADDING
         if self.sheets[-1].y + height > self.bottom + TOLERANCE:
@@ -330,7 +340,7 @@ class _Ladder:
             Text("rung", self.left, y, RUNG_WIDTH - COIN_GAP, heading, RUNG, tag)
         )
         for place in places:
-            self.cell(rung.cells[place.index], place, sheet.y + ROW_PADDING, inner)
+            self.cell(rung, place, sheet.y + ROW_PADDING, inner)
         sheet.y += height
         sheet.lines.append(Line(self.left, sheet.y, self.right, sheet.y))
 
@@ -352,16 +362,22 @@ class _Ladder:
     def piece_height(self, piece: Piece, place: _Place) -> float:
         return max(piece.width * self.scale, self.side_height(piece, place))
 
-    def cell_height(self, cell: tuple[Piece, ...], place: _Place) -> float:
+    def absent(self, rung: Rung, place: _Place) -> tuple[str, ...]:
+        said = rung.absent[place.index] if rung.absent else self.words.not_struck
+        return wrap(said, ABSENT, place.width)
+
+    def cell_height(self, rung: Rung, place: _Place) -> float:
+        cell = rung.cells[place.index]
         if not cell:
-            return ABSENT.line_height
+            return len(self.absent(rung, place)) * ABSENT.line_height
         heights = [self.piece_height(piece, place) for piece in cell]
         return sum(heights) + PIECE_GAP * (len(cell) - 1)
 
-    def cell(self, cell: tuple[Piece, ...], place: _Place, top: float, height: float) -> None:
-        y = top + (height - self.cell_height(cell, place)) / 2
+    def cell(self, rung: Rung, place: _Place, top: float, height: float) -> None:
+        cell = rung.cells[place.index]
+        y = top + (height - self.cell_height(rung, place)) / 2
         if not cell:
-            lines = (self.words.not_struck,)
+            lines = self.absent(rung, place)
             self.sheets[-1].texts.append(Text("absent", place.x, y, place.width, lines, ABSENT))
         for piece in cell:
             own = self.piece_height(piece, place)
@@ -404,11 +420,11 @@ class _Ladder:
                 sheet.texts.append(Text("bought", place.x, y, place.width, lines, BOUGHT))
         sheet.y = y + height + ROW_PADDING
 
-    def page(self, sheet: _Sheet, number: int, total: int) -> Page:
+    def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
         lines, texts = foot(self.paper, self.margins, number, total, self.words)
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
-        if number > 1:
+        if headed:
             head_lines, head_texts = running_head(
                 self.paper, self.margins, self.title, self.scale_note()
             )

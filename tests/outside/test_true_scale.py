@@ -19,7 +19,7 @@ import pytest
 from django.template.loader import render_to_string
 
 from catalogue.printing.album import Pocket, Row, lay_album
-from catalogue.printing.coins import printed_coin
+from catalogue.printing.coins import coin_art
 from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import PAPERS, Page, Text
 from catalogue.printing.labels import Label, lay_labels
@@ -143,7 +143,7 @@ def test_every_euro_cent_measures_its_diameter_on_paper_in_every_direction(paper
 
 def test_a_drawn_coin_measures_its_diameter_too() -> None:
     pages = album_of({"50 cent": 24.25})
-    art = {"50 cent": printed_coin(Drawn(24.25, colour="brass", text="50"))}
+    art = {"50 cent": coin_art(Drawn(24.25, colour="brass", text="50"))}
     circles = [path for path in paths(pdf_of(pages, art)) if path.curved]
     edge = max(circles, key=lambda path: max(diameters(path)))
     assert min(diameters(edge)) == pytest.approx(24.25, abs=0.05)

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.printing.codes import qr_markup
-from catalogue.printing.coins import printed_coin
+from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.drawing import circle_path, draw, number
 from catalogue.printing.geometry import PAPERS, Box, Circle, Line, Page, Text
 from catalogue.printing.lettering import Lettering
@@ -89,13 +89,27 @@ def test_what_a_member_typed_is_escaped_on_the_sheet() -> None:
 
 def test_a_printed_coin_uses_no_gradient_for_any_metal() -> None:
     for colour in METALS:
-        markup = printed_coin(Drawn(24, colour=colour, centre_colour="gold", ring_mm=15, hole_mm=0))
+        markup = coin_art(Drawn(24, colour=colour, centre_colour="gold", ring_mm=15, hole_mm=0))
         assert "url(" not in markup
-        assert f'fill="{METALS[colour].body}"' in markup
-        assert f'fill="{METALS["gold"].body}"' in markup
+        assert f'stroke="{METALS[colour].deep}"' in markup
+        assert f'stroke="{METALS["gold"].deep}"' in markup
 
 
 def test_a_printed_holed_coin_keeps_its_hole() -> None:
-    markup = printed_coin(Drawn(24, hole="round", hole_mm=5, colour="bronze", toned=True))
+    markup = coin_art(Drawn(24, hole="round", hole_mm=5, colour="bronze", toned=True))
     assert 'fill-rule="evenodd"' in markup
     assert "url(" not in markup
+
+
+def test_a_pictured_coin_is_cut_along_its_outline_and_names_its_picture_escaped() -> None:
+    markup = coin_art(Drawn(20, outline="scalloped", sides=12), 0.5, 'face"><script>')
+    cut = re.search(r'<clipPath id="([\w-]+)">', markup)
+    assert cut is not None
+    assert f'clip-path="url(#{cut[1]})"' in markup
+    assert "<script>" not in markup
+    assert 'width="10"' in markup
+
+
+def test_a_pocket_lets_in_the_corners_of_a_square_piece() -> None:
+    assert widest_mm(Drawn(20)) == 20
+    assert 20 < widest_mm(Drawn(20, outline="square")) < 20 * 2**0.5
