@@ -47,6 +47,11 @@ def issues_in_order() -> QuerySet[Issue]:
     return Issue.objects.filter(withdrawn=False).order_by("struck_from", "position", "pk")
 
 
+def withdrawn_issues(coin_type: CoinType) -> QuerySet[Issue]:
+    """Issues that a later load of the pack no longer had; holdings keep them."""
+    return Issue.objects.filter(coin_type=coin_type, withdrawn=True).order_by("struck_from", "pk")
+
+
 def with_dates(
     types: QuerySet[CoinType], issues: QuerySet[Issue] | None = None
 ) -> QuerySet[CoinType]:

@@ -116,6 +116,7 @@ def coin_type(request: HttpRequest, key: str) -> HttpResponse:
             "face_scale": FACE_PX / width_mm(found),
             "strip_scale": min(STRIP_SCALE, plate_scale(around.same_series)),
             "issues": list(found.issues.all()),
+            "withdrawn_issues": list(queries.withdrawn_issues(found)),
             "citations": queries.cited(found.citations, found.series.citations),
         },
     )
