@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from itertools import groupby
 from typing import Any
 
 from django.db.models import Exists, OuterRef, Prefetch, QuerySet
@@ -50,32 +49,21 @@ class PlateRow:
 
 
 def plate_rows(holdings: Iterable[Holding], gaps: Iterable[Issue] = ()) -> list[PlateRow]:
-    """Rows of the plate in the order the holdings come, with gaps at their dates."""
+    """One row a type in the order in which the types first come, with gaps at their dates."""
     holdings = list(holdings)
     pictures = trimmed_pictures(holdings)
-    rows: list[PlateRow] = []
-    for _type_id, group in groupby(holdings, key=lambda h: h.coin_type_id):
-        pieces = [
-            Piece(holding.coin_type, holding, picture=pictures.get(holding.pk, ""))
-            for holding in group
-        ]
-        rows.append(PlateRow(pieces[0].coin_type, pieces))
-    by_type: dict[int, list[PlateRow]] = {}
-    for row in rows:
-        if row.coin_type is not None:
-            by_type.setdefault(row.coin_type.pk, []).append(row)
-    touched: list[PlateRow] = []
+    rows: dict[int | None, PlateRow] = {}
+    for holding in holdings:
+        row = rows.setdefault(holding.coin_type_id, PlateRow(holding.coin_type))
+        picture = pictures.get(holding.pk, "")
+        row.pieces.append(Piece(holding.coin_type, holding, picture=picture))
     for issue in gaps:
-        there = by_type.get(issue.coin_type_id)
-        if there is None:
-            row = PlateRow(issue.coin_type)
-            rows.append(row)
-            by_type[issue.coin_type_id] = there = [row]
-        there[0].pieces.append(Piece(issue.coin_type, issue=issue))
-        touched.append(there[0])
-    for row in touched:
-        row.pieces.sort(key=_date)
-    return rows
+        row = rows.setdefault(issue.coin_type_id, PlateRow(issue.coin_type))
+        row.pieces.append(Piece(issue.coin_type, issue=issue))
+    for row in rows.values():
+        if any(piece.issue for piece in row.pieces):
+            row.pieces.sort(key=_date)
+    return list(rows.values())
 
 
 def _date(piece: Piece) -> tuple[int, int]:

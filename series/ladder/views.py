@@ -28,13 +28,14 @@ def countries(request: HttpRequest) -> HttpResponse:
     """Every country with its years, currencies and number of types."""
     found = list(countries_with_counts())
     coins = coins_to_show(found) if len(found) <= SHOW_COINS_UP_TO else {}
-    rows = [(issuer, coins.get(issuer.pk, [])) for issuer in found]
+    begun = [issuer for issuer in found if issuer.type_count or issuer.series_count]
     return render(
         request,
         "series/countries.html",
         {
             "section": "countries",
-            "rows": rows,
+            "rows": [(issuer, coins.get(issuer.pk, [])) for issuer in begun],
+            "without_coins": [issuer for issuer in found if issuer not in begun],
             "coins": [coin for some in coins.values() for coin in some],
         },
     )
