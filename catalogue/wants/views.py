@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
+from catalogue.holdings.fields import ids_from
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.forms import AimForm, WantForm
 from catalogue.wants.gaps import GAP, UPGRADE, Completion, completion, live_aims
@@ -103,7 +104,7 @@ def _scope_of(request: HttpRequest) -> dict[str, Any]:
 
 def _aim_context(form: AimForm) -> dict[str, Any]:
     value = form["coin_type"].value()
-    coin_type = CoinType.objects.filter(pk=value).first() if str(value or "").isdigit() else None
+    coin_type = CoinType.objects.filter(pk__in=ids_from([str(value or "")])).first()
     return {"section": "wants", "form": form, "coin_type": coin_type, "aim": form.instance}
 
 
@@ -187,9 +188,8 @@ def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
     """Promise one of my spares (``pk``) to the member named in ``member``."""
     member = _member(request)
     holding = get_object_or_404(access.own_holdings(member), pk=pk)
-    asked = request.POST.get("member", "")
-    others = access.members_showing_wants(member)
-    wanting = get_object_or_404(others, pk=asked if asked.isdigit() else 0)
+    asked = ids_from([request.POST.get("member", "")])
+    wanting = get_object_or_404(access.members_showing_wants(member), pk__in=asked)
     try:
         reserve(holding, wanting, request.POST.get("note", "")[:300])
     except ReservationRefused as refused:

@@ -225,6 +225,13 @@ def test_one_cannot_promise_what_is_anothers(
     assert not Reservation.objects.exists()
 
 
+@pytest.mark.parametrize("sent", ["", "x", "²", "9" * 30])
+def test_a_promise_to_nobody_is_refused(other: Member, make_holding: Any, sent: str) -> None:
+    spare = make_holding(owner=other, spare=True)
+    answer = signed_in(other).post(f"/holdings/{spare.pk}/promise/", {"member": sent})
+    assert answer.status_code == 404
+
+
 def test_a_stale_edit_of_an_aim_is_refused_and_shows_both(
     as_member: Client, aim: Aim, coinage: Any
 ) -> None:
