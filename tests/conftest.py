@@ -5,6 +5,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
@@ -152,3 +153,16 @@ def make_holding(coinage: Coinage, member: Member) -> Callable[..., Holding]:
         return Holding.objects.create(**fields)
 
     return make
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """In CI nothing may be skipped: a check that did not run is a check that failed."""
+    reporter = session.config.pluginmanager.get_plugin("terminalreporter")
+    if os.environ.get("CI") == "true" and reporter and reporter.stats.get("skipped"):
+        session.exitstatus = pytest.ExitCode.TESTS_FAILED
+
+
+def pytest_terminal_summary(terminalreporter: Any) -> None:
+    if os.environ.get("CI") == "true":
+        for report in terminalreporter.stats.get("skipped", []):
+            terminalreporter.write_line(f"skipped in CI: {report.nodeid} {report.longrepr}")
