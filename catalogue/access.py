@@ -208,7 +208,7 @@ def visible_proposals(viewer: Viewer) -> QuerySet[Proposal]:
         return Proposal.objects.all()
     if not is_member(viewer):
         return Proposal.objects.none()
-    return Proposal.objects.filter(proposed_by=viewer)
+    return Proposal.objects.filter(proposed_by=viewer.pk)
 
 
 def may_edit_type(viewer: Viewer, coin_type: CoinType) -> bool:

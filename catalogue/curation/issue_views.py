@@ -18,8 +18,9 @@ from catalogue import access
 from catalogue.curation.type_form import used_issues
 from catalogue.models import Holding, Member
 from series.dates import DateError
-from series.forms import RecordForm
+from series.forms import Difference, RecordForm
 from series.models import Issue
+from series.records import Record
 from series.types.issue_editing import (
     IssueWords,
     apply_date,
@@ -61,7 +62,7 @@ class IssueForm(RecordForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.initial = issue_texts(self.instance) | self.initial
+        self.initial = {**issue_texts(self.instance), **self.initial}
 
     def clean_mintage(self) -> int | None:
         mintage: int | None = self.cleaned_data["mintage"]
@@ -113,6 +114,14 @@ class IssueForm(RecordForm):
         if wanted and wanted.dated.fact == Issue.Fact.NOT_STRUCK and cleaned.get("mintage"):
             self.add_error("mintage", _("It is not struck, so it has no mintage."))
         return cleaned
+
+    def _show_both(self, current: Record) -> None:
+        super()._show_both(current)
+        stored = issue_texts(Issue.objects.select_related("coin_type").get(pk=current.pk))
+        for name, text in stored.items():
+            yours = str(self.data.get(name, "")).replace("\r\n", "\n").strip()
+            if text != yours:
+                self.stale.append(Difference(str(self.fields[name].label), text, yours))
 
     def save_checked(self) -> bool:
         with transaction.atomic():

@@ -46,6 +46,14 @@ class JoinForm(forms.Form):
         ),
         widget=forms.TextInput(attrs={"list": "types-to-keep", "autocomplete": "off"}),
     )
+    take = forms.BooleanField(
+        label=gettext_lazy("Take over what this one says"),
+        required=False,
+        help_text=gettext_lazy(
+            "Its measures, faces, law and literature, where it says something; otherwise the type "
+            "to keep stays as it is."
+        ),
+    )
     answer = forms.CharField(
         label=gettext_lazy("Answer to the proposer"),
         required=False,
@@ -142,7 +150,8 @@ def type_join(request: HttpRequest, key: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         kept: CoinType = form.cleaned_data["keep"]
         try:
-            proposals.join(gone, kept, viewer, form.cleaned_data["answer"].strip())
+            answer: str = form.cleaned_data["answer"].strip()
+            proposals.join(gone, kept, viewer, answer, take=form.cleaned_data["take"])
         except JoinRefused as refused:
             form.add_error("keep", str(refused))
         else:

@@ -7,14 +7,16 @@ from dataclasses import dataclass
 from django.db import transaction
 from django.db.models import Case, IntegerField, QuerySet, Value, When
 from django.utils import timezone
+from django.utils.translation import gettext as _
 
 from catalogue.curation.models import Proposal
+from catalogue.curation.type_form import take_over
 from catalogue.models import Member
 from series.changes import changes
 from series.facts import Change
 from series.models import CoinType
 from series.types.editing import settle
-from series.types.joining import join_types
+from series.types.joining import JoinRefused, join_types
 from series.types.queries import standing_types, with_design
 from series.types.recorded import type_facts
 
@@ -99,9 +101,16 @@ def send_back(proposal: Proposal, curator: Member, answer: str) -> None:
         _note(_take(proposal), State.REFUSED, curator, answer)
 
 
-def join(gone: CoinType, kept: CoinType, curator: Member, answer: str = "") -> None:
-    """Join a double to the type to keep; its proposal, if it has one, says so."""
+def join(
+    gone: CoinType, kept: CoinType, curator: Member, answer: str = "", *, take: bool = False
+) -> None:
+    """Join a double to the type to keep; its proposal, if it has one, says so.
+
+    With ``take`` the kept type is changed to what the double says first.
+    """
     with transaction.atomic():
+        if take and not take_over(gone, kept):
+            raise JoinRefused(_("What it says does not fit the type to keep: change that by hand."))
         join_types(gone, kept)
         proposal = Proposal.objects.filter(coin_type=gone).first()
         if proposal is not None:

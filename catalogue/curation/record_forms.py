@@ -14,7 +14,6 @@ from catalogue import access
 from series.dates import DateError, parse_edtf
 from series.forms import RecordForm
 from series.issuers.money_lines import (
-    read_denominations,
     read_units,
     read_value,
     unit_system,
@@ -34,17 +33,17 @@ from series.models import (
 from series.units import AmountError, Unit, UnitSystem, write_number
 
 
-def _area(rows: int = 4) -> forms.Textarea:
+def area(rows: int = 4) -> forms.Textarea:
     return forms.Textarea(attrs={"rows": rows})
 
 
-def _check_years(form: forms.BaseForm) -> None:
+def check_years(form: forms.BaseForm) -> None:
     first, last = form.cleaned_data.get("first_year"), form.cleaned_data.get("last_year")
     if first is not None and last is not None and last < first:
         form.add_error("last_year", _("The last year lies before the first."))
 
 
-def _code(written: str, length: int) -> str:
+def clean_code_of(written: str, length: int) -> str:
     code = written.strip().upper()
     if code and not (len(code) == length and code.isascii() and code.isalpha()):
         raise forms.ValidationError(
@@ -66,7 +65,7 @@ class CatalogueForm(RecordForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
-        _check_years(self)
+        check_years(self)
         return cleaned
 
     def save_checked(self) -> bool:
@@ -86,10 +85,10 @@ class IssuerForm(CatalogueForm):
     class Meta:
         model = Issuer
         fields = ["name", "code", "first_year", "last_year", "predecessors", "story"]
-        widgets = {"story": _area()}
+        widgets = {"story": area()}
 
     def clean_code(self) -> str:
-        return _code(self.cleaned_data["code"], 2)
+        return clean_code_of(self.cleaned_data["code"], 2)
 
 
 def money_of(currency: Currency) -> UnitSystem:
@@ -102,7 +101,7 @@ class CurrencyForm(CatalogueForm):
     units = forms.CharField(
         label=gettext_lazy("Units"),
         required=False,
-        widget=_area(3),
+        widget=area(3),
         help_text=gettext_lazy(
             "One a line: how many make one main unit, as in tinne 100; a plural follows a comma, "
             "penny, pence 240."
@@ -125,7 +124,7 @@ class CurrencyForm(CatalogueForm):
             "subunit_in_use",
             "note",
         ]
-        widgets = {"note": _area(3), "rate_from": forms.DateInput(attrs={"type": "date"})}
+        widgets = {"note": area(3), "rate_from": forms.DateInput(attrs={"type": "date"})}
 
     field_order = ["issuers", "name", "plural", "symbol", "code", "units"]
 
@@ -139,7 +138,7 @@ class CurrencyForm(CatalogueForm):
             self.initial["units"] = write_units(units)
 
     def clean_code(self) -> str:
-        return _code(self.cleaned_data["code"], 3)
+        return clean_code_of(self.cleaned_data["code"], 3)
 
     def clean_rate(self) -> str:
         rate: str = self.cleaned_data["rate"].strip()
@@ -189,7 +188,7 @@ class SeriesForm(CatalogueForm):
         model = Series
         fields = ["issuer", "currency", "name", "first_year", "last_year", "story"]
         labels = {"issuer": gettext_lazy("Country")}
-        widgets = {"story": _area()}
+        widgets = {"story": area()}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -214,7 +213,7 @@ class DenominationForm(CatalogueForm):
     class Meta:
         model = Denomination
         fields = ["currency", "name", "note"]
-        widgets = {"note": _area(2)}
+        widgets = {"note": area(2)}
 
     field_order = ["currency", "name", "value", "note"]
 
@@ -253,14 +252,14 @@ class MintForm(CatalogueForm):
         model = Mint
         fields = ["name", "town", "issuer", "note"]
         labels = {"issuer": gettext_lazy("Country")}
-        widgets = {"note": _area(3)}
+        widgets = {"note": area(3)}
 
 
 class PersonForm(CatalogueForm):
     class Meta:
         model = Person
         fields = ["name", "born", "died", "signature", "note"]
-        widgets = {"note": _area(3)}
+        widgets = {"note": area(3)}
         help_texts = {
             "born": gettext_lazy("A year or a day: 1889, 1889-05-02; 1889? if uncertain."),
             "died": "",
@@ -285,7 +284,7 @@ class MotifForm(CatalogueForm):
         model = Motif
         fields = ["name", "broader", "note"]
         labels = {"broader": gettext_lazy("Broader motifs")}
-        widgets = {"note": _area(3)}
+        widgets = {"note": area(3)}
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -302,111 +301,3 @@ class MotifForm(CatalogueForm):
         if self.instance.pk in above:
             self.add_error("broader", _("A motif cannot be broader than itself."))
         return cleaned
-
-
-class CountryStartForm(forms.Form):
-    """A country, its money, a series and the first denominations, all at once."""
-
-    name = forms.CharField(label=gettext_lazy("Country"), max_length=120)
-    code = forms.CharField(
-        label=gettext_lazy("Country code"),
-        max_length=2,
-        required=False,
-        help_text=gettext_lazy("ISO 3166-1, where one exists."),
-    )
-    currency = forms.CharField(
-        label=gettext_lazy("Main unit of its money"),
-        max_length=80,
-        help_text=gettext_lazy("Such as marl."),
-    )
-    plural = forms.CharField(
-        label=gettext_lazy("More than one of them"),
-        max_length=80,
-        required=False,
-        help_text=gettext_lazy("Such as marls; leave it empty if it is the same word."),
-    )
-    units = forms.CharField(
-        label=gettext_lazy("Smaller units"),
-        required=False,
-        widget=_area(2),
-        help_text=gettext_lazy(
-            "One a line: how many make one main unit, as in tinne 100; a plural follows a comma, "
-            "penny, pence 240."
-        ),
-    )
-    series = forms.CharField(
-        label=gettext_lazy("First series"),
-        max_length=120,
-        help_text=gettext_lazy("A group of coins struck to one plan, such as First coinage."),
-    )
-    first_year = forms.IntegerField(label=gettext_lazy("From"), required=False)
-    last_year = forms.IntegerField(label=gettext_lazy("To"), required=False)
-    denominations = forms.CharField(
-        label=gettext_lazy("Denominations"),
-        widget=_area(2),
-        help_text=gettext_lazy("Figures, then their unit: 1, 5, 10, 25 tinne; 1, 5 marl."),
-    )
-
-    def clean_name(self) -> str:
-        name: str = self.cleaned_data["name"].strip()
-        if Issuer.objects.filter(name__iexact=name).exists():
-            raise forms.ValidationError(
-                _("There is a country of this name already: add a series to it instead.")
-            )
-        return name
-
-    def clean_code(self) -> str:
-        return _code(self.cleaned_data["code"], 2)
-
-    def clean(self) -> dict[str, Any]:
-        cleaned: dict[str, Any] = super().clean() or {}
-        for name in ("first_year", "last_year"):
-            year = cleaned.get(name)
-            if year is not None and not -1000 <= year <= 9999:
-                self.add_error(name, _("Write a year."))
-        _check_years(self)
-        if not cleaned.get("currency"):
-            return cleaned
-        part = "units"
-        try:
-            units = read_units(cleaned.get("units") or "")
-            money = unit_system(Unit(cleaned["currency"], cleaned.get("plural") or ""), units)
-            part = "denominations"
-            cleaned["denominations"] = read_denominations(cleaned.get("denominations") or "", money)
-            cleaned["units"] = units
-        except AmountError as error:
-            self.add_error(part, str(error))
-        return cleaned
-
-    def save(self) -> Series:
-        """Make all of it, or nothing; the series is returned."""
-        said = self.cleaned_data
-        with transaction.atomic():
-            issuer = Issuer.objects.create(
-                key=free_key(Issuer, said["name"]), name=said["name"], code=said["code"]
-            )
-            years = {"first_year": said["first_year"], "last_year": said["last_year"]}
-            currency = Currency.objects.create(
-                key=free_key(Currency, issuer.key, said["currency"]),
-                name=said["currency"],
-                plural=said["plural"],
-                first_year=said["first_year"],
-                subunit_in_use=bool(said["units"]),
-            )
-            currency.issuers.add(issuer)
-            save_units(currency, said["units"])
-            for each in said["denominations"]:
-                Denomination.objects.create(
-                    key=free_key(Denomination, issuer.key, each.name),
-                    currency=currency,
-                    name=each.name[:80],
-                    value_numerator=each.value.numerator,
-                    value_denominator=each.value.denominator,
-                )
-            return Series.objects.create(
-                key=free_key(Series, issuer.key, said["series"]),
-                issuer=issuer,
-                currency=currency,
-                name=said["series"],
-                **years,
-            )

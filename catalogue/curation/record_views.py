@@ -17,9 +17,9 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from catalogue import access
+from catalogue.curation.country_form import CountryStartForm
 from catalogue.curation.record_forms import (
     CatalogueForm,
-    CountryStartForm,
     CurrencyForm,
     DenominationForm,
     IssuerForm,

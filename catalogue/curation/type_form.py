@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.db import transaction
-from django.db.models import Q
+from django.db.models import Q, QuerySet
 from django.forms.models import model_to_dict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -18,8 +18,8 @@ from catalogue.models import Holding, Reservation, Want
 from series.dates import DateError, parse_edtf
 from series.forms import Difference, RecordForm
 from series.metals import CompositionError, parse_composition
-from series.models import CoinType, Denomination, Face, Series
-from series.packs.entries import MarkText
+from series.models import CoinType, Currency, Denomination, Face, Series
+from series.packs.entries import MarkText, trimmed
 from series.records import Record
 from series.types import lines
 from series.types.dates_editing import DatesPlan, plan_dates, stored_type
@@ -64,15 +64,31 @@ def _box(label: Any, help_text: Any = "", rows: int = 2) -> forms.CharField:
     )
 
 
-class GroupedChoice(forms.ModelChoiceField):
-    """A choice of records under the names of what they belong to."""
+def _people(label: Any) -> forms.CharField:
+    """Names parted by commas or semicolons; the page offers ``known-people`` for them."""
+    widget = forms.TextInput(attrs={"list": "known-people", "autocomplete": "off"})
+    return forms.CharField(label=label, required=False, widget=widget)
 
-    def __init__(self, *args: Any, group: str, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        groups: dict[str, list[tuple[int, str]]] = {}
-        for record in self.queryset:  # type: ignore[union-attr]
-            groups.setdefault(str(getattr(record, group)), []).append((record.pk, str(record)))
-        self.widget.choices = [("", _("Choose one")), *groups.items()]
+
+def _grouped(
+    queryset: QuerySet[Any], label: Any, group: Callable[[Any], str], first: str = ""
+) -> forms.ModelChoiceField:  # type: ignore[type-arg]
+    """A choice of records under the names of what they belong to, one group before the others."""
+    field = forms.ModelChoiceField(queryset, label=label)
+    groups: dict[str, list[tuple[int, str]]] = {first: []} if first else {}
+    for record in queryset:
+        groups.setdefault(group(record), []).append((record.pk, str(record)))
+    field.widget.choices = [  # type: ignore[attr-defined]
+        ("", _("Choose one")),
+        *((name, some) for name, some in groups.items() if some),
+    ]
+    return field
+
+
+def _money(currency: Currency) -> str:
+    """A currency with its countries, since several may have a pound."""
+    countries = ", ".join(issuer.name for issuer in currency.issuers.all())
+    return f"{currency.name}, {countries}" if countries else currency.name
 
 
 class TypeForm(RecordForm):
@@ -117,7 +133,7 @@ class TypeForm(RecordForm):
         self, *args: Any, like: CoinType | None = None, ask_note: bool = False, **kwargs: Any
     ) -> None:
         super().__init__(*args, **kwargs)
-        self._add_choices()
+        self._add_choices(like)
         for side in SIDES:
             self._add_face(side)
         if ask_note:
@@ -128,27 +144,47 @@ class TypeForm(RecordForm):
         self.plan = DatesPlan()
         source = self.instance if self.instance.pk else like
         if source is not None:
-            texts = type_texts(source)
+            texts: dict[str, Any] = dict(type_texts(source, self._stored))
             if like is not None and source is like:
                 texts["dates"] = ""
                 own = model_to_dict(like, fields=[*_WHAT, *_MEASURES, *_LAW, "note"])
-                self.initial = own | self.initial
-            self.initial = texts | self.initial
+                self.initial = {**own, **self.initial}
+            self.initial = {**texts, **self.initial}
+        for name, value in self.initial.items():
+            if isinstance(value, Decimal):
+                self.initial[name] = trimmed(value)
+        if self._stored and any(i.entry.fact == "struck" for i in self._stored.issues.values()):
+            for name in _YEARS:  # they follow from the dates
+                del self.fields[name]
         if self.is_bound and not self.instance.pk:
             self.fields.pop("row_version")
 
-    def _add_choices(self) -> None:
+    def _add_choices(self, like: CoinType | None) -> None:
+        """Series by country, denominations by money; those of the series begun with first."""
+        begun = self.instance.series_id or self.initial.get("series") or (like and like.series_id)
+        own = Series.objects.filter(pk=begun or 0).select_related("issuer", "currency").first()
         series = Series.objects.select_related("issuer").order_by("issuer__name", "first_year")
-        denominations = Denomination.objects.select_related("currency").order_by(
-            "currency__name", "currency_id", "sort_value"
+        denominations = (
+            Denomination.objects.select_related("currency")
+            .prefetch_related("currency__issuers")
+            .order_by("currency__name", "currency_id", "sort_value")
         )
-        self.fields["series"] = GroupedChoice(series, label=_("Series"), group="issuer")
-        self.fields["denomination"] = GroupedChoice(
-            denominations, label=_("Denomination"), group="currency"
+        self.fields["series"] = _grouped(
+            series, _("Series"), lambda one: one.issuer.name, own.issuer.name if own else ""
+        )
+        self.fields["denomination"] = _grouped(
+            denominations,
+            _("Denomination"),
+            lambda one: _money(one.currency),
+            _money(own.currency) if own else "",
         )
 
     def _add_face(self, side: str) -> None:
-        field = Face._meta.get_field
+        def field(name: str) -> forms.Field:
+            of_model: Any = Face._meta.get_field(name)
+            made: forms.Field = of_model.formfield()
+            return made
+
         made: dict[str, forms.Field] = {
             "description": _box(_("Description"), rows=3),
             "legends": _box(
@@ -161,12 +197,12 @@ class TypeForm(RecordForm):
                     _("Motifs"),
                     _("Parted by commas; with words about one, a line of its own: net: on poles."),
                 ),
-                "value_as": field("value_as").formfield(),
-                "bust": field("bust").formfield(),
-                "border": field("border").formfield(),
-                "designers": forms.CharField(label=_("Designed by"), required=False),
-                "engravers": forms.CharField(label=_("Engraved by"), required=False),
-                "role": field("role").formfield(),
+                "value_as": field("value_as"),
+                "bust": field("bust"),
+                "border": field("border"),
+                "designers": _people(_("Designed by")),
+                "engravers": _people(_("Engraved by")),
+                "role": field("role"),
             }
         for name, one in made.items():
             self.fields[f"{side}_{name}"] = one
@@ -307,7 +343,7 @@ class TypeForm(RecordForm):
         yield Section(
             _("Dates"),
             "",
-            [self["dates"], *(self[name] for name in _YEARS)],
+            [self[name] for name in ("dates", *_YEARS) if name in self.fields],
         )
         yield Section(_("Metal and measures"), "", [self[name] for name in _MEASURES])
         for side in SIDES:
@@ -319,6 +355,25 @@ class TypeForm(RecordForm):
         yield Section(_("Literature, sources, note"), "", [self[name] for name in rest])
         if "proposal_note" in self.fields:
             yield Section(_("For the curator"), "", [self["proposal_note"]])
+
+
+def take_over(gone: CoinType, kept: CoinType) -> bool:
+    """Put what ``gone`` says of measures, faces, law and literature onto ``kept``.
+
+    What it leaves empty stays as it is, and so do marks, dates and name. False if the two do not
+    go together: nothing is changed then.
+    """
+    names = [*_MEASURES, *_LAW, "note"]
+    texts = type_texts(gone)
+    said = model_to_dict(gone, fields=names) | {
+        name: text for name, text in texts.items() if name not in ("marks", "dates")
+    }
+    shown = TypeForm(instance=kept)
+    values = {bound.name: bound.value() for bound in shown}
+    values |= {name: value for name, value in said.items() if value not in (None, "")}
+    data = {name: "" if value is None else value for name, value in values.items()}
+    form = TypeForm(data, instance=kept)
+    return form.is_valid() and form.save_checked()
 
 
 class _Reporting:

@@ -219,6 +219,7 @@ def _page(
     member = cast(Member, request.user)
     issuer = series.issuer if series else None
     standing = access.standing_of_new(member, issuer) if issuer and not holding else None
+    known = _known_names(issuer)
     context = {
         "section": "countries",
         "form": form,
@@ -228,14 +229,15 @@ def _page(
         "like": like,
         "holding": holding,
         "standing": "" if coin_type else standing,
-        "known": _known_names(issuer),
+        "known": [(title, names) for title, names in known if names],
+        "people": known[1][1],
         "any_series": Series.objects.exists(),
     }
     return render(request, "curation/type_form.html", context)
 
 
 def _known_names(issuer: Issuer | None) -> list[tuple[str, list[str]]]:
-    """Names one may write again, for a country or the whole catalogue. Three queries."""
+    """Motifs, people and mints one may write again, of a country or of all. Three queries."""
     motifs, people, mints = Motif.objects.all(), Person.objects.all(), Mint.objects.all()
     if issuer is not None:
         motifs = motifs.filter(faces__coin_type__series__issuer=issuer)
@@ -246,4 +248,4 @@ def _known_names(issuer: Issuer | None) -> list[tuple[str, list[str]]]:
     for title, records in kinds:
         names = records.order_by("name").values_list("name", flat=True).distinct()
         found.append((title, list(names[:KNOWN_NAMES])))
-    return [(title, names) for title, names in found if names]
+    return found

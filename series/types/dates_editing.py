@@ -33,6 +33,8 @@ class Wanted:
     key: str = ""
     record: Issue | None = None
     position: int = 0
+    same_marks: bool = False
+    """Whether the stored issue bears these very marks already."""
 
 
 @dataclass
@@ -72,8 +74,13 @@ def plan_dates(text: str, marks: Sequence[MarkText], stored: StoredType | None) 
         positions[dated.struck_from] += 1
         _check_lengths(wanted)
         plan.wanted.append(wanted)
-    issues = [each.record for each in stored.issues.values()] if stored else []
+    at_hand = stored.issues.values() if stored else ()
+    issues = [each.record for each in at_hand]
     _match(plan.wanted, issues)
+    before = {each.record.pk: set(each.entry.marks) for each in at_hand}
+    for wanted in plan.wanted:
+        if wanted.record is not None:
+            wanted.same_marks = before[wanted.record.pk] == set(wanted.marks)
     taken = {issue.key for issue in issues}
     for wanted in plan.wanted:
         wanted.key = wanted.record.key if wanted.record else _new_key(wanted, taken)
@@ -162,7 +169,8 @@ def _save(coin_type: CoinType, wanted: Wanted, marks: dict[str, Mark]) -> Issue:
             changed = True
     if changed:
         issue.save()
-    issue.marks.set([marks[identity] for identity in wanted.marks if identity in marks])
+    if not wanted.same_marks:
+        issue.marks.set([marks[identity] for identity in wanted.marks if identity in marks])
     return issue
 
 

@@ -23,7 +23,7 @@ from series.models import (
 )
 from series.packs.entries import LegendText, MarkText, ReferenceText
 from series.packs.stored import number
-from series.packs.stored_types import mark_identity
+from series.packs.stored_types import StoredType, mark_identity
 from series.signals import types_changed
 from series.types.dates_editing import DatesPlan, dates_text, save_dates, stored_type
 from series.types.derived import derive_types
@@ -63,9 +63,9 @@ class TypeWords:
 
 
 # ---- what is stored, as texts ----
-def type_texts(coin_type: CoinType) -> dict[str, str]:
+def type_texts(coin_type: CoinType, stored: StoredType | None = None) -> dict[str, str]:
     """The parts of a type as the texts of its form. A constant number of queries."""
-    stored = stored_type(coin_type)
+    stored = stored or stored_type(coin_type)
     faces = {
         face.side: face
         for face in Face.objects.filter(coin_type=coin_type).prefetch_related(

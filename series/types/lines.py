@@ -34,6 +34,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from series.english import beside
 from series.packs.entries import LegendText, MarkText, ReferenceText
 from series.units import AmountError, read_number
 from series.words import plain
@@ -220,7 +221,7 @@ def write_mark(mark: MarkText) -> str:
     text = f'"{mark.text}"' if re.search(r"\s", mark.text) else mark.text
     name = mark.person if mark.kind in OF_A_PERSON else mark.mint
     clock = plain(mark.clock) if mark.clock is not None else ""
-    parts = [text, _KIND_WORDS[mark.kind], name, mark.side, clock, mark.near]
+    parts = [text, _KIND_WORDS[mark.kind], name, mark.side, clock, beside(mark.near)]
     return " ".join(filter(None, parts)) + (f", {_EVERYWHERE}" if mark.on_all else "")
 
 
@@ -230,7 +231,7 @@ def write_marks(marks: Iterable[MarkText]) -> str:
 
 # ---- references and citations ----
 def read_references(text: str) -> tuple[ReferenceText, ...]:
-    found = {}
+    found: dict[ReferenceText, None] = {}
     for line in _lines(text):
         parts = [part.strip() for part in line.split("|")]
         if len(parts) not in (2, 3) or not parts[0] or not parts[-1]:

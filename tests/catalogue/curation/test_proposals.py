@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -62,6 +63,19 @@ def test_what_is_sent_back_needs_an_answer_and_comes_in_again_when_mended(
     as_member.post(edit, values | {"note": "Sund."})
     proposal.refresh_from_db()
     assert proposal.state == Proposal.State.WAITING
+
+
+def test_a_change_is_taken_over_by_joining(
+    as_curator: Client, proposal: Proposal, coinage: Coinage
+) -> None:
+    address = reverse("type-join", args=[proposal.coin_type.key])
+    as_curator.post(address, {"keep": coinage.type.key, "take": "on"})
+    kept = CoinType.objects.get(pk=coinage.type.pk)
+    assert (kept.diameter_mm, kept.mass_g, kept.standing) == (22, Decimal("5.4"), "accepted")
+    dates = kept.issues.order_by("struck_from").values_list("pk", flat=True)
+    assert list(dates) == [issue.pk for issue in coinage.issues]
+    proposal.refresh_from_db()
+    assert proposal.state == Proposal.State.JOINED
 
 
 def test_what_is_decided_is_not_decided_again(as_curator: Client, proposal: Proposal) -> None:

@@ -6,7 +6,9 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalogue.models import Holding, Member, Proposal
@@ -198,6 +200,19 @@ def test_a_stale_edit_is_refused_and_both_are_shown(as_curator: Client, coinage:
     assert Issue.objects.filter(shown="1960").exists()
 
 
+def test_the_page_asks_the_same_for_three_dates_as_for_thirty(
+    as_curator: Client, coinage: Coinage, django_assert_max_num_queries: Callable[[int], Any]
+) -> None:
+    address = reverse("type-edit", args=[coinage.type.key])
+    with CaptureQueriesContext(connection) as few:
+        typed = sent(as_curator, address, dates="1931–60")
+    few_queries = len(few)
+    as_curator.post(address, typed)
+    as_curator.get(address)  # shows the message
+    with django_assert_max_num_queries(few_queries):
+        as_curator.get(address)
+
+
 # ---- one issue ----
 def test_mintage_and_varieties_of_one_date(as_curator: Client, coinage: Coinage) -> None:
     address = reverse("issue-edit", args=[coinage.type.key, "1947"])
@@ -221,6 +236,16 @@ def test_a_variety_that_is_held_cannot_be_left_out(
     response = as_curator.post(address, sent(as_curator, address, varieties=""))
     assert "Members hold wide rim" in response.content.decode()
     assert Variety.objects.filter(pk=variety.pk).exists()
+
+
+def test_a_stale_edit_of_a_date_is_refused(as_curator: Client, coinage: Coinage) -> None:
+    address = reverse("issue-edit", args=[coinage.type.key, "1947"])
+    old = sent(as_curator, address, mintage="2", varieties="mine")
+    as_curator.post(address, sent(as_curator, address, mintage="1", varieties="theirs"))
+    response = as_curator.post(address, old)
+    shown = {(d.stored, d.yours) for d in response.context["form"].stale}
+    assert shown == {("1", "2"), ("theirs", "mine")}
+    assert list(Variety.objects.values_list("name", flat=True)) == ["theirs"]
 
 
 @pytest.mark.parametrize(("date", "said"), [("1953", "another issue"), ("1947, 1948", "names 2")])
@@ -266,7 +291,7 @@ def test_a_type_from_a_piece_takes_its_measures_and_the_piece(
     )
     address = reverse("type-from-holding", args=[piece.pk])
     typed = sent(as_member, address)
-    assert (str(typed["mass_g"]), typed["dates"], typed["name"]) == ("4.1000", "1947", "a gull")
+    assert (str(typed["mass_g"]), typed["dates"], typed["name"]) == ("4.1", "1947", "a gull")
     chosen = {"series": coinage.series.pk, "denomination": coinage.denomination.pk}
     response = as_member.post(address, typed | chosen)
     assert response["Location"] == piece.get_absolute_url()
