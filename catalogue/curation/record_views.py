@@ -94,7 +94,7 @@ def new_view(name: str) -> Callable[[HttpRequest], HttpResponse]:
         if request.method == "POST" and form.is_valid() and form.save_checked():
             messages.success(request, _("%(name)s is added.") % {"name": form.instance})
             return redirect(_next(form.instance))
-        return _page(request, form, kind.new, name)
+        return _page(request, form, kind.new, name, closed=_closed(viewer, request, kind))
 
     return record_new
 
@@ -151,6 +151,18 @@ def _started(request: HttpRequest, kind: Kind) -> dict[str, Any]:
     return initial
 
 
+def _closed(viewer: Member, request: HttpRequest, kind: Kind) -> bool:
+    """Whether the page was asked for a country or currency that only curators add to."""
+    asked = {name: request.GET.get(name, "") for name in kind.asked}
+    open_to = {
+        "issuer": access.issuers_to_add_to(viewer),
+        "currency": access.currencies_to_add_to(viewer),
+    }
+    if name := ("issuer" if asked.get("issuer") else "currency" if asked.get("currency") else ""):
+        return not open_to[name].filter(key=asked[name]).exists()
+    return False
+
+
 def _next(record: Any) -> str:
     """The page of a record, or the one on which it is seen."""
     if hasattr(record, "get_absolute_url"):
@@ -160,7 +172,18 @@ def _next(record: Any) -> str:
 
 
 def _page(
-    request: HttpRequest, form: CatalogueForm, heading: Promise | str, name: str
+    request: HttpRequest,
+    form: CatalogueForm,
+    heading: Promise | str,
+    name: str,
+    *,
+    closed: bool = False,
 ) -> HttpResponse:
-    context = {"section": "countries", "form": form, "heading": heading, "kind": name}
+    context = {
+        "section": "countries",
+        "form": form,
+        "heading": heading,
+        "kind": name,
+        "closed": closed,
+    }
     return render(request, "curation/record_form.html", context)

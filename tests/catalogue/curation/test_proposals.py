@@ -128,6 +128,8 @@ def test_a_pack_s_country_keeps_its_money_to_curators(
     coinage.issuer.pack = Pack.objects.create(key="p", title="P")
     coinage.issuer.save()
     sent = {"issuer": coinage.issuer.pk, "currency": coinage.currency.pk, "name": "Second"}
+    asked = as_member.get(reverse("series-new") + f"?issuer={coinage.issuer.key}")
+    assert "so curators add to it" in asked.content.decode()
     refused = as_member.post(reverse("series-new"), sent)
     assert "issuer" in refused.context["form"].errors
     assert as_curator.post(reverse("series-new"), sent).status_code == 302
