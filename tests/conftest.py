@@ -26,10 +26,21 @@ from series.models import (
     Issuer,
     Series,
 )
+from tests.chromium import chromium, page_of
+
+__all__ = ["chromium", "page_of"]
 
 # A busy machine must not fail a test of arithmetic.
 hypothesis_settings.register_profile("no deadline", deadline=None)
 hypothesis_settings.load_profile("no deadline")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[Any]) -> None:
+    """What needs a browser is marked so, before ``-m`` chooses by the marks."""
+    for item in items:
+        if "chromium" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.browser)
 
 
 @pytest.fixture(autouse=True)
