@@ -141,6 +141,15 @@ TYPES_VISIBLE_TO = "catalogue.access.visible_types"
 FILE_NAMINGS = ["valuation.schedules.kept.PICTURES"]
 MEMBER_DATA = ["catalogue.members.records.CATALOGUE", "valuation.members.VALUATION"]
 
+# Sheets that are drawn by a task when they are long: what draws each kind.
+SHEET_KINDS = {
+    "labels": "catalogue.printing.sheets.draw_labels",
+    "album": "catalogue.printing.sheets.draw_album",
+    "ladder": "catalogue.printing.sheets.draw_ladder",
+    "wants": "catalogue.printing.sheets.draw_wants",
+    "schedule": "valuation.schedules.drawing.draw_as_sheet",
+}
+
 # The demo: what each app adds to its scenario, and the sheets it writes.
 DEMO_STEPS = ["catalogue.demo.scenario.build", "valuation.demo.build"]
 DEMO_SHEETS = {

@@ -104,6 +104,11 @@ def dates_asked(browse: Browse) -> QuerySet[Issue] | None:
             narrowed = narrowed or name != "metal"
     if not narrowed:
         return None
+    return struck_dates(types)
+
+
+def struck_dates(types: QuerySet[CoinType]) -> QuerySet[Issue]:
+    """The dates of these types that were struck for circulation, by face value, type and year."""
     return (
         Issue.objects.filter(
             coin_type__in=types,

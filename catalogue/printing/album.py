@@ -116,8 +116,8 @@ def lay_album(
     """Lay rows of pockets on as many pages as they need, in their order.
 
     ``story`` is a run of paragraphs. Where an album has several parts, ``before`` counts the
-    pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin without a width or
-    one that does not fit the page; its text names the coin.
+    pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin
+    without a width or one that does not fit the page; its text names the coin.
     """
     layout = _Album(
         title, paper, margins or Margins(), measures or Measures(), words or Words()

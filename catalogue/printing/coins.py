@@ -16,7 +16,6 @@ True
 from __future__ import annotations
 
 import math
-import zlib
 from functools import cache
 from html import escape
 
@@ -24,15 +23,18 @@ from series.drawing import Drawn, coin
 from series.outlines import number, outline_path, outline_points
 
 
-def coin_art(drawn: Drawn, scale: float = 1.0, picture: str = "") -> str:
-    """The coin at ``scale`` (0.5 draws it at 1:2); ``picture`` is its name in the document."""
+def coin_art(drawn: Drawn, scale: float = 1.0, picture: str = "", key: str = "coin") -> str:
+    """The coin at ``scale`` (0.5 draws it at 1:2); ``picture`` is its name in the document.
+
+    ``key`` tells it from the other coins of the document.
+    """
     if not picture:
         return coin(drawn, scale, printed=True)
     size = drawn.diameter_mm * scale
     cut = outline_path(drawn.outline, size, drawn.sides, drawn.hole, drawn.hole_mm * scale)
     edge = outline_path(drawn.outline, size, drawn.sides)
     side = size * _square(drawn.outline, drawn.sides)
-    name = f"cut-{zlib.crc32(cut.encode()):08x}"
+    name = f"cut-{escape(key)}"
     corner, width = number(-side / 2), number(side)
     return (
         f'<clipPath id="{name}"><path d="{cut}" clip-rule="evenodd"/></clipPath>'

@@ -1,5 +1,21 @@
 from __future__ import annotations
 
-from django.urls import URLPattern
+from django.urls import path
 
-urlpatterns: list[URLPattern] = []
+from catalogue.printing import sheet_views, views
+
+urlpatterns = [
+    path("sheets/", views.sheets, name="sheets"),
+    path("sheets/labels/", sheet_views.labels_sheet, name="labels-sheet"),
+    path("sheets/album/", sheet_views.album_sheet, name="album-sheet"),
+    path("sheets/ladder/<slug:key>/", sheet_views.ladder_sheet, name="ladder-sheet"),
+    path("sheets/stock/new/", views.stock_new, name="stock-new"),
+    path("sheets/stock/<int:pk>/", views.stock_edit, name="stock-edit"),
+    path("sheets/stock/<int:pk>/bin/", views.stock_bin, name="stock-bin"),
+    path("sheets/stock/<int:pk>/trial.pdf", views.stock_trial, name="stock-trial"),
+    path("sheets/<int:pk>/", views.sheet, name="sheet"),
+    path("sheets/<int:pk>/sheet.pdf", views.sheet_file, name="sheet-file"),
+    path("sheets/<int:pk>/remove/", views.sheet_remove, name="sheet-remove"),
+    path("lists/<int:pk>/sheet/", sheet_views.wants_sheet, name="wants-sheet"),
+    path("list/<str:token>/wants.pdf", sheet_views.shared_list_sheet, name="shared-list-sheet"),
+]

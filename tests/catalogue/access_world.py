@@ -322,6 +322,16 @@ ARGUMENTS: dict[str, Fill] = {
     "valuation-take-back": _pk("value"),
     "price-source-edit": _pk("source"),
     "price-source-bin": _pk("source"),
+    "ladder-sheet": _key("issuer"),
+    "stock-edit": _pk("stock"),
+    "stock-bin": _pk("stock"),
+    "stock-trial": _pk("stock"),
+    "sheet": _pk("sheet"),
+    "sheet-file": _pk("sheet"),
+    "sheet-remove": _pk("sheet"),
+    "wants-sheet": _pk("want_list"),
+    "shared-list-sheet": _token("list_token"),
+    "shared-list-sheet:made-up": lambda world: {"token": "made-up"},
     "schedule": _pk("schedule"),
     "schedule-file": _pk("schedule"),
     "schedule-csv": _pk("schedule"),
@@ -330,6 +340,7 @@ ARGUMENTS: dict[str, Fill] = {
 
 # What an address needs after its question mark.
 ASKED: dict[str, Callable[[World], str]] = {
+    "album-sheet:series": lambda world: f"series={world.coinage.series.key}",
     "valuation-new": lambda world: f"holding={world.holding.pk}",
     "valuation-new:type": lambda world: f"type={world.coinage.type.key}",
 }

@@ -408,9 +408,30 @@ def test_without_the_library_the_page_says_what_to_install(
     def missing(schedule: Schedule) -> bytes:
         raise PrintingUnavailable
 
-    monkeypatch.setattr("valuation.schedules.views.draw_schedule", missing)
-    answer = as_member.get(reverse("schedule-file", args=[make().pk]), follow=True)
+    monkeypatch.setattr("valuation.schedules.drawing.draw_schedule", missing)
+    answer = as_member.get(reverse("schedule-file", args=[make().pk]))
+    assert answer.status_code == 503
     assert b"Pango" in answer.content
+
+
+def test_a_long_schedule_is_asked_for_by_a_button_and_drawn_once(
+    as_member: Client, box: list[Holding], make: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from catalogue.models import Sheet
+    from catalogue.printing.asking import draw_sheet
+
+    monkeypatch.setattr("valuation.schedules.views.LINES_AT_ONCE", 0)
+    schedule = make()
+    address = reverse("schedule-file", args=[schedule.pk])
+    assert as_member.get(address)["Content-Type"].startswith("text/html")
+    assert not Sheet.objects.exists()
+    asked = as_member.post(address)
+    sheet = Sheet.objects.get()
+    assert asked["Location"] == reverse("sheet", args=[sheet.pk])
+    draw_sheet.call(sheet.pk)
+    assert as_member.get(address)["Location"] == reverse("sheet", args=[sheet.pk])
+    drawn = as_member.get(reverse("sheet-file", args=[sheet.pk]))
+    assert b"".join(drawn.streaming_content).startswith(b"%PDF")  # type: ignore[attr-defined]
 
 
 # ---- photographs ----

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
@@ -13,6 +13,8 @@ from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from PIL import Image
 
+from catalogue import access
+from catalogue.models import Member
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
 from series.pictures import picture_bytes
@@ -67,6 +69,13 @@ def draw_schedule(schedule: Schedule) -> bytes:
     html, images = schedule_html(schedule)
     title = _("Schedule %(number)s") % {"number": schedule.number}
     return render_pdf(html, title=title, lang=get_language() or "en-GB", images=images)
+
+
+def draw_as_sheet(
+    owner: Member, parameters: Mapping[str, Any], progress: Callable[[int, int], None]
+) -> bytes:
+    """The owner's schedule with the id ``schedule``, for a task (``settings.SHEET_KINDS``)."""
+    return draw_schedule(access.owned(Schedule.objects.all(), owner).get(pk=parameters["schedule"]))
 
 
 def schedule_html(schedule: Schedule) -> tuple[str, dict[str, bytes]]:

@@ -11,18 +11,20 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_safe
+from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
-from catalogue.printing.pdf import PrintingUnavailable
+from catalogue.printing.answers import answer
+from catalogue.printing.asking import drawn_before
 from catalogue.site.stored_files import delete_unnamed, named_by
-from valuation.schedules.drawing import draw_schedule, fields_in_words
+from valuation.schedules.drawing import fields_in_words
 from valuation.schedules.forms import ScheduleForm
 from valuation.schedules.making import NothingToList, is_unchanged, make_schedule
 from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label
 
 PER_PAGE = 100
+LINES_AT_ONCE = 100
 
 
 @require_safe
@@ -74,18 +76,20 @@ def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
     )
 
 
-@require_safe
+@require_http_methods(["GET", "POST"])
 def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
-    """The schedule as a PDF."""
+    """The schedule as a PDF; a long one is drawn by a task, once, since it never changes."""
     schedule = _own(request, pk)
-    try:
-        pdf = draw_schedule(schedule)
-    except PrintingUnavailable as problem:
-        messages.error(request, str(problem))
-        return redirect(schedule)
-    response = HttpResponse(pdf, content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="{schedule.number}.pdf"'
-    return _private(response)
+    size = schedule.lines.count()
+    parameters = {"schedule": schedule.pk}
+    if size > LINES_AT_ONCE:
+        drawn = drawn_before(schedule.owner, "schedule", parameters)
+        if drawn is not None:
+            return redirect("sheet", drawn.pk)
+    title = _("Schedule %(number)s") % {"number": schedule.number}
+    return answer(
+        request, schedule.owner, "schedule", title, parameters, size=size, most=LINES_AT_ONCE
+    )
 
 
 @require_safe

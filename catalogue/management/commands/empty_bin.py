@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from catalogue.members.links import LINK_DAYS
 from catalogue.models import HandedLink
+from catalogue.printing.asking import KEPT_DAYS, remove_old_sheets
 from catalogue.site.bin import Emptied, empty_bin
 from series.records import BIN_DAYS
 
@@ -17,7 +18,8 @@ from series.records import BIN_DAYS
 class Command(BaseCommand):
     help = (
         f"Remove for good what was put into the bin more than {BIN_DAYS} days ago, with the files "
-        "only it named; also sessions and unused links that ended, and old finished tasks. "
+        "only it named; also sessions and unused links that ended, old finished tasks, and sheets "
+        f"made more than {KEPT_DAYS} days ago. "
         "The server does this by itself once a day."
     )
 
@@ -26,6 +28,9 @@ class Command(BaseCommand):
         links, _ = HandedLink.objects.filter(used_at=None, expires_at__lt=timezone.now()).delete()
         if links:
             self.stdout.write(f"{links} links ended unused and are gone")
+        sheets = remove_old_sheets()
+        if sheets:
+            self.stdout.write(f"{sheets} old sheets are gone")
         call_command("clearsessions")
         call_command("prune_db_task_results", min_age_days=LINK_DAYS, verbosity=0)
 

@@ -1,0 +1,39 @@
+"""The sheets that the demo writes: album pages, labels and a want list of its first member."""
+
+from __future__ import annotations
+
+from dataclasses import asdict
+
+from catalogue.models import Member, WantList
+from catalogue.printing.contents import CONTENTS
+from catalogue.printing.sheets import draw_album, draw_labels, draw_wants
+from catalogue.printing.stock import READY_MADE
+from series.models import Series
+
+
+def album() -> bytes:
+    """A series that is nearly complete, with its gaps."""
+    series = Series.objects.get(key="halvern-first-marl")
+    return draw_album(_owner(), {"series": series.key, "gaps": True})
+
+
+def labels() -> bytes:
+    """Labels with a QR code for what the first member holds of the same series."""
+    series = Series.objects.get(key="halvern-first-marl")
+    parameters = {
+        "query": f"series={series.pk}",
+        "stock": asdict(READY_MADE[0]),
+        "lines": CONTENTS["full"],
+        "code": True,
+    }
+    return draw_labels(_owner(), parameters)
+
+
+def wants() -> bytes:
+    owner = _owner()
+    wanted = WantList.objects.filter(owner=owner).earliest("pk")
+    return draw_wants(owner, {"list": wanted.pk})
+
+
+def _owner() -> Member:
+    return Member.objects.get(username="marit")

@@ -1,0 +1,160 @@
+"""Sheets that a task draws: asked for, watched, opened, taken away."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from django.core.files.storage import default_storage
+from django.core.management import call_command
+from django.test import Client
+from django.utils import timezone
+
+from catalogue.models import Holding, Member, Sheet
+from catalogue.printing.asking import ask_for, draw_sheet, remove_old_sheets
+from catalogue.printing.pdf import PrintingUnavailable
+from tests.catalogue.printing.test_label_sheets import ASK
+
+Make = Callable[..., Holding]
+
+
+@pytest.fixture
+def asked(
+    as_member: Client, make_holding: Make, monkeypatch: pytest.MonkeyPatch, member: Member
+) -> Sheet:
+    """Labels that count as many, asked for and not drawn yet."""
+    monkeypatch.setattr("catalogue.printing.sheet_views.LABELS_AT_ONCE", 1)
+    make_holding(accession="T.1")
+    make_holding(accession="T.2")
+    as_member.post("/sheets/labels/", ASK)
+    return Sheet.objects.get(owner=member)
+
+
+def test_it_works(as_member: Client, asked: Sheet, read: Any) -> None:
+    assert asked.state == "waiting"
+    assert b"waits for its turn" in as_member.get(f"/sheets/{asked.pk}/").content
+    assert as_member.get(f"/sheets/{asked.pk}/sheet.pdf").status_code == 404
+    draw_sheet.call(asked.pk)
+    page = as_member.get(f"/sheets/{asked.pk}/").content
+    assert b"It is ready" in page
+    assert b"hx-get" not in page
+    drawn = as_member.get(f"/sheets/{asked.pk}/sheet.pdf")
+    assert drawn["Content-Type"] == "application/pdf"
+    found = read(b"".join(drawn.streaming_content))  # type: ignore[attr-defined]
+    assert found.places("T.1")
+    asked.refresh_from_db()
+    assert (asked.done, asked.total) == (2, 2)
+
+
+def test_the_task_is_enqueued_once_the_sheet_is_committed(
+    member: Member, monkeypatch: pytest.MonkeyPatch, django_capture_on_commit_callbacks: Any
+) -> None:
+    enqueued: list[int] = []
+    monkeypatch.setattr(type(draw_sheet), "enqueue", lambda self, pk: enqueued.append(pk))
+    with django_capture_on_commit_callbacks(execute=True):
+        sheet = ask_for(member, "labels", "Labels", {"query": ""}, 100)
+        assert enqueued == []
+    assert enqueued == [sheet.pk]
+
+
+def test_asking_twice_for_the_same_draws_once(as_member: Client, asked: Sheet) -> None:
+    as_member.post("/sheets/labels/", ASK)
+    assert Sheet.objects.count() == 1
+
+
+def test_while_it_waits_only_its_state_is_fetched_again(as_member: Client, asked: Sheet) -> None:
+    part = as_member.get(f"/sheets/{asked.pk}/", headers={"HX-Request": "true"}).content
+    assert b'hx-trigger="every 2s"' in part
+    assert b"<html" not in part
+
+
+def test_what_cannot_be_laid_out_is_said_on_its_page(as_member: Client, asked: Sheet) -> None:
+    Holding.objects.all().delete()
+    draw_sheet.call(asked.pk)
+    page = as_member.get(f"/sheets/{asked.pk}/").content
+    assert b"None of your pieces is chosen" in page
+
+
+def test_without_pango_its_page_says_what_to_install(
+    as_member: Client, asked: Sheet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def missing() -> Any:
+        raise PrintingUnavailable
+
+    monkeypatch.setattr("catalogue.printing.pdf._weasyprint", missing)
+    draw_sheet.call(asked.pk)
+    assert b"apt-get install" in as_member.get(f"/sheets/{asked.pk}/").content
+
+
+def test_an_unforeseen_failure_is_said_plainly_and_logged_by_the_worker(
+    as_member: Client, asked: Sheet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(html: str, **how: Any) -> bytes:
+        raise RuntimeError("inner secret")
+
+    monkeypatch.setattr("catalogue.printing.sheets.render_pdf", broken)
+    with pytest.raises(RuntimeError):
+        draw_sheet.call(asked.pk)
+    page = as_member.get(f"/sheets/{asked.pk}/").content
+    assert b"could not be drawn" in page
+    assert b"inner secret" not in page
+
+
+def test_a_sheet_that_takes_half_an_hour_says_so_and_stops_asking(
+    as_member: Client, asked: Sheet
+) -> None:
+    Sheet.objects.update(made_at=timezone.now() - timedelta(minutes=31))
+    page = as_member.get(f"/sheets/{asked.pk}/").content
+    assert b"unusually long" in page
+    assert b"hx-get" not in page
+
+
+def test_a_sheet_taken_away_goes_with_its_file(as_member: Client, asked: Sheet) -> None:
+    draw_sheet.call(asked.pk)
+    asked.refresh_from_db()
+    assert default_storage.exists(asked.file)
+    as_member.post(f"/sheets/{asked.pk}/remove/")
+    assert not Sheet.objects.exists()
+    assert not default_storage.exists(asked.file)
+
+
+def test_a_sheet_taken_away_while_it_waits_is_not_drawn(asked: Sheet) -> None:
+    asked.delete()
+    draw_sheet.call(asked.pk or 1)
+    assert not default_storage.exists("sheets") or default_storage.listdir("sheets")[1] == []
+
+
+def test_sheets_older_than_a_month_go_with_their_files(as_member: Client, asked: Sheet) -> None:
+    draw_sheet.call(asked.pk)
+    asked.refresh_from_db()
+    assert remove_old_sheets() == 0
+    Sheet.objects.update(made_at=timezone.now() - timedelta(days=31))
+    call_command("empty_bin")
+    assert not Sheet.objects.exists()
+    assert not default_storage.exists(asked.file)
+
+
+def test_another_member_sees_neither_sheet_nor_file(
+    client: Client, asked: Sheet, other: Member
+) -> None:
+    draw_sheet.call(asked.pk)
+    client.force_login(other, backend="django.contrib.auth.backends.ModelBackend")
+    for part in ("", "sheet.pdf"):
+        assert client.get(f"/sheets/{asked.pk}/{part}").status_code == 404
+
+
+def test_the_page_of_sheets_without_anything_says_what_to_do(as_member: Client) -> None:
+    page = as_member.get("/sheets/").content
+    assert b"Nothing to label yet" in page
+    assert b"You have no want list yet" in page
+
+
+def test_the_page_of_sheets_lists_what_was_made(
+    as_member: Client, asked: Sheet, django_assert_max_num_queries: Any
+) -> None:
+    with django_assert_max_num_queries(12):
+        page = as_member.get("/sheets/").content
+    assert b"Labels for 2 pieces" in page
+    assert b"waiting" in page
