@@ -171,10 +171,12 @@ def _holdings(
 def _photographs(lot: random.Random, held: list[Holding]) -> None:
     """Both faces of some pieces, most of them trimmed to the edge, a few on paper."""
     wanted = [h for h in held if not h.spare]
+    silver = [h for h in wanted if h.coin_type and h.coin_type.metal.startswith("silver")]
     first = [h for h in wanted if h.coin_type and h.coin_type.series.key == "halvern-first-marl"]
-    rest = [h for h in wanted if h not in first]
+    sure = list(dict.fromkeys([*silver, *first[:40]]))
+    rest = [h for h in wanted if h not in sure]
     chosen = sorted(
-        [*first[:48], *lot.sample(rest, min(len(rest), PICTURED - 48))],
+        [*sure, *lot.sample(rest, max(0, min(len(rest), PICTURED - len(sure))))],
         key=lambda h: (h.coin_type_id or 0, h.pk),
     )
     on_paper = set(chosen[:: max(1, len(chosen) // ON_PAPER)][:ON_PAPER])
