@@ -119,9 +119,7 @@ def lay_album(
     pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin
     without a width or one that does not fit the page; its text names the coin.
     """
-    layout = _Album(
-        title, paper, margins or Margins(), measures or Measures(), words or Words()
-    )
+    layout = _Album(title, paper, margins or Margins(), measures or Measures(), words or Words())
     layout.head(subtitle, story)
     for number, row in enumerate(rows):
         layout.row(row, first=number == 0)
@@ -152,8 +150,15 @@ class _Album:
     def turn(self) -> None:
         self.sheets.append(_Sheet(y=self.overleaf))
 
-    def put(self, key: str, x: float, width: float, text: tuple[str, ...], how: Lettering,
-            tag: str = "p") -> None:
+    def put(
+        self,
+        key: str,
+        x: float,
+        width: float,
+        text: tuple[str, ...],
+        how: Lettering,
+        tag: str = "p",
+    ) -> None:
         """Text at the present height, which it moves down by its own height."""
         placed = Text(key, x, self.sheet.y, width, text, how, tag)
         self.sheet.texts.append(placed)
@@ -224,11 +229,20 @@ class _Album:
         """Heading and note of a row, as if at the top of the page."""
         width = self.measures.heading_width
         texts = [
-            Text(row.heading, self.left, 0, width, wrap(row.heading, HEADING, width), HEADING,
-                 "p" if continued else "h2")
+            Text(
+                row.heading,
+                self.left,
+                0,
+                width,
+                wrap(row.heading, HEADING, width),
+                HEADING,
+                "p" if continued else "h2",
+            )
         ]
-        below = f"{row.note}\n{self.words.continued}" if row.note and continued else (
-            self.words.continued if continued else row.note
+        below = (
+            f"{row.note}\n{self.words.continued}"
+            if row.note and continued
+            else (self.words.continued if continued else row.note)
         )
         if below:
             lines = wrap(below, NOTE, width)
@@ -330,7 +344,9 @@ class _Album:
         if headed:
             head_lines, head_texts = running_head(self.paper, self.margins, self.title, "")
         return Page(
-            self.paper, number, total,
+            self.paper,
+            number,
+            total,
             circles=tuple(sheet.circles),
             lines=(*head_lines, *sheet.lines, *lines),
             texts=(*head_texts, *sheet.texts, *texts),
@@ -342,6 +358,4 @@ def _height(texts: list[Text]) -> float:
 
 
 def _moved(texts: list[Text], y: float) -> list[Text]:
-    return [
-        Text(t.key, t.x, t.y + y, t.width, t.lines, t.lettering, t.tag) for t in texts
-    ]
+    return [Text(t.key, t.x, t.y + y, t.width, t.lines, t.lettering, t.tag) for t in texts]

@@ -7,6 +7,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -64,7 +65,7 @@ class StockForm(RecordForm):
 class LabelsForm(forms.Form):
     """Stock, first free label and content of a sheet of labels.
 
-    After ``is_valid`` the measures are in ``stock`` and the lines in ``content``.
+    After ``is_valid`` the measures are in ``measures`` and the lines in ``label_lines``.
     """
 
     stock = forms.ChoiceField(label=gettext_lazy("Labels or tickets"))
@@ -129,7 +130,10 @@ class LabelsForm(forms.Form):
         suggested = {name: n for n, line in enumerate(CONTENTS["full"], 1) for name in line}
         for name, label in FIELDS.items():
             self.fields[f"line_{name}"] = forms.ChoiceField(
-                label=_(label), choices=numbers, required=False, initial=str(suggested[name])
+                label=capfirst(_(label)),
+                choices=numbers,
+                required=False,
+                initial=str(suggested[name]),
             )
 
     def _stocks(self, owner: Member) -> list[Any]:
@@ -153,10 +157,10 @@ class LabelsForm(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
-        self.content = self._content(cleaned)
+        self.label_lines = self._content(cleaned)
         stock = None if self.errors else self._stock(cleaned)
         if stock is not None:
-            self.stock = stock
+            self.measures = stock
             for problem in misfits(stock):
                 self.add_error("stock", problem_in_words(problem))
             if cleaned["first"] > stock.per_sheet:
@@ -202,9 +206,9 @@ class LabelsForm(forms.Form):
         return {
             "query": query,
             "order": cleaned["order"],
-            "stock": asdict(self.stock),
+            "stock": asdict(self.measures),
             "first": cleaned["first"],
-            "lines": self.content,
+            "lines": self.label_lines,
             "code": cleaned["code"],
         }
 

@@ -86,7 +86,5 @@ def running_head(
     texts = [Text("running", margins.left, margins.top, width * 0.65, (left,), RUNNING)]
     if right:
         level = margins.top + 0.2
-        texts.append(
-            Text("running-note", middle, level, width * 0.35, (right,), RUNNING_RIGHT)
-        )
+        texts.append(Text("running-note", middle, level, width * 0.35, (right,), RUNNING_RIGHT))
     return (Line(margins.left, y, margins.left + width, y, "thin"),), tuple(texts)

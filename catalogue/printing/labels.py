@@ -111,13 +111,13 @@ def lay_labels(
             r = stock.width / 2
             circles[slot.page].append(Circle(label.key, slot.x + r, slot.y + r, r, "cut"))
         elif stock.cut:
-            boxes[slot.page].append(
-                Box(label.key, slot.x, slot.y, slot.width, slot.height, "cut")
-            )
+            boxes[slot.page].append(Box(label.key, slot.x, slot.y, slot.width, slot.height, "cut"))
     lines, notes = _rule_below(stock, words or Words()) if stock.cut else ((), ())
     return tuple(
         Page(
-            PAPERS[stock.paper], number, total,
+            PAPERS[stock.paper],
+            number,
+            total,
             circles=tuple(circles[number]),
             boxes=tuple(boxes[number]),
             lines=lines,
@@ -145,7 +145,9 @@ def trial_page(stock: Stock, words: Words | None = None) -> Page:
     width = paper.width - 40
     text = wrap(words.trial, TRIAL, width)
     return Page(
-        paper, 1, 1,
+        paper,
+        1,
+        1,
         circles=tuple(circles),
         boxes=tuple(boxes),
         lines=check_rule(x, y),

@@ -144,8 +144,14 @@ def lay_ladder(
     for rung in rungs:
         _check(rung, len(columns))
     layout = _Ladder(
-        title, subtitle, columns, rungs, bought_heading,
-        paper or PAPERS["A4"].turned(), margins or Margins(), words or Words(),
+        title,
+        subtitle,
+        columns,
+        rungs,
+        bought_heading,
+        paper or PAPERS["A4"].turned(),
+        margins or Margins(),
+        words or Words(),
     )
     return layout.pages(scales, before, total)
 
@@ -166,8 +172,15 @@ def _check(rung: Rung, columns: int) -> None:
 
 class _Ladder:
     def __init__(
-        self, title: str, subtitle: str, columns: Sequence[Column], rungs: Sequence[Rung],
-        bought_heading: str, paper: Paper, margins: Margins, words: Words,
+        self,
+        title: str,
+        subtitle: str,
+        columns: Sequence[Column],
+        rungs: Sequence[Rung],
+        bought_heading: str,
+        paper: Paper,
+        margins: Margins,
+        words: Words,
     ) -> None:
         self.title, self.subtitle, self.bought_heading = title, subtitle, bought_heading
         self.columns, self.rungs = columns, rungs
@@ -295,8 +308,15 @@ class _Ladder:
 
     def head(self, sheet: _Sheet) -> None:
         width = self.right - self.left
-        title = Text("title", self.left, sheet.y, width - 50,
-                     wrap(self.title, TITLE, width - 50), TITLE, "h1")
+        title = Text(
+            "title",
+            self.left,
+            sheet.y,
+            width - 50,
+            wrap(self.title, TITLE, width - 50),
+            TITLE,
+            "h1",
+        )
         sheet.texts.append(title)
         sheet.texts.append(
             Text("scale", self.right - 50, sheet.y + 4.6, 50, (self.scale_note(),), SCALE)
@@ -316,8 +336,7 @@ class _Ladder:
     def rung(self, rung: Rung, places: list[_Place], tag: str) -> None:
         heading = wrap(rung.heading, RUNG, RUNG_WIDTH - COIN_GAP)
         inner = max(
-            [len(heading) * RUNG.line_height,
-             *(self.cell_height(rung, place) for place in places)]
+            [len(heading) * RUNG.line_height, *(self.cell_height(rung, place) for place in places)]
         )
         height = inner + 2 * ROW_PADDING
         if self.sheets[-1].y + height > self.bottom + TOLERANCE:
@@ -336,9 +355,7 @@ class _Ladder:
                 },
             )
         y = sheet.y + ROW_PADDING + (inner - len(heading) * RUNG.line_height) / 2
-        sheet.texts.append(
-            Text("rung", self.left, y, RUNG_WIDTH - COIN_GAP, heading, RUNG, tag)
-        )
+        sheet.texts.append(Text("rung", self.left, y, RUNG_WIDTH - COIN_GAP, heading, RUNG, tag))
         for place in places:
             self.cell(rung, place, sheet.y + ROW_PADDING, inner)
         sheet.y += height
@@ -429,7 +446,9 @@ class _Ladder:
                 self.paper, self.margins, self.title, self.scale_note()
             )
         return Page(
-            self.paper, number, total,
+            self.paper,
+            number,
+            total,
             circles=tuple(sheet.circles),
             boxes=tuple(sheet.boxes),
             lines=(*head_lines, *sheet.lines, *lines),

@@ -79,7 +79,11 @@ def refuse_or_serve(url: str, images: Mapping[str, bytes]) -> tuple[bytes, str]:
 
 
 def render_pdf(
-    html: str, *, title: str, lang: str, images: Mapping[str, bytes] | None = None,
+    html: str,
+    *,
+    title: str,
+    lang: str,
+    images: Mapping[str, bytes] | None = None,
     tagged: bool = True,
 ) -> bytes:
     """Draw an HTML document as a PDF.

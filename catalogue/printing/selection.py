@@ -38,8 +38,9 @@ def in_words(owner: Member, query: str) -> list[str]:
     """What the address asks for, as one text a choice; empty when it asks for nothing."""
     browse = Browse(QueryDict(query), owner)
     said = []
-    if browse.data.get("q", "").strip():
-        said.append(_("with “%(words)s”") % {"words": browse.data["q"].strip()})
+    words = str(browse.data.get("q", "")).strip()
+    if words:
+        said.append(_("with “%(words)s”") % {"words": words})
     for facet in browse.facets():
         chosen = browse.chosen.get(facet.name)
         if facet.name == "owner" or (facet.name == "status" and chosen == frozenset(HELD)):

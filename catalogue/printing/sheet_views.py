@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import cast
+from typing import Any, cast
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
@@ -25,10 +25,10 @@ from series.models import Issuer
 from series.types.queries import standing_types
 
 LABELS_AT_ONCE = 60
-POCKETS_AT_ONCE, PAGES_AT_ONCE = 200, 10
+POCKETS_AT_ONCE, PAGES_AT_ONCE = 120, 10
 TYPES_AT_ONCE = 120
 LINES_AT_ONCE = 600
-LINES_SHARED = 1500  # of a list behind a link, which anybody may ask for again and again
+LINES_SHARED = 1000  # of a list behind a link, which anybody may ask for again and again
 
 
 @require_http_methods(["GET", "POST"])
@@ -43,7 +43,7 @@ def labels_sheet(request: HttpRequest) -> HttpResponse:
     count = chosen_holdings(owner, query).count()
     if request.method == "POST" and form.is_valid():
         if request.POST.get("do") == "trial":
-            return drawn_now(request, lambda: draw_trial(form.stock), _("Trial sheet"))
+            return drawn_now(request, lambda: draw_trial(form.measures), _("Trial sheet"))
         title = _("Labels for %(n)d pieces") % {"n": count}
         parameters = form.parameters(query)
         try:
@@ -82,16 +82,9 @@ def album_sheet(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         parameters = form.parameters(scope)
         try:
-            pages = (
-                0
-                if count > POCKETS_AT_ONCE
-                else len(lay_parts(album_of(owner, parameters), parameters))
-            )
-            small = count <= POCKETS_AT_ONCE and pages <= PAGES_AT_ONCE
-            return answer(
-                request, owner, "album", title, parameters, size=count,
-                most=count if small else -1,
-            )  # fmt: skip
+            most = count if _is_short(owner, parameters, count) else -1
+            called = _("Album pages: %(title)s") % {"title": title} if types is not None else title
+            return answer(request, owner, "album", called, parameters, size=count, most=most)
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
     context = {
@@ -103,6 +96,13 @@ def album_sheet(request: HttpRequest) -> HttpResponse:
         "whole": types is not None,
     }
     return render(request, "printing/album.html", context)
+
+
+def _is_short(owner: Member, parameters: dict[str, Any], count: int) -> bool:
+    """Whether an album is drawn at once; raises SheetProblem when it cannot be laid out."""
+    if count > POCKETS_AT_ONCE:
+        return False
+    return len(lay_parts(album_of(owner, parameters), parameters)) <= PAGES_AT_ONCE
 
 
 def _scope(request: HttpRequest) -> dict[str, str]:

@@ -129,8 +129,15 @@ def ticket_stock(paper: str, shape: str, inner: float, inner_height: float = 0.0
             {"width": measure(inner), "height": measure(inner_height or inner), "paper": paper},
         )
     return _centred(
-        paper, columns, rows, width, height,
-        gap_across=TICKET_GAP, gap_down=TICKET_GAP, round=shape == "round", cut=True,
+        paper,
+        columns,
+        rows,
+        width,
+        height,
+        gap_across=TICKET_GAP,
+        gap_down=TICKET_GAP,
+        round=shape == "round",
+        cut=True,
     )
 
 

@@ -43,9 +43,13 @@ LABELS, ALBUM_PAGES = 1000, 40
 def labels() -> tuple[Page, ...]:
     made = [
         Label(
-            f"2024.{n}", f"25 tinne, {1919 + n % 80}",
-            ("Halvern · First Marl, 1931–1959", "copper-nickel, 23.5 mm",
-             f"VF · Saltmouth · 2024.{n:03}"),
+            f"2024.{n}",
+            f"25 tinne, {1919 + n % 80}",
+            (
+                "Halvern · First Marl, 1931–1959",
+                "copper-nickel, 23.5 mm",
+                f"VF · Saltmouth · 2024.{n:03}",
+            ),
         )
         for n in range(LABELS)
     ]
@@ -57,8 +61,12 @@ def album() -> tuple[Page, ...]:
     for number in range(10_000):
         width = (17.5, 20.0, 23.5, 26.5, 29.0)[number % 5]
         pockets = tuple(
-            Pocket(f"{number}/{year}", width, (str(year), "EF" if year % 3 else "missing"),
-                   held=year % 3 > 0)
+            Pocket(
+                f"{number}/{year}",
+                width,
+                (str(year), "EF" if year % 3 else "missing"),
+                held=year % 3 > 0,
+            )
             for year in range(1931, 1945)
         )
         rows.append(Row(f"{number} tinne", f"{width} mm, bronze", pockets))
@@ -83,9 +91,17 @@ def for_chromium(html: str) -> str:
 
 def chromium(html: Path, pdf: Path) -> None:
     subprocess.run(
-        [shutil.which("chromium") or "chromium", "--headless", "--no-sandbox", "--disable-gpu",
-         "--no-pdf-header-footer", f"--print-to-pdf={pdf}", html.as_uri()],
-        check=True, capture_output=True,
+        [
+            shutil.which("chromium") or "chromium",
+            "--headless",
+            "--no-sandbox",
+            "--disable-gpu",
+            "--no-pdf-header-footer",
+            f"--print-to-pdf={pdf}",
+            html.as_uri(),
+        ],
+        check=True,
+        capture_output=True,
     )
 
 

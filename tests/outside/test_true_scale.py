@@ -33,7 +33,11 @@ pytest.importorskip("weasyprint", exc_type=OSError)
 
 MM = 25.4 / 72
 EURO_CENTS = {
-    "50 cent": 24.25, "20 cent": 22.25, "10 cent": 19.75, "5 cent": 21.25, "2 cent": 18.75,
+    "50 cent": 24.25,
+    "20 cent": 22.25,
+    "10 cent": 19.75,
+    "5 cent": 21.25,
+    "2 cent": 18.75,
     "1 cent": 16.25,
 }
 Matrix = tuple[float, float, float, float, float, float]
@@ -60,9 +64,12 @@ def pdf_of(pages: tuple[Page, ...], art: dict[str, str] | None = None) -> bytes:
 
 def multiply(m: Matrix, n: Matrix) -> Matrix:
     return (
-        m[0] * n[0] + m[1] * n[2], m[0] * n[1] + m[1] * n[3],
-        m[2] * n[0] + m[3] * n[2], m[2] * n[1] + m[3] * n[3],
-        m[4] * n[0] + m[5] * n[2] + n[4], m[4] * n[1] + m[5] * n[3] + n[5],
+        m[0] * n[0] + m[1] * n[2],
+        m[0] * n[1] + m[1] * n[3],
+        m[2] * n[0] + m[3] * n[2],
+        m[2] * n[1] + m[3] * n[3],
+        m[4] * n[0] + m[5] * n[2] + n[4],
+        m[4] * n[1] + m[5] * n[3] + n[5],
     )
 
 
@@ -115,8 +122,7 @@ def bezier(p0: Point, p1: Point, p2: Point, p3: Point, t: float) -> Point:
     s = 1 - t
     weights = s**3, 3 * s * s * t, 3 * s * t * t, t**3
     return tuple(  # type: ignore[return-value]
-        sum(w * p[axis] for w, p in zip(weights, (p0, p1, p2, p3), strict=True))
-        for axis in (0, 1)
+        sum(w * p[axis] for w, p in zip(weights, (p0, p1, p2, p3), strict=True)) for axis in (0, 1)
     )
 
 
@@ -232,8 +238,12 @@ def test_every_word_of_a_label_is_printed_inside_its_label(stock: Stock) -> None
 
 
 SAMPLES = (
-    "Halvern 25 tinne 1953", "AVATAR To. We. Ye, fj gy", "Cu75Ni25, 5.40 g, 23.5 × 1.60 mm",
-    "r. f, y. 7. “T” (Wj) [f]", "İstanbul Łódź Žižka Ærø", "ll ff fi ffi flj",
+    "Halvern 25 tinne 1953",
+    "AVATAR To. We. Ye, fj gy",
+    "Cu75Ni25, 5.40 g, 23.5 × 1.60 mm",
+    "r. f, y. 7. “T” (Wj) [f]",
+    "İstanbul Łódź Žižka Ærø",
+    "ll ff fi ffi flj",
 )
 
 

@@ -38,9 +38,9 @@ def pockets(found: list[Row]) -> list[Pocket]:
 
 
 def boxes(page: Page) -> list[tuple[float, float, float, float]]:
-    return [
-        (text.x, text.y, text.x + text.width, text.y + text.height) for text in page.texts
-    ] + [(c.cx - c.r, c.cy - c.r, c.cx + c.r, c.cy + c.r) for c in page.circles]
+    return [(text.x, text.y, text.x + text.width, text.y + text.height) for text in page.texts] + [
+        (c.cx - c.r, c.cy - c.r, c.cx + c.r, c.cy + c.r) for c in page.circles
+    ]
 
 
 @settings(max_examples=80, deadline=None)

@@ -12,9 +12,7 @@ from catalogue.printing.lettering import text_width
 from catalogue.printing.stock import READY_MADE, Stock, slots
 
 words = st.text("abcdefgäößłЖ 0123456789·-", min_size=1, max_size=22)
-labels = st.builds(
-    Label, key=words, title=words, lines=st.lists(words, max_size=4).map(tuple)
-)
+labels = st.builds(Label, key=words, title=words, lines=st.lists(words, max_size=4).map(tuple))
 stock_of = st.sampled_from(READY_MADE)
 
 
@@ -32,10 +30,13 @@ def test_every_line_of_text_lies_inside_its_label(
             if text.key == "rule":
                 continue
             holders = [
-                slot for key, slot in places[page.number]
+                slot
+                for key, slot in places[page.number]
                 if key == text.key
-                and slot.x <= text.x and text.x + text.width <= slot.x + slot.width + 1e-6
-                and slot.y <= text.y and text.y + text.height <= slot.y + slot.height + 1e-6
+                and slot.x <= text.x
+                and text.x + text.width <= slot.x + slot.width + 1e-6
+                and slot.y <= text.y
+                and text.y + text.height <= slot.y + slot.height + 1e-6
             ]
             assert len(holders) == 1
             for line in text.lines:
@@ -62,8 +63,11 @@ def test_each_label_is_printed_once_in_order(given_labels: list[Label], first: i
     ]
     pages = lay_labels(numbered, READY_MADE[0], first)
     keys = [text.key for page in pages for text in page.texts]
-    assert list(dict.fromkeys(keys)) == [label.key for label in numbered if label.title.split()
-                                         or any(line.split() for line in label.lines)]
+    assert list(dict.fromkeys(keys)) == [
+        label.key
+        for label in numbered
+        if label.title.split() or any(line.split() for line in label.lines)
+    ]
 
 
 def test_one_long_label_does_not_shrink_all_others_below_seven_points() -> None:

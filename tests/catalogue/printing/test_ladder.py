@@ -25,9 +25,9 @@ def ladders(draw: st.DrawFn) -> tuple[list[Column], list[Rung]]:
     )
     columns = draw(st.lists(st.builds(Column, words, words, words), min_size=1, max_size=14))
     count = len(columns)
-    cells = st.lists(
-        st.lists(piece, max_size=2).map(tuple), min_size=count, max_size=count
-    ).map(tuple)
+    cells = st.lists(st.lists(piece, max_size=2).map(tuple), min_size=count, max_size=count).map(
+        tuple
+    )
     rungs = draw(st.lists(st.builds(Rung, words, cells), min_size=1, max_size=10))
     return columns, rungs
 

@@ -13,7 +13,7 @@ from django.test import Client
 from django.utils import timezone
 
 from catalogue.models import Holding, Member, Sheet
-from catalogue.printing.asking import ask_for, draw_sheet, remove_old_sheets
+from catalogue.printing.asking import ask_for, draw_sheet, drawer, remove_old_sheets
 from catalogue.printing.pdf import PrintingUnavailable
 from tests.catalogue.printing.test_label_sheets import ASK
 
@@ -158,3 +158,36 @@ def test_the_page_of_sheets_lists_what_was_made(
         page = as_member.get("/sheets/").content
     assert b"Labels for 2 pieces" in page
     assert b"waiting" in page
+
+
+def test_every_kind_of_sheet_has_what_draws_it(settings: Any) -> None:
+    assert {"labels", "album", "ladder", "wants", "schedule"} <= set(settings.SHEET_KINDS)
+    assert all(callable(drawer(kind)) for kind in settings.SHEET_KINDS)
+
+
+def test_a_long_album_is_drawn_by_a_task_with_the_choices_of_its_form(
+    as_member: Client, coinage: Any, make_holding: Make, monkeypatch: pytest.MonkeyPatch, read: Any
+) -> None:
+    monkeypatch.setattr("catalogue.printing.sheet_views.PAGES_AT_ONCE", 0)
+    make_holding(issue=coinage.issues[0])
+    sent = {"coins": "empty", "gaps": "on", "clearance": "2.5", "paper": "Letter"}
+    as_member.post(f"/sheets/album/?series={coinage.series.key}", sent)
+    sheet = Sheet.objects.get()
+    assert sheet.title == "Album pages: First"
+    draw_sheet.call(sheet.pk)
+    sheet.refresh_from_db()
+    assert sheet.state == "ready", sheet.message
+    with default_storage.open(sheet.file) as file:
+        assert read(file.read()).places("1953")
+
+
+def test_a_long_ladder_is_looked_at_first_and_asked_for_by_a_button(
+    as_member: Client, coinage: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("catalogue.printing.sheet_views.TYPES_AT_ONCE", 0)
+    address = "/sheets/ladder/testland/"
+    assert b"This sheet is long" in as_member.get(address).content
+    assert not Sheet.objects.exists()
+    as_member.post(address)
+    draw_sheet.call(Sheet.objects.get().pk)
+    assert Sheet.objects.get().state == "ready"

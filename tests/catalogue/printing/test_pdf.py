@@ -173,9 +173,13 @@ def test_running_head_and_page_numbers_of_a_long_document() -> None:
         f'<span class="page-total"></span></div>{body}</body>'
     )
     document = render_pdf(html, title="Wants", lang="en")
-    pages = subprocess.run(
-        ["pdftotext", "-layout", "-", "-"], input=document, capture_output=True, check=True
-    ).stdout.decode().split("\f")[:-1]
+    pages = (
+        subprocess.run(
+            ["pdftotext", "-layout", "-", "-"], input=document, capture_output=True, check=True
+        )
+        .stdout.decode()
+        .split("\f")[:-1]
+    )
     assert len(pages) > 2
     for number, text in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in text

@@ -74,7 +74,13 @@ def test_names_are_measures() -> None:
 )
 def test_a_misfit_is_named(change: dict[str, float], sentence: str) -> None:
     good = {
-        "paper": "A4", "columns": 3, "rows": 8, "width": 70, "height": 37, "left": 0, "top": 0.5,
+        "paper": "A4",
+        "columns": 3,
+        "rows": 8,
+        "width": 70,
+        "height": 37,
+        "left": 0,
+        "top": 0.5,
     }
     assert [str(problem) for problem in misfits(Stock(**{**good, **change}))] == [sentence]
 
