@@ -193,7 +193,10 @@ def circle_path(cx: float, cy: float, r: float) -> str:
 
 
 def _true_circles(markup: str) -> str:
-    """The same markup with every ``<circle>`` drawn by :func:`circle_path`."""
+    """The same markup with every circle drawn by :func:`circle_path`.
+
+    A circle may be a ``<circle>`` or two half-circle arcs in path data (an edge with its hole).
+    """
 
     def path(found: re.Match[str]) -> str:
         attributes = dict(re.findall(r'([\w:-]+)="([^"]*)"', found[1]))
@@ -201,4 +204,12 @@ def _true_circles(markup: str) -> str:
         rest = "".join(f' {name}="{value}"' for name, value in attributes.items())
         return f'<path d="{circle_path(cx, cy, r)}"{rest}/>'
 
-    return re.sub(r"<circle\b([^>]*)/>", path, markup)
+    def arcs(found: re.Match[str]) -> str:
+        x, top, r, bottom = map(float, found.groups())
+        return circle_path(x, (top + bottom) / 2, r)
+
+    return re.sub(r"<circle\b([^>]*)/>", path, _HALVES.sub(arcs, markup))
+
+
+_NUMBER = r"(-?\d+(?:\.\d+)?)"
+_HALVES = re.compile(rf"M{_NUMBER} {_NUMBER}A{_NUMBER} \3 0 0 1 \1 {_NUMBER}A\3 \3 0 0 1 \1 \2Z")

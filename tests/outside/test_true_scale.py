@@ -17,6 +17,7 @@ from dataclasses import dataclass, field
 import pikepdf
 import pytest
 from django.template.loader import render_to_string
+from PIL import Image
 
 from catalogue.printing.album import Pocket, Row, lay_album
 from catalogue.printing.coins import coin_art
@@ -56,10 +57,14 @@ class Path:
         return min(xs), min(ys), max(xs), max(ys)
 
 
-def pdf_of(pages: tuple[Page, ...], art: dict[str, str] | None = None) -> bytes:
+def pdf_of(
+    pages: tuple[Page, ...],
+    art: dict[str, str] | None = None,
+    images: dict[str, bytes] | None = None,
+) -> bytes:
     sheet = draw(pages, art)
     html = render_to_string("print/sheet.html", {"sheet": sheet, "title": "Trial", "lang": "en"})
-    return render_pdf(html, title="Trial", lang="en")
+    return render_pdf(html, title="Trial", lang="en", images=images)
 
 
 def multiply(m: Matrix, n: Matrix) -> Matrix:
@@ -73,8 +78,11 @@ def multiply(m: Matrix, n: Matrix) -> Matrix:
     )
 
 
-def paths(pdf: bytes, page: int = 0) -> list[Path]:
-    """Every subpath of a page that is stroked or filled, flattened, in mm of paper."""
+def paths(pdf: bytes, page: int = 0, clips: bool = False) -> list[Path]:
+    """Every subpath of a page that is stroked or filled, flattened, in mm of paper.
+
+    With ``clips`` also those along which something is cut off (W and W*, then n).
+    """
     with pikepdf.open(io.BytesIO(pdf)) as document:
         leaf = document.pages[page]
         height = float(leaf.mediabox[3])
@@ -112,6 +120,8 @@ def paths(pdf: bytes, page: int = 0) -> list[Path]:
             elif name in ("S", "s", "f", "f*", "B", "B*", "b", "b*"):
                 found += [path for path in open_paths if len(path.points) > 1]
                 open_paths = []
+            elif name in ("W", "W*") and clips:
+                found += [path for path in open_paths if len(path.points) > 1]
             elif name == "n":
                 open_paths = []
         return found
@@ -154,6 +164,24 @@ def test_a_drawn_coin_measures_its_diameter_too() -> None:
     edge = max(circles, key=lambda path: max(diameters(path)))
     assert min(diameters(edge)) == pytest.approx(24.25, abs=0.05)
     assert max(diameters(edge)) == pytest.approx(24.25, abs=0.05)
+
+
+HOLED = Drawn(24.25, colour="bronze", hole="round", hole_mm=6)
+
+
+@pytest.mark.parametrize("drawn", [HOLED, Drawn(24.25)], ids=["holed", "whole"])
+@pytest.mark.parametrize("picture", ["", "face"], ids=["drawn", "pictured"])
+def test_no_circle_of_a_coin_is_wider_one_way_than_another(drawn: Drawn, picture: str) -> None:
+    """Its layers, its hole and the cut round its picture are as true as its edge."""
+    png = io.BytesIO()
+    Image.new("RGB", (60, 60), "#806040").save(png, "PNG")
+    art = {"50 cent": coin_art(drawn, picture=picture)}
+    pdf = pdf_of(album_of({"50 cent": 24.25}), art, {"face": png.getvalue()})
+    circles = [path for path in paths(pdf, clips=True) if path.curved]
+    across = [diameters(path) for path in circles]
+    assert max(map(max, across)) == pytest.approx(24.25, abs=0.05)
+    for one in across:
+        assert max(one) - min(one) < 0.05
 
 
 def test_a_plain_svg_circle_would_not_be_true_to_scale() -> None:

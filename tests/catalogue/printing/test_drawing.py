@@ -113,3 +113,9 @@ def test_a_pictured_coin_is_cut_along_its_outline_and_names_its_picture_escaped(
 def test_a_pocket_lets_in_the_corners_of_a_square_piece() -> None:
     assert widest_mm(Drawn(20)) == 20
     assert 20 < widest_mm(Drawn(20, outline="square")) < 20 * 2**0.5
+
+
+def test_a_circle_made_of_two_arcs_is_drawn_as_a_true_one() -> None:
+    art = {"a": '<path d="M1 -4A5 5 0 0 1 1 6A5 5 0 0 1 1 -4Z" fill="none"/>'}
+    svg = draw([page(circles=(Circle("a", 30, 40, 5),))], art).pages[0].svg
+    assert f'<path d="{circle_path(1, 1, 5)}" fill="none"/>' in svg
