@@ -13,7 +13,7 @@ from series.types.models import CoinType, Series
 from series.types.queries import in_order, standing_types, with_pictures
 
 
-def countries_with_counts() -> QuerySet[Issuer]:
+def countries_with_counts() -> QuerySet[Any]:
     """Every country with ``type_count``, ``series_count`` and the years of its series."""
     stands = Q(
         series__types__standing__in=[CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL],
