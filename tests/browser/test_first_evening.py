@@ -2,7 +2,8 @@
 
 What a new owner is to manage without having seen the site: find a coin, read on the ladder what
 became of its denomination, add a country of their own with three types, tick the dates they
-have, share a want list with a stranger, and take home a schedule whose total adds up.
+have, share a want list with a stranger, print labels and album pages, and take home a schedule
+whose total adds up.
 """
 
 from __future__ import annotations
@@ -38,8 +39,19 @@ def press(page: Any, name: str) -> None:
 
 def text_of(page: Any, link: Any) -> str:
     """What the PDF behind a link says, fetched with the cookies of the page."""
-    answer = page.context.request.get(link.get_attribute("href"))
-    assert answer.headers["content-type"] == "application/pdf"
+    return words_in(page.context.request.get(link.get_attribute("href")))
+
+
+def text_sent_for(page: Any, button: str) -> str:
+    """What the PDF says that a form answers with, sent as the browser would send it."""
+    sent = page.get_by_role("button", name=button).evaluate(
+        "button => Object.fromEntries(new FormData(button.form, button))"
+    )
+    return words_in(page.context.request.post(page.url, form=sent))
+
+
+def words_in(answer: Any) -> str:
+    assert (answer.status, answer.headers["content-type"]) == (200, "application/pdf")
     done = subprocess.run(
         ["pdftotext", "-layout", "-", "-"], input=answer.body(), capture_output=True, check=True
     )
@@ -54,6 +66,7 @@ def test_a_first_evening(holder: Member, page_of: Any) -> None:
     begin_a_country(page)
     tick_the_dates(page)
     share_wants(page, page_of)
+    print_labels_and_album(page)
     take_a_schedule(page)
 
 
@@ -147,6 +160,23 @@ def share_wants(page: Any, page_of: Any) -> None:
     dates = stranger.locator(".want-lines tbody td:nth-of-type(1)").all_inner_texts()
     assert sorted(dates) == ["1921", "1921", "1922", "1923", "1925", "1926"]
     assert "A.001" not in stranger.content()
+
+
+def print_labels_and_album(page: Any) -> None:
+    """Of the pieces just ticked: the browse page leads to both."""
+    main_link(page, "Holdings")
+    page.get_by_role("link", name="Skarvø", exact=True).first.click()
+    page.get_by_role("link", name="Labels", exact=True).click()
+    labels = text_sent_for(page, "Draw 2 labels")
+    assert "5 ore" in labels
+    assert "1924" in labels
+    page.go_back()
+    page.get_by_role("link", name="Album pages", exact=True).click()
+    page.get_by_label("With the dates you lack").check()
+    album = text_sent_for(page, "Draw the pages")
+    for date in ("1921", "1922", "1923", "1924", "1925", "1926"):
+        assert date in album
+    assert "50 mm" in album
 
 
 def take_a_schedule(page: Any) -> None:

@@ -31,10 +31,14 @@ RULES = {
     "runOnly": {"type": "tag", "values": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]},
     "rules": {"target-size": {"enabled": True}},
     "resultTypes": ["violations"],
+    "preload": False,  # style sheets are fetched again for one rule that is off
+    "iframes": False,
 }
 COLOURS = {
     "runOnly": {"type": "rule", "values": ["color-contrast", "link-in-text-block"]},
     "resultTypes": ["violations"],
+    "preload": False,  # style sheets are fetched again for one rule that is off
+    "iframes": False,
 }
 DESK, PHONE = {"width": 1440, "height": 900}, {"width": 390, "height": 800}
 FIRST_SEEN_BY = ("owner", "curator", "administrator", "visitor")
