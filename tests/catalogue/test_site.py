@@ -262,7 +262,11 @@ def test_deployment_checks_are_clean_for_an_https_address(tmp_path: Path) -> Non
         [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"],
         cwd=ROOT,
         env={
-            **{k: v for k, v in os.environ.items() if not k.startswith(("EXERGUE", "DATABASE"))},
+            **{
+                k: v
+                for k, v in os.environ.items()
+                if not k.startswith(("EXERGUE", "DATABASE", "DJANGO"))
+            },
             "EXERGUE_SITE": "https://coins.example.org",
             "EXERGUE_VAR": str(tmp_path),
         },
