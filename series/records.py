@@ -42,7 +42,8 @@ class Record(models.Model):
     row_version = models.PositiveIntegerField(default=1, editable=False)
     created_at = models.DateTimeField(auto_now_add=True)
     changed_at = models.DateTimeField(auto_now=True)
-    deleted_at = models.DateTimeField(null=True, blank=True, editable=False, db_index=True)
+    # No index: nearly all rows have none, and SQLite would take the index for a narrow one.
+    deleted_at = models.DateTimeField(null=True, blank=True, editable=False)
 
     objects = _LiveManager()
     everything = models.Manager()  # noqa: DJ012 - the first manager is the default one

@@ -9,7 +9,7 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.core.paginator import Page, Paginator
-from django.db.models import F, Model, QuerySet
+from django.db.models import F, Model, Prefetch, QuerySet
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -21,7 +21,7 @@ from catalogue.holdings.filters import ANY, NONE, Chosen, HoldingFilter, words_o
 from catalogue.holdings.grades import BANDS
 from catalogue.holdings.index import FACETS, PRIVATE_FACETS, SORTS, store
 from catalogue.models import Holding, HoldingProblem, Member, Place
-from series.models import Currency, Denomination, Issuer, Mint, Motif, Series
+from series.models import Currency, Denomination, Face, Issuer, Mint, Motif, Series
 
 PER_PAGE = 60
 SHOWN_VALUES = 8
@@ -56,6 +56,22 @@ SORT_LABELS = {
     "mass": gettext_lazy("mass"),
     "added": gettext_lazy("when added"),
 }
+# What a page of many pieces shows nothing of, and what takes long to read.
+_UNSHOWN = (
+    "search_text",
+    "coin_type__search_text",
+    *(
+        f"coin_type{path}__{name}"
+        for path in (
+            "",
+            "__series",
+            "__series__issuer",
+            "__denomination",
+            "__denomination__currency",
+        )
+        for name in ("loaded", "citations")
+    ),
+)
 _MODELS: dict[str, type[Model]] = {
     "country": Issuer,
     "currency": Currency,
@@ -204,7 +220,8 @@ class Browse:
                 "coin_type__denomination__currency",
                 "coin_type__series__issuer",
             )
-            .prefetch_related("coin_type__faces")
+            .defer(*_UNSHOWN)
+            .prefetch_related(Prefetch("coin_type__faces", queryset=Face.objects.order_by("side")))
         }
         return [found[pk] for pk in ids if pk in found]
 

@@ -169,7 +169,8 @@ def _values(cell: Value | tuple[Value, ...]) -> set[Value]:
 
 def _type_texts() -> dict[int, str]:
     held = Holding.objects.filter(coin_type__isnull=False).order_by().values("coin_type")
-    return dict(CoinType.everything.filter(pk__in=held).values_list("pk", "search_text"))
+    types = CoinType.everything.filter(pk__in=held).order_by()
+    return dict(types.values_list("pk", "search_text"))
 
 
 def _all_columns() -> ColumnStore:
@@ -184,7 +185,7 @@ def _bring_up_to_date(columns: ColumnStore, changed: list[tuple[str, int]]) -> N
         ids |= set(Holding.objects.filter(coin_type__in=some).values_list("pk", flat=True))
     rows: list[Row] = []
     texts: dict[int, str] = {}
-    every = CoinType.everything
+    every = CoinType.everything.order_by()
     for some in _batches(ids):
         rows += rows_of(Holding.objects.filter(pk__in=some))
         texts |= dict(every.filter(holdings__in=some).values_list("pk", "search_text"))
@@ -206,7 +207,9 @@ def rows_of(holdings: QuerySet[Holding]) -> Iterator[Row]:
     it was or as it is; its change then has a number after the one the reader began at.
     """
     broader = _above(Motif.broader.through.objects.values_list("from_motif_id", "to_motif_id"))
-    outer = _above(Place.objects.filter(within__isnull=False).values_list("pk", "within_id"))
+    outer = _above(
+        Place.objects.filter(within__isnull=False).order_by().values_list("pk", "within_id")
+    )
     last = 0
     while True:
         records: Any = list(holdings.filter(pk__gt=last).order_by("pk").values(*_COLUMNS)[:_PARCEL])

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db.models import Exists, OuterRef, Prefetch, QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.urls import reverse
 
 from catalogue import access
@@ -123,8 +123,8 @@ def struck_dates(types: QuerySet[CoinType]) -> QuerySet[Issue]:
 
 def missing_of(issues: QuerySet[Issue], viewer: Any) -> QuerySet[Issue]:
     """Those of the issues of which the viewer holds no piece."""
-    held = access.own_holdings(viewer).filter(issue=OuterRef("pk"), status__in=HELD)
-    return issues.filter(~Exists(held))
+    held = access.own_holdings(viewer).filter(issue__isnull=False, status__in=HELD).order_by()
+    return issues.exclude(pk__in=held.values("issue"))
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,6 @@ def faces_of(holdings: Iterable[Holding], trimmed_only: bool = False) -> FacePho
     if trimmed_only:
         photos = photos.filter(trimmed=True)
     found: FacePhotos = {}
-    for photo in photos.order_by("holding", "position", "pk"):
+    for photo in photos.order_by("position", "pk"):
         found.setdefault(photo.holding_id, {}).setdefault(photo.side, photo)
     return found

@@ -16,7 +16,7 @@ from django.db.models import (
     CharField,
     Count,
     Exists,
-    Max,
+    F,
     Model,
     OuterRef,
     Q,
@@ -79,47 +79,56 @@ def scope_issues(aim: Aim) -> QuerySet[Issue]:
 
 
 def items(aim: Aim) -> QuerySet[Any]:
-    """The aim's items, each annotated with ``state`` and ``best`` (the best rank held).
+    """The aim's items, each annotated with its ``state``.
 
     Denominations, types or issues, as the aim's unit says; a date is its first issue.
     """
     issues = scope_issues(aim)
-    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=_HELD_STATUS)
+    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=_HELD_STATUS).order_by()
     found: QuerySet[Any]
-    if aim.unit == Aim.Unit.DATE_MINT:
+    if aim.unit in {Aim.Unit.DATE, Aim.Unit.DATE_MINT}:
         found = issues
-        mine = pieces.filter(issue=OuterRef("pk"))
-    elif aim.unit == Aim.Unit.DATE:
-        first = issues.filter(coin_type=OuterRef("coin_type"), shown=OuterRef("shown"))
-        earliest = first.order_by("struck_from", "position", "pk").values("pk")[:1]
-        found = issues.filter(pk=Subquery(earliest))
-        mine = pieces.filter(
-            issue__coin_type=OuterRef("coin_type"),
-            issue__shown=OuterRef("shown"),
-            issue__purpose__in=aim.purposes,
-        )
+        if aim.unit == Aim.Unit.DATE:
+            first = issues.filter(coin_type=OuterRef("coin_type"), shown=OuterRef("shown"))
+            earliest = first.order_by("struck_from", "position", "pk").values("pk")[:1]
+            found = issues.filter(pk=Subquery(earliest))
     elif aim.unit == Aim.Unit.TYPE:
         found = CoinType.objects.filter(pk__in=issues.order_by().values("coin_type"))
-        mine = pieces.filter(coin_type=OuterRef("pk"))
     else:
-        found = Denomination.objects.filter(
-            pk__in=issues.order_by().values("coin_type__denomination")
-        )
-        mine = pieces.filter(
-            coin_type__denomination=OuterRef("pk"),
-            coin_type__in=issues.order_by().values("coin_type"),
-        )
-    best = mine.order_by().values("owner").annotate(best=Max("grade_rank")).values("best")
-    good = mine if aim.lowest_rank is None else mine.filter(grade_rank__gte=aim.lowest_rank)
+        types = issues.order_by().values("coin_type")
+        found = Denomination.objects.filter(pk__in=types.values("coin_type__denomination"))
+        pieces = pieces.filter(coin_type__in=types)
+    good = pieces if aim.lowest_rank is None else pieces.filter(grade_rank__gte=aim.lowest_rank)
     return found.annotate(
-        best=Subquery(best),
         state=Case(
-            When(Exists(good), then=Value(HELD)),
-            When(Exists(mine), then=Value(UPGRADE)),
+            When(_among(good, aim), then=Value(HELD)),
+            When(_among(pieces, aim), then=Value(UPGRADE)),
             default=Value(GAP),
             output_field=CharField(),
         ),
     )
+
+
+def _among(pieces: QuerySet[Holding], aim: Aim) -> Q:
+    """Whether one of the pieces is of the item.
+
+    The pieces are named without a reference to the item, so that the database reads them once
+    and not for each item anew.
+    """
+    if aim.unit == Aim.Unit.DATE:
+        held = Issue.everything.filter(
+            purpose__in=aim.purposes, pk__in=pieces.filter(issue__isnull=False).values("issue")
+        )
+        same_date = Issue.everything.filter(
+            coin_type__issues__in=held.order_by().values("pk"), coin_type__issues__shown=F("shown")
+        )
+        return Q(pk__in=same_date.order_by().values("pk"))
+    item = {
+        Aim.Unit.DATE_MINT: "issue",
+        Aim.Unit.TYPE: "coin_type",
+        Aim.Unit.DENOMINATION: "coin_type__denomination",
+    }[Aim.Unit(aim.unit)]
+    return Q(pk__in=pieces.filter(**{f"{item}__isnull": False}).values(item))
 
 
 def completion(aim: Aim) -> Completion:

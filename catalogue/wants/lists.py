@@ -59,9 +59,9 @@ def lines_of_list(want_list: WantList) -> list[WantLine]:
     return _once(lines)[:MOST_LINES]
 
 
-def lines_of_aim(aim: Aim, state: str) -> list[WantLine]:
-    """What an aim lacks (GAP) or would like better (UPGRADE)."""
-    return [_line(aim, record, state) for record in lacking(aim, state)[:MOST_LINES]]
+def lines_of_aim(aim: Aim, state: str, first: int = 0, most: int = MOST_LINES) -> list[WantLine]:
+    """What an aim lacks (GAP) or would like better (UPGRADE): so many from the ``first`` on."""
+    return [_line(aim, record, state) for record in lacking(aim, state)[first : first + most]]
 
 
 def lines_by_hand(wants: Any) -> list[WantLine]:

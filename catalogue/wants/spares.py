@@ -6,11 +6,11 @@ from collections import defaultdict
 from dataclasses import dataclass
 
 from django.db import IntegrityError, transaction
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.models import Holding, Member, Reservation, Want
+from catalogue.models import Aim, Holding, Member, Reservation, Want
 from catalogue.wants.gaps import GAP, UPGRADE, filling, live_aims
 
 
@@ -77,7 +77,10 @@ def offers_by_member(member: Member) -> dict[Member, list[Offer]]:
     if not free_spares(access.own_holdings(member)).exists():
         return {}
     found: dict[Member, list[Offer]] = defaultdict(list)
-    for other in access.members_showing_wants(member):
+    wanting = Exists(Aim.objects.filter(owner=OuterRef("pk"))) | Exists(
+        Want.objects.filter(owner=OuterRef("pk"))
+    )
+    for other in access.members_showing_wants(member).filter(wanting):
         for offer in offers_by(member, other):
             found[other].append(offer)
     return dict(found)

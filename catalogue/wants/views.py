@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any, cast
 
 from django.contrib import messages
-from django.core.paginator import Paginator
+from django.core.paginator import Page, Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -60,12 +60,16 @@ def wants(request: HttpRequest) -> HttpResponse:
 def aim(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(live_aims(_member(request)), request.user), pk=pk)
     state = UPGRADE if request.GET.get("show") == "upgrades" else GAP
-    page = Paginator(lines_of_aim(found, state), LINES_A_PAGE).get_page(request.GET.get("page"))
+    counted = completion(found)
+    count = counted.upgrades if state == UPGRADE else counted.gaps
+    page: Page[Any] = Paginator(range(count), LINES_A_PAGE).get_page(request.GET.get("page"))
+    lines = lines_of_aim(found, state, (page.number - 1) * LINES_A_PAGE, LINES_A_PAGE)
     context = {
         "section": "wants",
         "aim": found,
-        "completion": completion(found),
+        "completion": counted,
         "page": page,
+        "lines": lines,
         "upgrades": state == UPGRADE,
     }
     return render(request, "wants/aim.html", context)
