@@ -422,8 +422,9 @@ def ready(share: float = 1.0) -> float | None:
     start = time.perf_counter()
     with transaction.atomic():
         make(share)
-    with connection.cursor() as cursor:
-        cursor.execute("ANALYZE")
+    if connection.vendor == "postgresql":  # which does it by itself after a while; SQLite never
+        with connection.cursor() as cursor:
+            cursor.execute("ANALYZE")
     return time.perf_counter() - start
 
 
