@@ -153,13 +153,21 @@ def _grade(chosen: Chosen, viewer: Any) -> Q:
     return found | Q(grade_rank__isnull=True) if None in chosen else found
 
 
-def _one_of(related: QuerySet[Any], lookup: str) -> Condition:
-    """Holdings that have one of several; ``related`` refers to the holding by OuterRef."""
+def _one_of(related: QuerySet[Any], holder: str, key: str, lookup: str) -> Condition:
+    """Holdings that have one of several.
+
+    ``related`` are the rows that give a holding its values, ``holder`` their way to what the
+    holding's ``key`` names. They are named without a reference to the holding, so that the
+    database reads them once and not for each holding anew.
+    """
 
     def condition(chosen: Chosen, viewer: Any) -> Q:
         values = list(_widened(lookup, [value for value in chosen if value is not None]))
-        found = Q(Exists(related.filter(**{f"{lookup}__in": values})))
-        return found | ~Q(Exists(related)) if None in chosen else found
+        having = related.filter(**{f"{lookup}__in": values})
+        found = Q(**{f"{key}__in": having.values(holder)})
+        if None not in chosen:
+            return found
+        return found | ~Q(**{f"{key}__in": related.values(holder)})
 
     return condition
 
@@ -219,14 +227,14 @@ _CONDITIONS: dict[str, Condition] = {
     "metal": _metal,
     "decade": _decade,
     "mint": _one_of(
-        Mark.issues.through.objects.filter(
-            issue=OuterRef("issue"), mark__kind=Mark.Kind.MINT, mark__mint__isnull=False
-        ),
+        Mark.issues.through.objects.filter(mark__kind=Mark.Kind.MINT, mark__mint__isnull=False),
+        "issue",
+        "issue",
         "mark__mint",
     ),
     "grade": _grade,
-    "problem": _one_of(HoldingProblem.objects.filter(holding=OuterRef("pk")), "kind"),
-    "motif": _one_of(FaceMotif.objects.filter(face__coin_type=OuterRef("coin_type")), "motif"),
+    "problem": _one_of(HoldingProblem.objects.all(), "holding", "pk", "kind"),
+    "motif": _one_of(FaceMotif.objects.all(), "face__coin_type", "coin_type", "motif"),
     "place": _place,
     "owner": _is("owner"),
     "status": _is("status"),
