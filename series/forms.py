@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext as _
 
 from series.records import Record, StaleEdit
+from series.words import plain
+
+MONEY_PLACES = 2
+"""Figures kept finer than money are measures: they are shown without trailing zeros."""
 
 
 @dataclass(frozen=True)
@@ -34,6 +39,9 @@ class RecordForm(forms.ModelForm):  # type: ignore[type-arg]
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.stale = []
+        for name, value in self.initial.items():
+            if isinstance(value, Decimal) and -value.as_tuple().exponent > MONEY_PLACES:  # type: ignore[operator]
+                self.initial[name] = plain(value)
         if self.instance.pk:
             self.initial["row_version"] = self.instance.row_version
 

@@ -258,3 +258,11 @@ def test_odd_ids_do_no_harm(as_member: Client, findable: Any, odd: str) -> None:
     assert as_member.get("/holdings/new/", {"type": odd, "issue": odd}).status_code == 200
     assert as_member.get("/places/new/", {"within": odd}).status_code == 200
     assert Holding.objects.count() == 0
+
+
+def test_measures_are_shown_without_trailing_zeros_and_money_with_its_cents(
+    as_member: Client, make_holding: Callable[..., Holding]
+) -> None:
+    piece = make_holding(mass_g="5.4", price="12.50", price_currency="EUR")
+    form = as_member.get(f"/holdings/{piece.pk}/edit/").context["form"]
+    assert (form["mass_g"].value(), str(form["price"].value())) == ("5.4", "12.50")
