@@ -261,7 +261,7 @@ def test_odd_ids_do_no_harm(as_member: Client, findable: Any, odd: str) -> None:
 
 
 def test_measures_are_shown_without_trailing_zeros_and_money_with_its_cents(
-    as_member: Client, make_holding: Callable[..., Holding]
+    as_member: Client, make_holding: Any
 ) -> None:
     piece = make_holding(mass_g="5.4", price="12.50", price_currency="EUR")
     form = as_member.get(f"/holdings/{piece.pk}/edit/").context["form"]
