@@ -9,7 +9,6 @@ whose total adds up.
 from __future__ import annotations
 
 import re
-import subprocess
 from decimal import Decimal
 from typing import Any
 
@@ -18,6 +17,7 @@ from playwright.sync_api import expect
 
 from catalogue.models import Holding, Member
 from series.models import CoinType
+from tests.poppler import pdftotext
 
 from .conftest import PASSWORD
 
@@ -52,10 +52,7 @@ def text_sent_for(page: Any, button: str) -> str:
 
 def words_in(answer: Any) -> str:
     assert (answer.status, answer.headers["content-type"]) == (200, "application/pdf")
-    done = subprocess.run(
-        ["pdftotext", "-layout", "-", "-"], input=answer.body(), capture_output=True, check=True
-    )
-    return done.stdout.decode()
+    return pdftotext(answer.body())
 
 
 def test_a_first_evening(holder: Member, page_of: Any) -> None:

@@ -10,8 +10,6 @@ from __future__ import annotations
 import io
 import math
 import re
-import shutil
-import subprocess
 from dataclasses import dataclass, field
 
 import pikepdf
@@ -29,6 +27,7 @@ from catalogue.printing.lettering import Lettering, text_width
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.stock import READY_MADE, Stock, slots, ticket_stock
 from series.drawing import Drawn
+from tests.poppler import pdftotext
 
 pytest.importorskip("weasyprint", exc_type=OSError)
 
@@ -229,11 +228,8 @@ def test_the_page_is_as_large_as_the_paper(paper: str, width: float, height: flo
 
 def words_of(pdf: bytes) -> list[tuple[int, str, float, float, float, float]]:
     """Page, word, and its box in mm, as Poppler sees them."""
-    output = subprocess.run(
-        ["pdftotext", "-bbox", "-", "-"], input=pdf, capture_output=True, check=True
-    ).stdout.decode()
     found, page = [], 0
-    for line in output.splitlines():
+    for line in pdftotext(pdf, "-bbox").splitlines():
         page += "<page " in line
         word = re.search(r'xMin="(.*?)" yMin="(.*?)" xMax="(.*?)" yMax="(.*?)">(.*)</word>', line)
         if word:
@@ -242,7 +238,6 @@ def words_of(pdf: bytes) -> list[tuple[int, str, float, float, float, float]]:
     return found  # type: ignore[return-value]
 
 
-@pytest.mark.skipif(not shutil.which("pdftotext"), reason="pdftotext (poppler-utils) is missing")
 @pytest.mark.parametrize("stock", READY_MADE, ids=lambda stock: f"{stock.paper}: {stock.name}")
 def test_every_word_of_a_label_is_printed_inside_its_label(stock: Stock) -> None:
     count, first = stock.per_sheet + 3, 4
@@ -275,7 +270,6 @@ SAMPLES = (
 )
 
 
-@pytest.mark.skipif(not shutil.which("pdftotext"), reason="pdftotext (poppler-utils) is missing")
 @pytest.mark.parametrize("family", ["serif", "sans"])
 @pytest.mark.parametrize("weight", [400, 600])
 @pytest.mark.parametrize("italic", [False, True])

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import csv
 import re
-import subprocess
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
@@ -24,6 +23,7 @@ from catalogue.members.records import member_data
 from catalogue.models import Holding, Member, Photo, Place
 from catalogue.site.stored_files import delete_unnamed, named_by
 from series.pictures import keep_image, picture_name
+from tests.poppler import pdftotext
 from valuation.models import Schedule, ScheduleLine, SchedulePhoto
 from valuation.schedules.drawing import draw_schedule, schedule_html
 from valuation.schedules.making import NothingToList, Terms, is_unchanged, make_schedule
@@ -307,14 +307,10 @@ def test_it_belongs_to_what_a_member_takes_along_and_goes_when_erased(
 
 
 # ---- on paper ----
-def _text(pdf: bytes, tmp_path: Path) -> list[str]:
+def _text(pdf: bytes) -> list[str]:
     """The text of each page, as it stands on it."""
-    path = tmp_path / "schedule.pdf"
-    path.write_bytes(pdf)
-    out = subprocess.run(
-        ["pdftotext", "-layout", str(path), "-"], capture_output=True, check=True, text=True
-    )
-    return [page for page in out.stdout.replace("\xa0", " ").split("\f") if page.strip()]
+    pages = pdftotext(pdf).replace("\xa0", " ").split("\f")
+    return [page for page in pages if page.strip()]
 
 
 def _last_amount(page: str, words: str) -> Decimal:
@@ -325,7 +321,7 @@ def _last_amount(page: str, words: str) -> Decimal:
 
 @pytest.mark.parametrize("paper", ["A4", "Letter"])
 def test_the_paper_says_everything_and_adds_up_by_hand(
-    make_holding: Make, make_value: Make, make: Make, member: Member, tmp_path: Path, paper: str
+    make_holding: Make, make_value: Make, make: Make, member: Member, paper: str
 ) -> None:
     member.paper = paper
     member.save()
@@ -334,7 +330,7 @@ def test_the_paper_says_everything_and_adds_up_by_hand(
     make_holding(quantity=40)
     schedule = make()
     pdf = draw_schedule(schedule)
-    pages = _text(pdf, tmp_path)
+    pages = _text(pdf)
     tables = [page for page in pages if re.search(r"^\s*No\.\s+Piece", page, re.M)]
     assert len(tables) > 2
     so_far = Decimal(0)
@@ -377,23 +373,23 @@ def test_the_document_names_itself_and_its_language(
 
 
 def test_words_of_a_member_stay_words_on_paper(
-    make_holding: Make, make_value: Make, make: Make, tmp_path: Path
+    make_holding: Make, make_value: Make, make: Make
 ) -> None:
     title = '<img src="file:///etc/hostname"> & <b>bold</b>'
     make_value("80.00", holding=make_holding(coin_type=None, title=title))
-    pages = _text(draw_schedule(make(insured="<u>Ana</u>")), tmp_path)
+    pages = _text(draw_schedule(make(insured="<u>Ana</u>")))
     assert "<u>Ana</u>" in pages[0]
     assert "<b>bold</b>" in " ".join(" ".join(pages).split())
 
 
 def test_a_long_name_moves_the_table_and_loses_nothing(
-    make_holding: Make, make_value: Make, make: Make, tmp_path: Path
+    make_holding: Make, make_value: Make, make: Make
 ) -> None:
     long = " ".join(f"Vestergaard{n}" for n in range(14))
     for n in range(9):
         make_value("80.00", holding=make_holding(coin_type=None, title=f"{n} {long} "))
     schedule = make(insured=long, insurer=long)
-    pages = _text(draw_schedule(schedule), tmp_path)
+    pages = _text(draw_schedule(schedule))
     tables = [page for page in pages if re.search(r"^\s*No\.\s+Piece", page, re.M)]
     printed = [page for page in pages if page in tables or "carried forward" in page]
     assert printed == tables

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import re
-import subprocess
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 import pytest
+
+from tests.poppler import pdftotext
 
 MM = 25.4 / 72
 
@@ -41,19 +41,14 @@ class Read:
 
 
 @pytest.fixture
-def read(tmp_path: Path) -> Callable[[Any], Read]:
+def read() -> Callable[[Any], Read]:
     """Words of a PDF (bytes, or an answer that holds one), read by pdftotext of poppler."""
 
     def of(pdf: Any) -> Read:
         data = pdf if isinstance(pdf, bytes) else pdf.content
         assert data.startswith(b"%PDF"), data[:200]
-        path = tmp_path / "read.pdf"
-        path.write_bytes(data)
-        done = subprocess.run(
-            ["pdftotext", "-bbox", str(path), "-"], check=True, capture_output=True, text=True
-        )
         pages = []
-        for page in done.stdout.split("<page ")[1:]:
+        for page in pdftotext(data, "-bbox").split("<page ")[1:]:
             words = re.findall(r'<word xMin="([\d.-]+)" yMin="([\d.-]+)"[^>]*>(.*?)</word>', page)
             pages.append([Word(text, float(x) * MM, float(y) * MM) for x, y, text in words])
         return Read(pages)

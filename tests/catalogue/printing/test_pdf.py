@@ -2,8 +2,6 @@ from __future__ import annotations
 
 import builtins
 import io
-import shutil
-import subprocess
 import sys
 from typing import Any
 
@@ -13,6 +11,7 @@ from PIL import Image
 
 from catalogue.printing import pdf
 from catalogue.printing.pdf import PrintingUnavailable, Refused, refuse_or_serve, render_pdf
+from tests.poppler import pdftotext
 
 needs_pango = pytest.mark.usefixtures("pango")
 
@@ -164,7 +163,6 @@ def test_without_pango_it_says_what_to_install(monkeypatch: pytest.MonkeyPatch) 
 
 
 @needs_pango
-@pytest.mark.skipif(not shutil.which("pdftotext"), reason="pdftotext (poppler-utils) is missing")
 def test_running_head_and_page_numbers_of_a_long_document() -> None:
     body = "".join(f"<p>Line {n}</p>" for n in range(150))
     html = (
@@ -173,13 +171,7 @@ def test_running_head_and_page_numbers_of_a_long_document() -> None:
         f'<span class="page-total"></span></div>{body}</body>'
     )
     document = render_pdf(html, title="Wants", lang="en")
-    pages = (
-        subprocess.run(
-            ["pdftotext", "-layout", "-", "-"], input=document, capture_output=True, check=True
-        )
-        .stdout.decode()
-        .split("\f")[:-1]
-    )
+    pages = pdftotext(document).split("\f")[:-1]
     assert len(pages) > 2
     for number, text in enumerate(pages, 1):
         assert f"page {number} of {len(pages)}" in text
