@@ -61,6 +61,8 @@ def _piece(
     mint = _mint_mark(issue, face)
     motifs = [_MOTIF_NAMES.get(m.key, m.key) for m in face.motifs.all()]
     known = [name for name in motifs if name in MOTIFS]
+    if not known and not figure and not unit:
+        known = ["star"]  # a legend in a script that cannot be struck leaves the face bare
     return Strike(
         diameter_mm=shape.diameter_mm,
         outline=shape.outline,
