@@ -116,7 +116,7 @@ def struck_dates(types: QuerySet[CoinType]) -> QuerySet[Issue]:
             purpose=Issue.Purpose.CIRCULATION,
             withdrawn=False,
         )
-        .select_related("coin_type__denomination")
+        .select_related("coin_type__denomination", "coin_type__series")
         .order_by("coin_type__denomination__sort_value", "coin_type", "struck_from", "position")
     )
 

@@ -98,15 +98,15 @@ def items(aim: Aim) -> QuerySet[Any]:
         types = issues.order_by().values("coin_type")
         found = Denomination.objects.filter(pk__in=types.values("coin_type__denomination"))
         pieces = pieces.filter(coin_type__in=types)
-    good = pieces if aim.lowest_rank is None else pieces.filter(grade_rank__gte=aim.lowest_rank)
-    return found.annotate(
-        state=Case(
+    states = [When(_among(pieces, aim), then=Value(HELD))]
+    if aim.lowest_rank is not None:
+        good = pieces.filter(grade_rank__gte=aim.lowest_rank)
+        states = [
             When(_among(good, aim), then=Value(HELD)),
             When(_among(pieces, aim), then=Value(UPGRADE)),
-            default=Value(GAP),
-            output_field=CharField(),
-        ),
-    )
+        ]
+    state = Case(*states, default=Value(GAP), output_field=CharField())
+    return found.annotate(state=state)
 
 
 def _among(pieces: QuerySet[Holding], aim: Aim) -> Q:

@@ -38,7 +38,8 @@ def offers(wanting: Member, pieces: QuerySet[Holding]) -> list[Offer]:
     betters: set[int] = set()
     for aim in live_aims(wanting):
         fills |= set(filling(aim, GAP, spares).values_list("pk", flat=True))
-        betters |= set(filling(aim, UPGRADE, spares).values_list("pk", flat=True))
+        if aim.lowest_rank is not None:  # else nothing held is below it
+            betters |= set(filling(aim, UPGRADE, spares).values_list("pk", flat=True))
     fills |= set(spares.filter(_wanted_by_hand(wanting)).values_list("pk", flat=True))
     found = (
         Holding.objects.filter(pk__in=fills | betters)
