@@ -29,7 +29,7 @@ from catalogue.holdings.grades import BANDS
 from catalogue.holdings.index import FACETS, store
 from catalogue.models import Holding
 
-SORT_COLUMNS = {"accession": 1, "face": 2, "country": 3, "grade": 4}
+SORT_COLUMNS = {"accession": 0, "face": 1, "country": 2, "grade": 3}
 NUMBERED = {"country", "currency", "series", "denomination", "decade", "mint", "motif", "place"}
 NUMBERED |= {"owner"}
 

@@ -203,7 +203,10 @@ def told(times: dict[str, dict[int, list[float]]], rounds: int) -> None:
     def figures(name: str, among: Any) -> tuple[float, float]:
         by_round = [[times[name][at][turn] for at in among] for turn in range(rounds)]
         halves = [statistics.median(each) for each in by_round]
-        late = [statistics.quantiles(each, n=20, method="inclusive")[-1] for each in by_round]
+        late = [
+            statistics.quantiles([*each, max(each)], n=20, method="inclusive")[-1]
+            for each in by_round
+        ]
         return statistics.median(halves), statistics.median(late)
 
     print(f"{'':32s}{'asked':>6s}{'p50 ms':>10s}{'p95 ms':>10s}{'our page / it':>22s}")
