@@ -3,36 +3,41 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
 
 from django.template.loader import render_to_string
+from django.utils import timezone
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from PIL import Image
 
 from catalogue import access
 from catalogue.models import Member
+from catalogue.printing.drawing import draw, number
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
+from catalogue.printing.sheets import words
 from series.pictures import picture_bytes
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
-from valuation.schedules.layout import (
-    Entry,
-    fact_lines,
-    heading_height,
-    money_table,
-)
+from valuation.schedules.layout import Entry
 from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label, missing
+from valuation.schedules.paper import CAPTION_GAP, FACE, lay_schedule
+from valuation.schedules.parts import (
+    SCALE_MM,
+    Described,
+    Picture,
+    PrintedFace,
+    Said,
+    Sheet,
+    bar,
+)
 
 PIXELS = 240  # longest side of a face as printed, 22 mm: 277 dots an inch
 FACES = ("obverse", "reverse")
-PICTURE_MM = Decimal(22)
-SCALE_MM = 10
 SHORT = (
     "type_of_object",
     "title",
@@ -41,27 +46,6 @@ SHORT = (
     "place_of_origin",
     "date_documented",
 )
-
-
-@dataclass(frozen=True)
-class PrintedFace:
-    """A picture in the document, and how long 10 mm are in it (None when not known)."""
-
-    name: str
-    side: str
-    scale: str | None
-
-
-@dataclass(frozen=True)
-class Described:
-    """An itemised piece as its description prints it."""
-
-    number: int
-    label: str
-    faces: list[PrintedFace]
-    short: list[tuple[str, str]]
-    fields: list[tuple[str, str]]
-    unrecorded: str
 
 
 def draw_schedule(schedule: Schedule) -> bytes:
@@ -81,21 +65,106 @@ def draw_as_sheet(
 def schedule_html(schedule: Schedule) -> tuple[str, dict[str, bytes]]:
     """The document that is drawn, and the pictures it names."""
     lines = list(schedule.lines.all())
-    paper = PAPERS[schedule.owner.paper]
     images = _images(lines)
-    facts = [(name, fact_lines(text, paper)) for name, text in _heading(schedule) if text]
-    entries = _entries(schedule, lines, images)
+    sheets = lay_schedule(
+        _said(schedule),
+        [(name, text) for name, text in _heading(schedule) if text],
+        _entries(schedule, lines, images),
+        [_described(line, images) for line in lines if not line.grouped],
+        PAPERS[schedule.owner.paper],
+    )
     context = {
-        "schedule": schedule,
-        "paper": paper,
-        "facts": facts,
-        "pages": money_table(entries, paper, heading_height([text for _name, text in facts])),
-        "total": schedule.total,
-        "described": [_described(line, images) for line in lines if not line.grouped],
-        "rates": schedule.rates_note.splitlines(),
-        "scale_mm": SCALE_MM,
+        "title": _("Schedule %(number)s") % {"number": schedule.number},
+        "lang": get_language() or "en-GB",
+        **_drawn(sheets),
     }
     return render_to_string("print/schedule.html", context), images
+
+
+def _drawn(sheets: Sequence[Sheet]) -> dict[str, Any]:
+    """Pages with their pictures; every place and size of a picture is one class."""
+    drawn = draw([sheet.page for sheet in sheets])
+    places: dict[str, str] = {}
+
+    def at(rule: str) -> str:
+        return places.setdefault(rule, f"f{len(places)}")
+
+    def placed(picture: Picture) -> dict[str, Any]:
+        left = at(f"left:{number(picture.x)}mm")
+        size = at(f"width:{number(picture.size)}mm;height:{number(picture.size)}mm")
+        under = picture.y + picture.size + CAPTION_GAP
+        return {
+            "name": picture.name,
+            "alt": picture.alt,
+            "scale": picture.scale,
+            "classes": f"{left} {at(f'top:{number(picture.y)}mm')} {size}",
+            "bar": f"{left} {at(f'top:{number(under)}mm')}" if picture.scale else "",
+        }
+
+    pages = [
+        (page, [placed(picture) for picture in sheet.pictures])
+        for page, sheet in zip(drawn.pages, sheets, strict=True)
+    ]
+    return {"drawn": drawn, "pages": pages, "places": places}
+
+
+def _said(schedule: Schedule) -> Said:
+    """The words of a schedule in the reader's language."""
+    amount = written(schedule.threshold, schedule.currency)
+    rate = written(schedule.bulk_rate, schedule.currency)
+    rates = schedule.rates_note.splitlines()
+    sums = _(
+        "Each piece is converted and rounded to the cent, half up, then multiplied by the number "
+        "of pieces; the total is the sum of the amounts shown."
+    )
+    closing = (
+        _(
+            "The values are estimates, or appraisals where an appraiser is named; each is what "
+            "its source stated on its day. None is an offer, and what a piece would bring or "
+            "cost may differ."
+        ),
+        _(
+            "A piece worth %(amount)s or more is listed by itself. Smaller ones are counted "
+            "together by country and series: at their known values, and at %(rate)s each where "
+            "no value is known."
+        )
+        % {"amount": amount, "rate": rate},
+        _(
+            "The words of the policy decide what is insured and at what value. If the sum "
+            "insured is less than the value, many policies pay only that share of a loss (this "
+            "is called average). Ask the insurer."
+        ),
+        f"{sums} {_('Rates used:')}" if rates else sums,
+        *rates,
+        f"{_('SHA-256 of what this schedule says:')} {schedule.digest}",
+    )
+    return Said(
+        title=_("Schedule %(number)s") % {"number": schedule.number},
+        lead="{} ({}).".format(
+            _("A list of coins and their values, frozen on the day it was made"),
+            day_in_words(timezone.localtime(schedule.made_at).date()),
+        ),
+        running=_("Schedule %(number)s, values as of %(day)s")
+        % {"number": schedule.number, "day": day_in_words(schedule.as_of)},
+        columns=(_("No."), _("Piece"), _("Pieces"), _("Each"), schedule.currency),
+        brought=_("brought forward"),
+        carried=_("carried forward"),
+        total=_("Total"),
+        total_pieces=f"{schedule.pieces:,}",
+        total_amount=figures(schedule.total),
+        no_picture=_("no photograph"),
+        closing_head=_("What this list says, and what it does not"),
+        closing=closing,
+        sign=(
+            _("Place and date"),
+            f"{_('Owner')}: {schedule.insured}",
+            _("For the insurer"),
+        ),
+        described_head=_("Descriptions of the pieces listed one by one"),
+        described_lead=_("By the fields of Object ID (International Council of Museums)."),
+        figures=figures,
+        furniture=words(),
+    )
 
 
 def _heading(schedule: Schedule) -> list[tuple[str, str]]:
@@ -179,19 +248,21 @@ def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
     value = facts["value"]["words"]
     if facts["rate"]:
         value = f"{value}; {facts['rate']}"
+    faces = _faces(line, images)
+    none = [] if faces else [(_(label("photographs")), _("No photograph of this piece."))]
+    unrecorded = ", ".join(_(label(field)).lower() for field in missing(said))
     return Described(
         number=line.position,
         label=facts["label"],
-        faces=_faces(line, images),
-        short=[
-            *fields_in_words(said, SHORT),
-            (_("Grade"), facts["grade"] or _("not recorded")),
-        ],
+        faces=faces,
+        short=fields_in_words(said, SHORT),
         fields=[
+            *none,
+            (_("Grade"), facts["grade"] or _("not recorded")),
             (_("Value of one piece"), value),
             *fields_in_words(said, [field for field in FIELDS if field not in SHORT]),
+            *([(_("Not recorded"), unrecorded)] if unrecorded else []),
         ],
-        unrecorded=", ".join(_(label(field)).lower() for field in missing(said)),
     )
 
 
@@ -211,10 +282,12 @@ def _faces(line: ScheduleLine, images: dict[str, bytes]) -> list[PrintedFace]:
     for photo in line.facts["object_id"]["photographs"]:
         name = photo["digest"][:24]
         if name in images:
-            scale = None
+            scale, caption = None, photo["side"]
             if photo["trimmed"] and diameter:
-                scale = f"{PICTURE_MM * SCALE_MM / Decimal(diameter):.2f}"
-            found.setdefault(photo["face"], PrintedFace(name, photo["side"], scale))
+                scale = bar(diameter, FACE)
+                caption = f"{caption} · {SCALE_MM} mm"
+            shown = PrintedFace(name, photo["side"], caption, scale)
+            found.setdefault(photo["face"], shown)
     return [found[face] for face in FACES if face in found]
 
 
@@ -235,9 +308,9 @@ def _picture(digest: str) -> bytes | None:
         image = Image.open(io.BytesIO(picture_bytes(digest, "medium"))).convert("RGBA")
     except FileNotFoundError:
         return None
-    image.thumbnail((PIXELS, PIXELS), Image.Resampling.LANCZOS)
     flat = Image.new("RGB", image.size, "white")
     flat.paste(image, mask=image.getchannel("A"))
+    flat.thumbnail((PIXELS, PIXELS), Image.Resampling.LANCZOS, reducing_gap=2.0)
     out = io.BytesIO()
     flat.save(out, "JPEG", quality=82)
     return out.getvalue()

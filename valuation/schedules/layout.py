@@ -8,7 +8,7 @@ as they are, so a row is as high as it was reckoned and nothing runs over a page
 >>> dear = Entry("1", "25 tinne, 1953", ("2024.117",), 1, Decimal("14.50"), Decimal("14.50"), True)
 >>> (page,) = money_table([dear], PAPERS["A4"], heading=60)
 >>> page.rows[0].height, page.rows[0].shown.title
-(20.0, ('25 tinne, 1953',))
+(15.6, ('25 tinne, 1953',))
 """
 
 from __future__ import annotations
@@ -21,17 +21,16 @@ from catalogue.printing.geometry import Paper
 from catalogue.printing.lettering import Lettering, wrap
 from valuation.schedules.pages import Page, Row, divide
 
-MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 22.0, 20.0, 18.0  # as in static/print.css
-NUMBER, PICTURES, PIECES, EACH, AMOUNT = 9.0, 36.0, 13.0, 23.0, 27.0
-PICTURE = 16.0
-PADDING = 4.0  # above and below the text of a row, together
-TABLE_HEAD = 8.0
+MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 20.0, 18.0, 18.0
+NUMBER, PICTURES, PIECES, EACH, AMOUNT = 9.0, 30.0, 13.0, 23.0, 27.0
+PICTURE = 13.0
+PADDING = 2.6  # above and below the text of a row, together
+TABLE_HEAD = 7.0
 SUBTOTAL = 7.0
-SECTION = 12.0
-SLACK = 4.0
+SECTION = 10.0
 
 TITLE = Lettering("title", "serif", 9.5, leading=1.3, weight=600)
-DETAIL = Lettering("detail", "sans", 8, leading=1.3)
+DETAIL = Lettering("detail", "sans", 8, leading=1.3, colour="muted")
 FACT = Lettering("fact", "sans", 9.5, leading=1.4)
 FACT_LABEL = 42.0
 
@@ -92,7 +91,7 @@ def shown(entry: Entry, paper: Paper) -> Row:
 
 def money_table(entries: Sequence[Entry], paper: Paper, heading: float) -> list[Page]:
     """The pages of the table; ``heading`` is the height taken above it on the first page."""
-    full = content_height(paper) - TABLE_HEAD - 2 * SUBTOTAL - SLACK
+    full = content_height(paper) - TABLE_HEAD - 2 * SUBTOTAL
     return divide([shown(entry, paper) for entry in entries], full - heading, full)
 
 
