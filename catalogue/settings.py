@@ -162,6 +162,9 @@ DEMO_SHEETS = {
 # ---- data ----
 if os.environ.get("DATABASE_URL"):
     DATABASES = {"default": dj_database_url.config(conn_max_age=60, conn_health_checks=True)}
+    if DATABASES["default"]["ENGINE"] == "django.db.backends.postgresql":
+        # Compiling a query takes ten times as long as answering it; ?options= says otherwise.
+        DATABASES["default"].setdefault("OPTIONS", {}).setdefault("options", "-c jit=off")
 else:
     DATABASES = {
         "default": {
