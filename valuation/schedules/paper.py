@@ -61,7 +61,7 @@ FACE_COLUMN = 27.0
 LABEL_COLUMN = 33.0
 SECOND_LABEL = 25.0
 CAPTION_GAP = 0.6
-HEAD_GAP = 1.0  # between the name of a piece and its fields
+HEAD_GAP = 0.8  # between the name of a piece and its fields
 PIECE_PADDING = 1.8  # above and below a piece
 
 MARGINS = Margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_TOP - 8, MARGIN_BOTTOM)
@@ -82,8 +82,8 @@ PART_HEAD = Lettering("part", "serif", 12, leading=1.2, weight=600)
 PROSE = Lettering("prose", "sans", 9.5, leading=1.4)
 SIGN = Lettering("sign", "sans", 8, leading=1.3, colour="muted")
 PIECE_HEAD = Lettering("piece", "serif", 10.5, leading=1.25, weight=600)
-NAME = Lettering("name", "sans", 7.5, leading=1.25, colour="muted")
-FIELD = Lettering("field", "sans", 7.5, leading=1.25)
+NAME = Lettering("name", "sans", 7.5, leading=1.2, colour="muted")
+FIELD = Lettering("field", "sans", 7.5, leading=1.2)
 CAPTION = Lettering("caption", "sans", 7, leading=1.2, colour="muted", align="center")
 
 
