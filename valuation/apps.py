@@ -11,3 +11,4 @@ class ValuationConfig(AppConfig):
 
     def ready(self) -> None:
         import_module("valuation.estimates.joined")
+        import_module("valuation.estimates.lots")

@@ -26,6 +26,7 @@ from catalogue.models import (
     Reservation,
     StatusChange,
 )
+from catalogue.signals import lot_split, lots_joining
 from series.folding import fold
 
 GONE = frozenset(
@@ -112,6 +113,7 @@ def split(holding: Holding, pieces: int) -> Holding:
     if share is not None and holding.price is not None:
         holding.price -= share
     holding.save()
+    lot_split.send(Holding, holding=holding, taken=taken)
     return taken
 
 
@@ -147,14 +149,7 @@ def join(holdings: Iterable[Holding]) -> Holding:
     if not rest:
         raise HoldingError(_("Choose at least two lots to join."))
     for other in rest:
-        same = (other.owner_id, other.coin_type_id, other.issue_id, other.grade, other.status)
-        if same != (
-            first.owner_id,
-            first.coin_type_id,
-            first.issue_id,
-            first.grade,
-            first.status,
-        ):
+        if _kind(other) != _kind(first):
             raise HoldingError(
                 _("Only lots of one issue, grade and status can be joined; %(a)s differs.")
                 % {"a": other.accession}
@@ -162,6 +157,7 @@ def join(holdings: Iterable[Holding]) -> Holding:
         currencies = {first.price_currency, other.price_currency} - {""}
         if len(currencies) > 1:
             raise HoldingError(_("The lots were paid in different currencies."))
+    lots_joining.send(Holding, kept=first, others=rest)
     for other in rest:
         first.quantity += other.quantity
         if other.price is not None:
@@ -177,6 +173,14 @@ def join(holdings: Iterable[Holding]) -> Holding:
     derive(first)
     first.save()
     return first
+
+
+def _kind(holding: Holding) -> tuple[Any, ...]:
+    """What the pieces of one lot have in common; a grade means nothing without its scale."""
+    grades = (holding.grade, holding.grade_obverse, holding.grade_reverse)
+    scale = holding.grade_scale if any(grades) else ""
+    owner = holding.owner_id
+    return (owner, holding.coin_type_id, holding.issue_id, grades, scale, holding.status)
 
 
 @transaction.atomic

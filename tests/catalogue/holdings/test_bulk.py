@@ -172,3 +172,19 @@ def test_many_take_as_many_queries_as_few(
 def test_choosing_none_is_said(as_member: Client, coinage: Any) -> None:
     answer = as_member.post("/holdings/bulk/", {"back": BACK}, follow=True)
     assert "Choose at least one" in answer.text
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"grade": "VF", "grade_scale": "continental"},
+        {"grade": "VF", "grade_scale": "british", "grade_reverse": "EF"},
+    ],
+)
+def test_lots_graded_otherwise_are_not_joined(
+    as_member: Client, make_holding: Any, fields: dict[str, str]
+) -> None:
+    lots = [make_holding(grade="VF", grade_scale="british"), make_holding(**fields)]
+    page = send(as_member, lots, "do", "join")
+    assert f"{lots[1].accession} differs" in page.text
+    assert Holding.objects.count() == 2

@@ -1,0 +1,16 @@
+"""What the catalogue announces of holdings; upper apps listen.
+
+Both are sent in the transaction that does it, so what a listener does is kept or lost with it.
+
+``lot_split``: sent with ``holding`` and ``taken`` after pieces were taken out of a lot into a new
+one; both hold the same kind of piece.
+``lots_joining``: sent with ``kept`` and ``others`` (a list) before lots become one. A listener
+refuses by raising ``catalogue.holdings.records.HoldingError`` with a sentence for the page.
+"""
+
+from __future__ import annotations
+
+from django.dispatch import Signal
+
+lot_split = Signal()
+lots_joining = Signal()
