@@ -7,7 +7,14 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.members.records import MemberData, Table
 from catalogue.models import Member
-from valuation.models import PriceSource, Schedule, ScheduleLine, SchedulePhoto, Valuation
+from valuation.models import (
+    PriceSource,
+    Schedule,
+    ScheduleLine,
+    ScheduleNumbers,
+    SchedulePhoto,
+    Valuation,
+)
 
 
 def member_data(member: Member) -> list[Table]:
@@ -28,6 +35,11 @@ def member_data(member: Member) -> list[Table]:
             "schedule_photographs",
             _("Which photographs your schedules show."),
             SchedulePhoto.objects.filter(schedule__owner=member),
+        ),
+        Table(
+            "schedule_numbers",
+            _("The highest number given to a schedule of yours in each year."),
+            ScheduleNumbers.objects.filter(owner=member),
         ),
     ]
 

@@ -3,6 +3,13 @@
 from __future__ import annotations
 
 from valuation.estimates.models import PriceSource, Valuation
-from valuation.schedules.models import Schedule, ScheduleLine, SchedulePhoto
+from valuation.schedules.models import Schedule, ScheduleLine, ScheduleNumbers, SchedulePhoto
 
-__all__ = ["PriceSource", "Schedule", "ScheduleLine", "SchedulePhoto", "Valuation"]
+__all__ = [
+    "PriceSource",
+    "Schedule",
+    "ScheduleLine",
+    "ScheduleNumbers",
+    "SchedulePhoto",
+    "Valuation",
+]

@@ -7,11 +7,13 @@ import re
 from collections.abc import Callable
 from datetime import date
 from decimal import Decimal
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 import pikepdf
 import pytest
+from django.apps import apps
 from django.core.files.storage import default_storage
 from django.test import Client
 from django.urls import reverse
@@ -24,7 +26,7 @@ from catalogue.models import Holding, Member, Photo, Place
 from catalogue.site.stored_files import delete_unnamed, named_by
 from series.pictures import keep_image, picture_name
 from tests.poppler import pdftotext
-from valuation.models import Schedule, ScheduleLine, SchedulePhoto
+from valuation.models import Schedule, ScheduleLine, ScheduleNumbers, SchedulePhoto
 from valuation.schedules.drawing import draw_schedule, schedule_html
 from valuation.schedules.making import NothingToList, Terms, is_unchanged, make_schedule
 
@@ -82,6 +84,32 @@ def test_each_owner_counts_numbers_of_their_own(
     terms = Terms("Bo", "", "", DAY, "EUR", Decimal(1), Decimal(0))
     theirs = make_schedule(other, terms, Holding.objects.filter(owner=other))
     assert theirs.number == f"S-{year}-01"
+
+
+def test_a_number_is_not_given_again_when_its_schedule_is_deleted(
+    box: list[Holding], make: Make, as_member: Client
+) -> None:
+    year = timezone.localdate().year
+    make()
+    as_member.post(reverse("schedule-delete", args=[make().pk]))
+    assert make().number == f"S-{year}-03"
+    Schedule.objects.all().delete()
+    assert make().number == f"S-{year}-04"
+
+
+def test_schedules_made_before_numbers_were_kept_are_counted_on(
+    box: list[Holding], make: Make, other: Member
+) -> None:
+    year = timezone.localdate().year
+    schedule = make()
+    for owner, number in ((schedule.owner, f"S-{year}-107"), (other, "S-2019-04")):
+        schedule.pk, schedule.owner, schedule.number = None, owner, number
+        schedule.save(force_insert=True)
+    ScheduleNumbers.objects.all().delete()
+    import_module("valuation.migrations.0002_numbers_given").count_given(apps, None)
+    said = set(ScheduleNumbers.objects.values_list("owner__username", "year", "highest"))
+    assert said == {("ana", year, 107), ("bo", 2019, 4)}
+    assert make().number == f"S-{year}-108"
 
 
 def test_it_never_lists_what_belongs_to_another(
@@ -183,6 +211,7 @@ def test_the_number_of_queries_does_not_grow(
 
     for _ in range(3):
         make_value("80.00", holding=make_holding())
+    make()  # the first of a year also begins to count numbers
     few = count()
     for _ in range(27):
         make_value("80.00", holding=make_holding())

@@ -5,7 +5,6 @@ Nothing here changes a schedule once it is made; a test edits holdings and finds
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
@@ -23,7 +22,7 @@ from valuation.estimates.worth import Worth
 from valuation.money import cents
 from valuation.schedules.describing import descriptions
 from valuation.schedules.lines import Group, Item, Piece, Plan, digest, plan
-from valuation.schedules.models import Schedule, ScheduleLine, SchedulePhoto
+from valuation.schedules.models import Schedule, ScheduleLine, ScheduleNumbers, SchedulePhoto
 
 
 class NothingToList(ValueError):
@@ -118,16 +117,15 @@ def is_unchanged(schedule: Schedule) -> bool:
 
 
 def _next_number(owner: Member) -> str:
-    """The next free number of the year: "S-2026-01"."""
-    start = f"S-{timezone.localdate().year}-"
-    taken = [
-        int(found[1])
-        for number in Schedule.objects.filter(owner=owner, number__startswith=start).values_list(
-            "number", flat=True
-        )
-        if (found := re.fullmatch(re.escape(start) + r"(\d+)", number))
-    ]
-    return f"{start}{max(taken, default=0) + 1:02}"
+    """The next number of the year, "S-2026-01"; one once given is never given again.
+
+    The owner's row is locked, so that no two schedules take the same.
+    """
+    year = timezone.localdate().year
+    given, _new = ScheduleNumbers.objects.get_or_create(owner=owner, year=year)
+    given.highest += 1
+    given.save(update_fields=["highest"])
+    return f"S-{year}-{given.highest:02}"
 
 
 def _piece(holding: Holding, worth: Worth | None) -> Piece:

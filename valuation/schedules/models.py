@@ -48,6 +48,27 @@ class Schedule(models.Model):
         return reverse("schedule", args=[self.pk])
 
 
+class ScheduleNumbers(models.Model):
+    """The highest number given to a schedule of an owner in a year: none is given again.
+
+    A paper that an insurer holds keeps its number, also when the schedule is deleted here.
+    """
+
+    owner = models.ForeignKey(
+        settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="schedule_numbers"
+    )
+    year = models.PositiveSmallIntegerField()
+    highest = models.PositiveIntegerField(default=0)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(fields=["owner", "year"], name="schedule_numbers_once")
+        ]
+
+    def __str__(self) -> str:
+        return f"{self.owner} {self.year}: {self.highest}"
+
+
 class SchedulePhoto(models.Model):
     """A photograph that a schedule shows: kept as long as the schedule, whatever its piece does."""
 

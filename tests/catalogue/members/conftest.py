@@ -33,7 +33,14 @@ from catalogue.models import (
     WantList,
 )
 from series.pictures import FULL, keep_image, picture_name
-from valuation.models import PriceSource, Schedule, ScheduleLine, SchedulePhoto, Valuation
+from valuation.models import (
+    PriceSource,
+    Schedule,
+    ScheduleLine,
+    ScheduleNumbers,
+    SchedulePhoto,
+    Valuation,
+)
 
 NAME = "zerlina-quux"
 
@@ -119,6 +126,7 @@ def full_collection(
     schedule = Schedule.objects.create(
         owner=owner, number="1", insured=NAME, as_of=day, currency="EUR", threshold="10"
     )
+    ScheduleNumbers.objects.create(owner=owner, year=day.year, highest=1)
     ScheduleLine.objects.create(schedule=schedule, position=1, holding=holding, amount="20.00")
     SchedulePhoto.objects.create(schedule=schedule, digest=kept.digest)
     return Collection(owner, holding, picture_name(kept.digest, FULL), receipt, sheet, shared_value)
