@@ -49,6 +49,7 @@ __all__ = [
     "metal_name",
     "parse_alloy",
     "parse_composition",
+    "sum_over",
     "tints",
 ]
 
@@ -258,18 +259,24 @@ def _most(weighted: Iterable[Weighted]) -> Fraction:
     return -_least((low, high, -value) for low, high, value in weighted)
 
 
-def _range(
-    material: Alloy | Build, of_element: Callable[[str], Fraction]
+def sum_over(
+    material: Alloy | Build, of_element: Callable[[Alloy, str], Fraction]
 ) -> tuple[Fraction, Fraction] | None:
-    """Least and most Σ share·of_element(element) of a material; None if it is not known."""
+    """Least and most Σ share·of_element(alloy, element) over a material's elements by mass.
+
+    None if a material is not known. A plating of unstated share is taken to weigh 0.5 to 10
+    percent of the whole.
+    """
     if isinstance(material, Alloy):
-        weighted = [(low, high, of_element(symbol)) for symbol, low, high in material.shares]
+        weighted = [
+            (low, high, of_element(material, symbol)) for symbol, low, high in material.shares
+        ]
         return (_least(weighted), _most(weighted)) if weighted else None
     lows: list[Weighted] = []
     highs: list[Weighted] = []
     core_is_stated = material.parts[0].share is not None
     for part in material.parts:
-        inner = _range(part.material, of_element)
+        inner = sum_over(part.material, of_element)
         if inner is None:
             return None
         thin = part.role == "plating" and not core_is_stated
@@ -288,7 +295,7 @@ def density(build: Build) -> tuple[float, float] | None:
     >>> f"{low:.1f} to {high:.1f}"
     '8.6 to 8.9'
     """
-    volumes = _range(build, lambda symbol: 1 / Fraction(str(DENSITY[symbol])))
+    volumes = sum_over(build, lambda _, symbol: 1 / Fraction(str(DENSITY[symbol])))
     return (float(1 / volumes[1]), float(1 / volumes[0])) if volumes else None
 
 
@@ -314,7 +321,7 @@ def fine_metal(build: Build, element: str, mass_g: Decimal) -> FineMetal | None:
         raise ValueError(f"'{element}' is not the symbol of an element known here: write Ag or Au")
     if not mass_g > 0:
         raise ValueError("the mass is in grams, more than nothing")
-    shares = _range(build, lambda symbol: Fraction(int(symbol == element)))
+    shares = sum_over(build, lambda _, symbol: Fraction(int(symbol == element)))
     if shares is None:
         return None
     grams = [share * Fraction(mass_g) for share in shares]

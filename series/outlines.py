@@ -175,6 +175,24 @@ def outline_length(outline: str, diameter: float, sides: int = 0) -> float:
     return total
 
 
+def outline_area(outline: str, diameter: float, sides: int = 0) -> float:
+    """Area inside the outline, in the square of the units of ``diameter`` (Green's theorem).
+
+    >>> round(outline_area("round", 2), 9)
+    3.141592654
+    """
+    arcs = outline_arcs(outline, diameter, sides)
+    twice = 0.0
+    for arc, following in zip(arcs, arcs[1:] + arcs[:1], strict=True):
+        twice += arc.r**2 * (arc.end - arc.start)
+        twice += arc.r * arc.cx * (math.sin(arc.end) - math.sin(arc.start))
+        twice -= arc.r * arc.cy * (math.cos(arc.end) - math.cos(arc.start))
+        x, y = arc.at(arc.end)
+        to_x, to_y = following.at(following.start)
+        twice += x * to_y - to_x * y
+    return twice / 2
+
+
 def outline_reach(outline: str, diameter: float, sides: int = 0) -> float:
     """Greatest distance of the outline from its middle: half the circle it fits in."""
     return max(math.hypot(x, y) for x, y in outline_points(outline, diameter, sides))

@@ -31,6 +31,12 @@ def standing_types() -> QuerySet[CoinType]:
     ).select_related("series__issuer", "series__currency", "denomination")
 
 
+def compositions_in_records() -> list[str]:
+    """Each composition of the types that stand, once, in order. One query."""
+    types = standing_types().exclude(composition="").order_by("composition")
+    return list(types.values_list("composition", flat=True).distinct())
+
+
 def visible_types(viewer: Any) -> QuerySet[CoinType]:
     """Types whose own page the viewer may open; the rule is named in ``settings``."""
     found: QuerySet[CoinType] = import_string(settings.TYPES_VISIBLE_TO)(viewer)

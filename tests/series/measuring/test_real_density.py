@@ -1,0 +1,31 @@
+from __future__ import annotations
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from series.measuring.real_density import SLACK, real_density
+from series.metals import NAMED, density, parse_composition
+
+
+@given(st.sampled_from([*NAMED, "Cu89Al5Zn5Sn1", "core: steel; plating: brass", "Cu | Zn"]))
+def test_the_range_holds_that_of_volumes_that_add(text: str) -> None:
+    build = parse_composition(text)
+    adding, real = density(build), real_density(build)
+    assert adding
+    assert real
+    assert real[0] <= adding[0] * (1 - SLACK) * 1.000001
+    assert real[1] >= adding[1] * (1 + SLACK) * 0.999999
+
+
+def test_zinc_takes_less_room_in_copper_but_not_beside_it() -> None:
+    mixed = real_density(parse_composition("Cu70Zn30"))
+    beside = real_density(parse_composition("ring: Cu 70%; centre: Zn 30%"))
+    assert mixed
+    assert beside
+    assert mixed[1] > 1.02 * beside[1]
+    assert mixed[0] == pytest.approx(beside[0])
+
+
+def test_of_the_unknown_nothing_is_said() -> None:
+    assert real_density(parse_composition('"porcelain"')) is None
