@@ -14,7 +14,7 @@ import pytest
 from django.test import Client
 from hypothesis import settings as hypothesis_settings
 
-from catalogue.holdings import index
+from catalogue.holdings import index, type_index
 from catalogue.models import Holding, Member
 from series.models import (
     CoinType,
@@ -54,6 +54,7 @@ def own_media(settings: Any, tmp_path: Any) -> None:
 def own_columns() -> None:
     """The columns of an earlier test are forgotten."""
     index.forget()
+    type_index.forget()
 
 
 @pytest.fixture

@@ -22,7 +22,7 @@ from __future__ import annotations
 
 from array import array
 from collections import defaultdict
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -31,6 +31,12 @@ from numpy.typing import NDArray
 from catalogue.holdings.tally import Integers, Truths
 
 _BREAK = 10  # a line feed after each word: no word holds one
+
+
+def _one_word(word: str) -> str:
+    if word.split() != [word]:
+        raise ValueError(f"Search for one word at a time, without spaces; got {word!r}.")
+    return word
 
 
 def _none() -> NDArray[np.int32]:
@@ -66,10 +72,22 @@ class Haystack:
 
         Raises ValueError if the word is empty or holds a space of any kind.
         """
-        if word.split() != [word]:
-            raise ValueError(f"Search for one word at a time, without spaces; got {word!r}.")
+        return self._in_texts(self._words_having(_one_word(word)), lambda text: word in text)
+
+    def beginning(self, word: str) -> Truths:
+        """For each text, whether a word of it begins with ``word``; refuses what ``having`` does.
+
+        >>> Haystack.of(["a lighthouse", "daylight"]).beginning("light").tolist()
+        [True, False]
+        """
+        words = self._words_beginning(_one_word(word))
+        return self._in_texts(
+            words, lambda text: any(each.startswith(word) for each in text.split())
+        )
+
+    def _in_texts(self, words: Integers, fits: Callable[[str], bool]) -> Truths:
+        """Which texts have one of these words of the index; of the patch, which ``fits`` takes."""
         found = np.zeros(self.size, dtype=np.bool_)
-        words = self._words_having(word)
         lengths = self.firsts[words + 1] - self.firsts[words]
         total = int(lengths.sum())
         if total:
@@ -77,7 +95,7 @@ class Haystack:
             found[self.texts.take(np.repeat(skips, lengths) + np.arange(total))] = True
         if self.patch:
             numbers = np.fromiter(self.patch, dtype=np.int64, count=len(self.patch))
-            found[numbers] = [word in text for text in self.patch.values()]
+            found[numbers] = [fits(text) for text in self.patch.values()]
         return found
 
     def words(self) -> list[set[str]]:
@@ -101,6 +119,14 @@ class Haystack:
         hit = np.zeros(len(self.starts), dtype=np.bool_)
         hit[np.searchsorted(self.starts, at, side="right") - 1] = True
         return np.flatnonzero(hit)
+
+    def _words_beginning(self, word: str) -> Integers:
+        """Numbers of the distinct words that begin with ``word``, ascending."""
+        needle = np.frombuffer(word.encode("utf-8", "surrogatepass"), dtype=np.uint8)
+        hit = np.arange(len(self.starts), dtype=np.int32)
+        for offset in range(len(needle)):  # a word that has ended is out before it runs over
+            hit = hit.compress(self.letters.take(self.starts.take(hit) + offset) == needle[offset])
+        return hit
 
     def settled(self, keep: Integers | None = None) -> Haystack:
         """The same with the patch worked in and words no longer used dropped.

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from django.db.models import Q, QuerySet
@@ -11,13 +11,14 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.holdings.filters import words_of
+from catalogue.holdings.type_index import type_texts
 from series.dates import DateError, read_date_input
 from series.folding import fold
 from series.models import CoinType, Issue
 
 MOST = 12
 _LOOKED_AT = 400
-_YEAR = re.compile(r"1\d{3}|20\d{2}")
+_RANKED_BY = ("denomination__name", "name", "series__name", "series__issuer__name")
 
 
 def enterable_types(viewer: Any) -> QuerySet[CoinType]:
@@ -34,42 +35,50 @@ def enterable_types(viewer: Any) -> QuerySet[CoinType]:
 
 
 def find_types(viewer: Any, text: str, limit: int = MOST) -> list[CoinType]:
-    """The types that all words of ``text`` point to, the likeliest first; three queries at most.
+    """The types that all words of ``text`` point to, the likeliest first.
 
     A word matches the beginning of a word of the type's search text (country, denomination,
-    series, metal, legends, motifs, people); a year also matches the years of the type.
+    series, metal, legends, motifs, people); a year also matches the years of the type. Three
+    queries, as long as no type has changed.
     """
     words = words_of(text)
     if not words:
         return []
-    types = enterable_types(viewer)
-    for word in words:
-        types = types.filter(_matches(word))
-    rows = list(
-        types.order_by("-last_year", "pk").values_list(
-            "pk", "denomination__name", "name", "series__name", "series__issuer__name"
-        )[:_LOOKED_AT]
-    )
+    rows = _enterable_rows(viewer, type_texts().found(words))
     rows.sort(key=lambda row: _rank(words, row))
     ids = [row[0] for row in rows[:limit]]
     found = {each.pk: each for each in enterable_types(viewer).filter(pk__in=ids)}
     return [found[pk] for pk in ids if pk in found]
 
 
-def _matches(word: str) -> Q:
-    match = Q(search_text__startswith=word) | Q(search_text__contains=f" {word}")
-    if _YEAR.fullmatch(word):
-        match |= Q(first_year__lte=int(word), last_year__gte=int(word))
-    return match
+def _enterable_rows(viewer: Any, ids: list[int]) -> list[tuple[Any, ...]]:
+    """The first _LOOKED_AT of these types that can be entered, with the words they rank by.
+
+    One query, unless many cannot be entered.
+    """
+    rows: list[tuple[Any, ...]] = []
+    for start in range(0, len(ids), _LOOKED_AT):
+        some = ids[start : start + _LOOKED_AT]
+        found = enterable_types(viewer).filter(pk__in=some).order_by()
+        by_id = {row[0]: row for row in found.values_list("pk", *_RANKED_BY)}
+        rows += [by_id[pk] for pk in some if pk in by_id]
+        if len(rows) >= _LOOKED_AT:
+            break
+    return rows[:_LOOKED_AT]
 
 
 def _rank(words: list[str], row: tuple[Any, ...]) -> tuple[Any, ...]:
     """Fewer words unexplained by the coin's name, then by its series and country, go first."""
-    denomination, name, series, issuer = (fold(text).split() for text in row[1:])
+    denomination, name, series, issuer = map(_folded_words, row[1:])
     whole = sum(word in denomination for word in words)
     begun = sum(any(w.startswith(word) for w in denomination) for word in words)
     around = sum(any(w.startswith(word) for w in (*name, *series, *issuer)) for word in words)
     return (-whole, -begun - around, -around, len(denomination) + len(name), issuer, denomination)
+
+
+@lru_cache(maxsize=20_000)
+def _folded_words(name: str) -> tuple[str, ...]:
+    return tuple(fold(name).split())
 
 
 def type_label(coin_type: CoinType) -> str:

@@ -18,6 +18,18 @@ def test_a_word_is_found_where_the_text_has_it(texts: list[str], word: str) -> N
     assert Haystack.of(texts).having(word).tolist() == [word in text for text in texts]
 
 
+@given(st.lists(some_text, max_size=6), st.dictionaries(st.integers(0, 5), some_text), some_word)
+@settings(max_examples=300)
+def test_a_word_is_found_where_one_of_the_text_begins_with_it(
+    texts: list[str], patch: dict[int, str], word: str
+) -> None:
+    now = {**dict(enumerate(texts)), **patch}
+    begun = [any(w.startswith(word) for w in now.get(n, "").split()) for n in range(6)]
+    stack = Haystack.of(texts).patched(patch, 6)
+    assert stack.beginning(word).tolist() == begun
+    assert stack.settled().beginning(word).tolist() == begun
+
+
 @given(
     st.lists(some_text, max_size=6),
     st.dictionaries(st.integers(0, 8), some_text),
@@ -45,3 +57,5 @@ def test_words_no_longer_used_are_dropped() -> None:
 def test_a_search_for_other_than_one_word_is_refused(word: str) -> None:
     with pytest.raises(ValueError, match="one word"):
         Haystack.of(["net"]).having(word)
+    with pytest.raises(ValueError, match="one word"):
+        Haystack.of(["net"]).beginning(word)
