@@ -3,9 +3,11 @@
 What is computed: a range of density in g/cm³ from grams and millimetres. The thickness that a
 calliper finds is that of the rim, so a round, rimmed modern coin fills only 0.82 to 0.92 of its
 cylinder (common practice, no source; the euro pieces of Regulation (EU) No 729/2014, Annex I,
-lie in it). A scalloped, dished or rimless piece can lie outside. The outline's own area is used
-for pieces that are not round (``series.outlines``) and a hole is taken off. How finely each
-measure was read (± so much, all places alike) is carried as two standard uncertainties.
+lie in it). It is a habit, not a bound: by published measures the United States dime fills 0.75,
+and a scalloped, dished or rimless piece can lie outside either way, hence ``WIDE_FILL``. The
+outline's own area is used for pieces that are not round (``series.outlines``) and a hole is
+taken off. How finely each measure was read (± so much, all places alike) is carried as two
+standard uncertainties.
 
 >>> fifty_cent = implied_density(
 ...     Read(7.80, 0.005), Read(24.25, 0.05), Read(2.38, 0.02)
@@ -26,6 +28,8 @@ from series.outlines import outline_area
 
 FILL = (0.82, 0.92)
 """Share of the cylinder of its rim that a round, rimmed modern coin fills."""
+WIDE_FILL = (0.74, 0.98)
+"""What nearly every piece fills, thin-fielded, worn or rimless; common practice, no source."""
 COVERS = 2.0
 """Standard uncertainties of the measures on either side."""
 
@@ -55,6 +59,7 @@ class ImpliedDensity:
     cylinder: float
     least: float
     most: float
+    fill: tuple[float, float]
 
 
 def implied_density(
@@ -66,11 +71,12 @@ def implied_density(
     sides: int = 0,
     hole: str = "",
     hole_mm: float | Decimal = 0.0,
+    fill: tuple[float, float] = FILL,
 ) -> ImpliedDensity:
     """The range of density of a piece of this mass and size.
 
     ``outline``, ``sides`` and ``hole`` are those of ``series.outlines``; ``hole_mm`` is the
-    diameter of a round hole, the side of a square one.
+    diameter of a round hole, the side of a square one; ``fill`` is FILL or WIDE_FILL.
     Raises ValueError for a measure that is not above nothing or a hole wider than the piece.
     """
     for name, read in (("mass", mass_g), ("diameter", diameter_mm), ("thickness", thickness_mm)):
@@ -88,14 +94,13 @@ def implied_density(
     # The area grows as the square of the diameter; a hole stays as it is.
     size = 2 * diameter_mm.relative * whole / area
     reach = COVERS * math.hypot(mass_g.relative, size, thickness_mm.relative)
-    least, most = cylinder / (1 + reach) / FILL[1], cylinder * (1 + reach) / FILL[0]
-    return ImpliedDensity(cylinder, least, most)
+    least, most = cylinder / (1 + reach) / fill[1], cylinder * (1 + reach) / fill[0]
+    return ImpliedDensity(cylinder, least, most, fill)
 
 
 def implied_words(found: ImpliedDensity) -> str:
     """The range in words, to a tenth, rounded outwards."""
     low, high = math.floor(found.least * 10) / 10, math.ceil(found.most * 10) / 10
-    return (
-        f"{low:.1f} to {high:.1f} g/cm³, if it fills {FILL[0]} to {FILL[1]} of its cylinder as a "
-        "round, rimmed coin does"
-    )
+    said = f"{low:.1f} to {high:.1f} g/cm³, if it fills {found.fill[0]} to {found.fill[1]}"
+    who = "a round, rimmed coin does" if found.fill == FILL else "nearly every struck piece does"
+    return f"{said} of its cylinder as {who}"

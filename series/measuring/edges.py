@@ -57,7 +57,7 @@ _WORDS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     )
 )
 _INTERRUPTED = re.compile(rf"\b(?:{_GAPS})\b")
-_LACKS = re.compile(r"\b(?:without|no|not|never|un)[ -](?:any )?\w+")
+_LACKS = re.compile(r"\b(?:without|no|not|never)[ -](?:(?:any|an?|the) )?\w+")
 _EITHER = re.compile(r"\bor\b|/")
 _TURNS = re.compile(r"\balternat\w+|\bsections?\b|\bstretches\b")
 

@@ -6,8 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from series.compositions import parse_composition
 from series.measuring.agreement import agreement
-from series.measuring.cylinder import FILL, Read, implied_density, implied_words
+from series.measuring.cylinder import FILL, WIDE_FILL, Read, implied_density, implied_words
+from series.metals import density
 
 EURO = [
     ("ring: Cu75Ni25; centre: CuZn20Ni5 | Ni 12% | CuZn20Ni5", 25.75, 2.20, 8.50),
@@ -31,6 +33,29 @@ def test_round_euro_pieces_agree_with_their_own_metal(
     assert {"gold 22 carat", "aluminium"} <= {each.composition for each in told.disagree}
 
 
+@pytest.mark.parametrize(
+    ("text", "diameter", "thickness", "mass"),
+    [
+        ("core: Cu; cladding: Cu75Ni25 >=30%", 17.91, 1.35, 2.268),
+        ("core: Cu; cladding: Cu75Ni25 >=30%", 24.26, 1.75, 5.67),
+        ("core: Cu; cladding: Cu75Ni25 >=30%", 30.61, 2.15, 11.34),
+        ("Cu75Ni25", 21.21, 1.95, 5.0),
+        ("core: Zn; plating: Cu 2.5%", 19.05, 1.52, 2.5),
+    ],
+)
+def test_united_states_pieces_fill_less_but_lie_in_the_wide_range(
+    text: str, diameter: float, thickness: float, mass: float
+) -> None:
+    """Mass and diameter: 31 U.S.C. § 5112(a) and the published specifications; thickness as
+    published, from memory."""
+    reads = Read(mass), Read(diameter), Read(thickness)
+    usual, wide = implied_density(*reads), implied_density(*reads, fill=WIDE_FILL)
+    low, high = density(parse_composition(text)) or (0, 0)
+    assert usual.most < low
+    assert wide.least <= low <= high <= wide.most
+    assert implied_words(wide).endswith("as nearly every struck piece does")
+
+
 @given(st.floats(1, 50), st.floats(10, 45), st.floats(0.8, 4))
 def test_exact_measures_give_the_cylinder_through_the_fill(
     mass: float, diameter: float, thickness: float
@@ -52,6 +77,16 @@ def test_a_coarser_reading_of_any_measure_widens_the_range(
     reads[which] = Read(reads[which].value, within * times)
     coarse = implied_density(*reads)
     assert coarse.least < fine.least < fine.most < coarse.most
+
+
+def test_a_doubt_of_the_diameter_counts_twice() -> None:
+    """The area grows as its square; with a hole of a quarter of the area, 2 ÷ (1 − 1/4)."""
+    across = implied_density(Read(5), Read(20, 0.2), Read(2))
+    high = implied_density(Read(5), Read(20), Read(2, 0.04))
+    assert across.most == pytest.approx(high.most)
+    holed = implied_density(Read(5), Read(20, 0.15), Read(2), hole="round", hole_mm=10)
+    thick = implied_density(Read(5), Read(20), Read(2, 0.04), hole="round", hole_mm=10)
+    assert holed.most == pytest.approx(thick.most)
 
 
 @given(st.floats(0.5, 3))

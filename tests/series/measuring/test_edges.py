@@ -39,6 +39,8 @@ def edges_of_packs() -> list[str]:
         ("Smooth", {"plain"}),
         ("plain, not milled", {"plain"}),
         ("smooth without any lettering", {"plain"}),
+        ("milled, without a groove", {"milled"}),
+        ("unlettered, plain", {"plain"}),
         ("plain or reeded", {"plain", "milled"}),
         ("plain, inscribed", {"lettered"}),
         ("leaves and stars", {"ornamented"}),

@@ -85,6 +85,8 @@ def test_every_look_has_colours_and_a_sound(look: str) -> None:
         ("Co", "strong"),
         ("FeCr17", "strong"),
         ("FeCr18Ni9", "none"),
+        ("FeCr15Mn9Ni1", "none"),
+        ("FeMn13", "none"),
         ("core: steel; plating: Cu", "strong"),
         ("core: Cu; plating: Ni 2%", "weak"),
         ("Cu75Ni25 | Ni 7% | Cu75Ni25", "weak"),
