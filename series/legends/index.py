@@ -1,0 +1,256 @@
+"""Match pieces of a legend against the legends of all types.
+
+What is computed: for each type the natural logarithm of the chance of reading these pieces off
+it, under the model of ``series.legends.wear``; and the same for a coin that is in no record. One
+float64 for each type, nan where the record has no legend: that speaks neither for nor against.
+
+A piece in Latin letters is matched against Latin legends and against transliterations (the
+record's, or else one by ``anyascii``; Cyrillic and Greek also by looks); a piece in another
+script, or of figures alone, against the text as struck. A piece without any letter that is read
+is passed over. No piece at all tells nothing: 0 for every type with a legend.
+
+How exact: no letter left out or put in, the logarithm is too small by at most ``TOLERANCE``. With
+such slips, the whole model is worked out for the texts that promise most (``scan``): all of them
+in a small collection.
+
+>>> halvern = [StruckText("HALVERN SALTMOUTH", "Latn"), StruckText("5 TINNE", "Latn")]
+>>> ouran = [StruckText("جزر عوران", "Arab", "juzur ʿūrān")]
+>>> index = LegendIndex.of([halvern, ouran, []])
+>>> index.log_likelihoods(["SALT??OUTH"]).round(1).tolist()
+[-5.5, -9.9, nan]
+>>> index.log_likelihoods(split_pieces("uran juz")).round(1).tolist()
+[-13.5, -4.9, nan]
+>>> index.log_likelihoods(["عورا"]).round(1).tolist()
+[-6.8, -2.4, nan]
+>>> round(index.elsewhere(["SALT??OUTH"]), 1)
+-6.9
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from series.legends.forms import Form, StruckText, forms_as_struck, forms_for_latin
+from series.legends.letters import (
+    UNREAD,
+    is_latin,
+    letters,
+    piece_letters,
+    runs_leftward,
+    script_of,
+    split_pieces,
+)
+from series.legends.places import PieceFit, best_place, fit_words
+from series.legends.scan import Scanner
+from series.legends.texts import Texts, summed
+from series.legends.wear import (
+    BACKWARDS,
+    BACKWARDS_LEFTWARD,
+    SHARED,
+    UNRECORDED,
+    Floats,
+)
+
+__all__ = [
+    "TOLERANCE",
+    "LegendIndex",
+    "PieceFit",
+    "StruckText",
+    "Weighed",
+    "fit_words",
+    "split_pieces",
+]
+
+TOLERANCE = 0.1
+"""By how much a logarithm may be too small, no letter left out or put in."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """What pieces tell: log-likelihood of each type, and of a coin that is in no record."""
+
+    types: Floats
+    elsewhere: float
+
+
+@dataclass(frozen=True, slots=True)
+class _View:
+    """Which texts each type has for pieces of one kind. Pairs of type and text are sorted by
+    type; ``share`` is the chance that a piece of the type begins in the text."""
+
+    types: npt.NDArray[np.int32]
+    texts: npt.NDArray[np.int32]
+    share: Floats
+    with_text: npt.NDArray[np.bool_]
+    letter_counts: Floats
+    """How often each letter of the alphabet stands in the texts of this view."""
+
+    def means(self, of_texts: Floats) -> Floats:
+        """The chance for each type, from the mean chance of each text."""
+        weights = of_texts[self.texts] * self.share
+        return summed(self.types, weights, len(self.with_text))
+
+
+@dataclass(frozen=True, slots=True)
+class LegendIndex:
+    """The legends of all types, numbered from 0 as they were given."""
+
+    scanner: Scanner
+    latin: _View
+    struck: _View
+    unique: tuple[StruckText, ...]
+    legend_numbers: npt.NDArray[np.int32]
+    legend_starts: npt.NDArray[np.int32]
+    letter_scripts: tuple[str, ...]
+
+    @classmethod
+    def of(cls, legends_of_types: Iterable[Sequence[StruckText]]) -> LegendIndex:
+        """An index of the legends of each type; the same legend is stored once."""
+        numbers: dict[StruckText, int] = {}
+        members: list[int] = []
+        starts = [0]
+        for legends in legends_of_types:
+            members += [numbers.setdefault(legend, len(numbers)) for legend in legends]
+            starts.append(len(members))
+        unique = tuple(numbers)
+        text_numbers: dict[str, int] = {}
+
+        def numbered(forms: tuple[Form, ...]) -> list[tuple[int, float]]:
+            return [
+                (text_numbers.setdefault(form.letters, len(text_numbers)), form.share)
+                for form in forms
+            ]
+
+        struck = [numbered(forms_as_struck(legend)) for legend in unique]
+        latin = [numbered(forms_for_latin(legend)) for legend in unique]
+        texts = Texts.of(tuple(text_numbers))
+        legend_numbers = np.array(members, np.int32)
+        legend_starts = np.array(starts, np.int32)
+        owners = np.repeat(np.arange(len(starts) - 1, dtype=np.int32), np.diff(legend_starts))
+        sizes = np.array([len(letters(legend.text)) for legend in unique], np.float64)
+
+        def view(forms: list[list[tuple[int, float]]]) -> _View:
+            return _view(forms, sizes, owners, legend_numbers, len(starts) - 1, texts)
+
+        return cls(
+            scanner=Scanner.of(texts),
+            latin=view(latin),
+            struck=view(struck),
+            unique=unique,
+            legend_numbers=legend_numbers,
+            legend_starts=legend_starts,
+            letter_scripts=tuple(script_of(char) for char in texts.alphabet),
+        )
+
+    def legends(self, type_number: int) -> tuple[StruckText, ...]:
+        """The legends of one type, in the order in which they were given."""
+        begin, end = self.legend_starts[type_number : type_number + 2]
+        return tuple(self.unique[number] for number in self.legend_numbers[begin:end])
+
+    def weigh(self, pieces: Sequence[str]) -> Weighed:
+        """What the pieces tell of each type and of a coin that is in no record."""
+        types = np.where(self.latin.with_text | self.struck.with_text, 0.0, np.nan)
+        elsewhere = 0.0
+        for piece in filter(None, map(piece_letters, pieces)):
+            chances, without = self._weigh(piece)
+            types += np.log(chances)
+            elsewhere += math.log(without)
+        return Weighed(types, elsewhere)
+
+    def log_likelihoods(self, pieces: Sequence[str]) -> Floats:
+        """The log-likelihood of the pieces for each type, nan where no legend is recorded."""
+        return self.weigh(pieces).types
+
+    def elsewhere(self, pieces: Sequence[str]) -> float:
+        """The log-likelihood of the pieces for a coin that is not in the records."""
+        return self.weigh(pieces).elsewhere
+
+    def explain(self, type_number: int, pieces: Sequence[str]) -> tuple[PieceFit, ...]:
+        """Where each piece fits best in the legends of a type; pieces without a letter that was
+        read are passed over. ``fit_words`` says it in words."""
+        legends = self.legends(type_number)
+        fits = []
+        for piece in pieces:
+            if read := piece_letters(piece):
+                forms_of = forms_for_latin if _for_latin(read) else forms_as_struck
+                forms = [form for legend in legends for form in forms_of(legend)]
+                fits.append(best_place(piece, forms, _backwards(read)))
+        return tuple(fits)
+
+    def _weigh(self, piece: str) -> tuple[Floats, float]:
+        """The chance of one piece for each type (nan without a text) and in no record."""
+        view = self.latin if _for_latin(piece) else self.struck
+        drawn = self._drawn(piece, view)
+        backwards = _backwards(piece)
+        least = UNRECORDED * (1 - SHARED) * drawn * TOLERANCE / 2
+        onward = self.scanner.scan(piece, least)
+        back = self.scanner.scan(piece[::-1], least / backwards)
+        read = view.means((1 - backwards) * onward + backwards * back)
+        read[~view.with_text] = np.nan
+        mean = float(read[view.with_text].mean()) if view.with_text.any() else 0.0
+        elsewhere = SHARED * mean + (1 - SHARED) * drawn
+        return (1 - UNRECORDED) * read + UNRECORDED * elsewhere, elsewhere
+
+    def _drawn(self, piece: str, view: _View) -> float:
+        """The chance of the piece as letters drawn by their frequency in its script."""
+        scripts = [script_of(char) for char in piece if char.isalpha()]
+        script = max(scripts, key=scripts.count) if scripts else "DIGIT"
+        own = np.array([each in (script, "DIGIT") for each in self.letter_scripts])
+        counts = np.where(own, view.letter_counts, 0.0)
+        total, kinds = counts.sum(), np.count_nonzero(counts) + 1
+        share = (total + 1) / (view.letter_counts.sum() + 1) if scripts else 1.0
+        number_of = self.scanner.number_of
+        likely = [
+            (counts[number_of[char]] if char in number_of else 0.0) + 1
+            for char in piece
+            if char != UNREAD
+        ]
+        return share * math.prod(count / (total + kinds) for count in likely)
+
+
+def _for_latin(piece: str) -> bool:
+    """Whether a piece is matched against Latin legends and transliterations."""
+    return any(char.isalpha() for char in piece) and is_latin(piece)
+
+
+def _backwards(piece: str) -> float:
+    """The chance that a piece was typed backwards."""
+    return BACKWARDS_LEFTWARD if runs_leftward(piece) else BACKWARDS
+
+
+def _view(
+    forms: list[list[tuple[int, float]]],
+    lengths: Floats,
+    owners: npt.NDArray[np.int32],
+    legends: npt.NDArray[np.int32],
+    type_count: int,
+    texts: Texts,
+) -> _View:
+    """The texts of each type, from the forms and the length of each legend, and the legends of
+    each type (pairs of owner and legend)."""
+    counts = np.array([len(each) for each in forms], np.int64)
+    firsts = np.cumsum(counts) - counts
+    flat = [pair for each in forms for pair in each]
+    text_numbers = np.array([text for text, _ in flat], np.int32)
+    shares = np.array([share for _, share in flat])
+    sizes = np.where(counts > 0, lengths, 0.0)
+    totals = summed(owners, sizes[legends], type_count)
+    times = counts[legends]
+    which = np.repeat(firsts[legends] - (np.cumsum(times) - times), times) + np.arange(times.sum())
+    types = np.repeat(owners, times)
+    begun = np.repeat(sizes[legends], times) / totals[types]
+    used = np.zeros(len(texts))
+    used[text_numbers] = 1.0
+    letter_counts = summed(texts.codes, used[texts.text_at], len(texts.alphabet))
+    return _View(
+        types=types,
+        texts=text_numbers[which],
+        share=begun * shares[which],
+        with_text=totals > 0,
+        letter_counts=letter_counts,
+    )

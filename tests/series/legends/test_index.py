@@ -1,0 +1,181 @@
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from series.legends.index import TOLERANCE, LegendIndex, StruckText, split_pieces
+from series.legends.wear import SURE_COUNT
+from tests.series.legends.plain_model import plain_log_likelihoods
+
+
+def latin(*texts: str) -> list[StruckText]:
+    return [StruckText(text, "Latn") for text in texts]
+
+
+HALVERN = latin("HALVERN · SALTMOUTH", "25 TINNE")
+LIBERTY = latin("LIBERTY", "IN GOD WE TRUST", "ONE CENT")
+OURAN = [StruckText("جُزُر عوران", "Arab", "juzur ʿūrān"), StruckText("٥ فلز", "Arab", "5 falz")]
+ISRAEL = [StruckText("חצי לירה", "Hebr"), StruckText("ישראל", "Hebr", "yisrael")]
+KOPECK = [StruckText("СССР", "Cyrl"), StruckText("5 КОПЕЕК", "Cyrl")]
+DRACHMA = [StruckText("ΔΡΑΧΜΑΙ", "Grek")]
+BLANK: list[StruckText] = []
+
+TYPES = [HALVERN, LIBERTY, OURAN, ISRAEL, KOPECK, DRACHMA, BLANK]
+INDEX = LegendIndex.of(TYPES)
+
+
+def best(text: str) -> list[StruckText]:
+    return TYPES[int(np.nanargmax(INDEX.log_likelihoods(split_pieces(text))))]
+
+
+@pytest.mark.parametrize(
+    ("typed", "legends"),
+    [
+        ("SALT??OUTH", HALVERN),  # unread letters, one counted too many
+        ("UTHHAL", HALVERN),  # over the end of the text, on at its beginning
+        ("MOUTH VERN", HALVERN),  # in any order
+        ("haluern", HALVERN),  # U is V
+        ("LIBARTY", LIBERTY),  # one letter taken for another
+        ("LIBRTY", LIBERTY),  # one left out
+        ("LIIBERTY", LIBERTY),  # one counted twice
+        ("УTЯƎBI⅃", LIBERTY),  # a reversed die, some letters typed as they look
+        ("YTREBIL", LIBERTY),  # backwards
+        ("ƎNO", LIBERTY),
+        ("عوران", OURAN),
+        ("عُوْرَان", OURAN),  # with vowel points
+        ("ناروع", OURAN),  # typed in the order seen, from left to right
+        ("juzur", OURAN),
+        ("IUZVR OVRAN", OURAN),  # I is J, U is V, another romanisation
+        ("٥ فلز", OURAN),
+        ("לארשי", ISRAEL),  # typed in the order seen
+        ("ישר?ל", ISRAEL),
+        ("chtzy", ISRAEL),  # as anyascii writes it, none being recorded
+        ("КОПЕЙК", KOPECK),
+        ("KOPEEK", KOPECK),  # transliterated
+        ("CCCP", KOPECK),  # Latin letters that look so
+        ("KOIIEEK", KOPECK),
+        ("ΔΡ?ΧΜΑ", DRACHMA),
+        ("DRACHMAI", DRACHMA),
+    ],
+)
+def test_the_right_type_comes_first(typed: str, legends: list[StruckText]) -> None:
+    assert best(typed) is legends
+
+
+def test_order_of_pieces_does_not_matter() -> None:
+    one = INDEX.log_likelihoods(["SALT", "VERN"])
+    other = INDEX.log_likelihoods(["VERN", "SALT"])
+    assert np.allclose(one, other, equal_nan=True)
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("HALVERN", "haluern"),
+        ("JUZUR", "ivzvr"),
+        ("TÍNNE", "tinne"),
+        ("T·I·N·N·E", "TINNE"),
+        ("25", "٢٥"),
+        ("??LIB?R??", "LIB？R"),
+        ("LIBEЯTY", "LIBERTY"),
+        ("ﬁne", "FINE"),
+    ],
+)
+def test_forms_of_a_piece_that_are_one(one: str, other: str) -> None:
+    assert np.array_equal(
+        INDEX.log_likelihoods([one]), INDEX.log_likelihoods([other]), equal_nan=True
+    )
+
+
+def test_every_start_of_a_closed_text_is_alike() -> None:
+    index = LegendIndex.of([latin("REXDEI")])
+    first, *others = [index.log_likelihoods([piece])[0] for piece in ("REXDEI", "EIREXD", "XDEIRE")]
+    assert others == pytest.approx([first, first], abs=0.001)
+
+
+def test_a_type_without_legends_is_neither_for_nor_against() -> None:
+    found = INDEX.log_likelihoods(["LIBERTY"])
+    assert [math.isnan(each) for each in found] == [legends is BLANK for legends in TYPES]
+
+
+def test_a_legend_of_signs_alone_is_none() -> None:
+    assert math.isnan(LegendIndex.of([latin("★ · ★"), LIBERTY]).log_likelihoods(["REX"])[0])
+
+
+@pytest.mark.parametrize("nothing", [[], [""], ["???"], [" · "]])
+def test_nothing_read_tells_nothing(nothing: list[str]) -> None:
+    weighed = INDEX.weigh(nothing)
+    assert weighed.elsewhere == 0
+    assert np.array_equal(weighed.types, [0, 0, 0, 0, 0, 0, math.nan], equal_nan=True)
+
+
+def test_a_piece_without_letters_is_passed_over() -> None:
+    assert np.array_equal(
+        INDEX.log_likelihoods(["LIB", "??"]), INDEX.log_likelihoods(["LIB"]), equal_nan=True
+    )
+
+
+@pytest.mark.parametrize("types", [[], [[]], [[], latin("·")]])
+def test_no_legends_at_all(types: list[list[StruckText]]) -> None:
+    index = LegendIndex.of(types)
+    assert np.isnan(index.log_likelihoods(["REX", "REXREX"])).tolist() == [True] * len(types)
+    assert math.isfinite(index.elsewhere(["REX", "REXREX"]))
+
+
+def test_a_script_that_no_record_has_speaks_for_no_type() -> None:
+    weighed = INDEX.weigh(["กษาปณ์"])
+    assert weighed.types[0] < weighed.elsewhere
+    assert np.ptp(weighed.types[:-1]) == pytest.approx(0, abs=1e-6)
+
+
+def test_a_word_on_many_coins_is_likelier_elsewhere_than_one_on_none() -> None:
+    index = LegendIndex.of([latin("REPUBLIC", name) for name in ("UTOPIA", "LILLIPUT", "ERIS")])
+    assert index.elsewhere(["REPUBLIC"]) > index.elsewhere(["CILBRUPE"]) + 3
+
+
+def test_the_same_legend_is_stored_once_and_given_back_in_order() -> None:
+    index = LegendIndex.of([HALVERN, LIBERTY, HALVERN[::-1]])
+    assert len(index.unique) == 5
+    assert index.legends(0) == tuple(HALVERN)
+    assert index.legends(2) == tuple(HALVERN[::-1])
+
+
+TEXT = st.text("ABCDEOQTF8 ·", max_size=14)
+CYRILLIC = st.text("АБВНПИ1", max_size=8)
+LEGEND = TEXT.map(lambda text: StruckText(text, "Latn")) | st.builds(
+    StruckText, CYRILLIC, st.just("Cyrl"), st.just("") | st.text("ABCD", max_size=8)
+)
+TYPE = st.lists(LEGEND, max_size=3)
+
+
+@settings(max_examples=60)
+@given(st.lists(TYPE, max_size=5), st.text("ABCDEOQTF8?", max_size=11))
+def test_as_the_plain_model(types: list[list[StruckText]], piece: str) -> None:
+    """Never above the plain model, and below by no more than stated; a little more where the
+    piece is ahead or behind by three letters, which the index does not look for."""
+    ours = LegendIndex.of(types).weigh([piece])
+    plain, elsewhere = plain_log_likelihoods([piece], types)
+    for one, other in zip([*ours.types, ours.elsewhere], [*plain, elsewhere], strict=True):
+        assert math.isnan(one) == math.isnan(other)
+        if not math.isnan(one):
+            assert other - 1.5 * TOLERANCE <= one <= other + 1e-9
+
+
+@settings(max_examples=40)
+@given(st.lists(TYPE, max_size=5), st.text("ABCDEOQTF8?", max_size=SURE_COUNT))
+def test_a_short_piece_is_as_the_plain_model(types: list[list[StruckText]], piece: str) -> None:
+    ours = LegendIndex.of(types).log_likelihoods([piece])
+    plain, _ = plain_log_likelihoods([piece], types)
+    assert np.allclose(ours, plain, atol=TOLERANCE, equal_nan=True)
+
+
+@settings(max_examples=20)
+@given(st.lists(st.lists(CYRILLIC.map(lambda t: StruckText(t, "Cyrl"))), max_size=4), CYRILLIC)
+def test_a_cyrillic_piece_is_as_the_plain_model(types: list[list[StruckText]], piece: str) -> None:
+    ours = LegendIndex.of(types).log_likelihoods([piece])
+    plain, _ = plain_log_likelihoods([piece], types)
+    assert np.allclose(ours, plain, atol=1.5 * TOLERANCE, equal_nan=True)
