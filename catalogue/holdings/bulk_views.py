@@ -18,6 +18,7 @@ from django.views.decorators.http import require_POST
 from catalogue import access
 from catalogue.holdings.browse import Browse
 from catalogue.holdings.bulk import Changes, bin_all, change_all, join_all
+from catalogue.holdings.bulk_status_views import status_step
 from catalogue.holdings.edit_views import way_back
 from catalogue.holdings.entry_views import GRADE_CODES
 from catalogue.holdings.fields import ids_from
@@ -117,8 +118,8 @@ def _chosen(request: HttpRequest, back: str) -> QuerySet[Holding]:
 def holdings_bulk(request: HttpRequest) -> HttpResponse:
     """``do`` says how far it has come: nothing yet, ``look`` (a last look), or the deed itself.
 
-    The deeds are ``change``, ``join`` and ``bin``; each is confirmed with the number it had when
-    it was last looked at (``expected``).
+    The deeds are ``change``, ``status``, ``join`` and ``bin``; each is confirmed with the number
+    it had when it was last looked at (``expected``).
     """
     back = way_back(request, reverse("holdings") + "?view=list")
     holdings = _chosen(request, back)
@@ -150,6 +151,8 @@ def holdings_bulk(request: HttpRequest) -> HttpResponse:
         own = access.own_holdings(request.user).filter(pk__in=found.order_by().values("pk"))
         context["found"] = own.count()
         return render(request, "holdings/bulk.html", context)
+    if deed == "status":
+        return status_step(request, holdings, context)
     if deed == "change" and not form.is_valid():
         return render(request, "holdings/bulk.html", context)
     if deed == "change":

@@ -129,7 +129,7 @@ def holding_split(request: HttpRequest, pk: int) -> HttpResponse:
 def holding_status(request: HttpRequest, pk: int) -> HttpResponse:
     """Lend, take back, sell, swap, give away or lose a piece, on a day."""
     found = own_holding(request, pk)
-    form = StatusForm(request.POST or None, holding=found)
+    form = StatusForm(request.POST or None, owner=found.owner, now=found.status)
     if request.method == "POST" and form.is_valid():
         given = form.cleaned_data
         change_status(
