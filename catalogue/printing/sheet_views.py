@@ -21,7 +21,7 @@ from catalogue.printing.selection import chosen_holdings, in_words
 from catalogue.printing.sheets import draw_trial, draw_wants, lay_parts, problem_in_words
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.lists import lines_of_list
-from series.models import Issuer
+from series.models import Currency, Issuer
 from series.types.queries import standing_types
 
 LABELS_AT_ONCE = 60
@@ -122,8 +122,14 @@ def ladder_sheet(request: HttpRequest, key: str) -> HttpResponse:
     owner = cast("Member", request.user)
     issuer = get_object_or_404(Issuer, key=key)
     title = _("Ladder of %(country)s") % {"country": issuer.name}
-    size = standing_types().filter(series__issuer=issuer).count()
+    types = standing_types().filter(series__issuer=issuer)
     parameters = {"country": issuer.key, "paper": owner.paper}
+    if request.GET.get("currency"):  # that currency alone
+        currency = get_object_or_404(Currency, key=request.GET["currency"])
+        types = types.filter(series__currency=currency)
+        parameters["currency"] = currency.key
+        title = f"{title}, {currency.name}"
+    size = types.count()
     try:
         return answer(request, owner, "ladder", title, parameters, size=size, most=TYPES_AT_ONCE)
     except SheetProblem as problem:

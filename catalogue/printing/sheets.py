@@ -45,7 +45,7 @@ from catalogue.wants.lists import WantLine, grouped, lines_of_list
 from series.drawing import Drawn
 from series.ladder.queries import Cell, Ladder
 from series.ladder.queries import ladder as ladder_of
-from series.models import CoinType, Issue, Issuer
+from series.models import CoinType, Currency, Issue, Issuer
 from series.templatetags.coins import size_and_metal
 from series.types.drawn import drawn
 from series.words import years_text
@@ -229,9 +229,13 @@ def _album_art(
 
 # ---- the ladder of a country ----
 def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = silent) -> bytes:
-    """The ladder of the country with the key ``country`` on ``paper``, one part a currency."""
+    """The ladder of the country with the key ``country`` on ``paper``, one part a currency.
+
+    ``currency``, a key, leaves out all others.
+    """
     issuer = Issuer.objects.get(key=parameters["country"])
-    parts = [part for part in ladder_of(issuer) if part.series and part.rows]
+    money = Currency.objects.filter(key=parameters.get("currency", "")).first()
+    parts = [part for part in ladder_of(issuer, currency=money) if part.series and part.rows]
     if not parts:
         raise SheetProblem(
             gettext_noop("“%(country)s” has no series with types yet, so there is no ladder."),
@@ -258,6 +262,8 @@ def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = sile
         art[circle.key] = f'<g opacity="0.45">{markup}</g>' if lacking else markup
         progress(len(art), len(types))
     title = _("Ladder of %(country)s") % {"country": issuer.name}
+    if money is not None:
+        title = f"{title}, {money.name}"
     return _pdf(pages, title, art, images=pictures.files)
 
 

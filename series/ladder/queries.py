@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Count, Q
@@ -57,9 +58,21 @@ class Ladder:
     worth: Bought | None = None
 
 
-def ladder(issuer: Issuer) -> list[Ladder]:
-    """The ladder of a country, one part a currency, oldest first. A constant number of queries."""
-    series = list(issuer.series.select_related("currency").order_by("first_year", "last_year"))
+def ladder(
+    issuer: Issuer, *, currency: Currency | None = None, series: Sequence[Series] | None = None
+) -> list[Ladder]:
+    """The ladder of a country, one part a currency, oldest first. A constant number of queries.
+
+    ``currency`` leaves out all others, and ``series`` all other series.
+    """
+    chosen = Q(series__issuer=issuer)
+    if currency is not None:
+        chosen &= Q(series__currency=currency)
+    if series is None:
+        of_issuer = issuer.series.select_related("currency")
+        series = list(of_issuer.order_by("first_year", "last_year", "pk"))
+    else:
+        chosen &= Q(series__in=series)
     currencies = list(
         Currency.objects.annotate(issuer_count=Count("issuers", distinct=True))
         .filter(Q(issuers=issuer) | Q(series__issuer=issuer))
@@ -68,33 +81,33 @@ def ladder(issuer: Issuer) -> list[Ladder]:
         .distinct()
         .order_by("first_year", "name")
     )
+    if currency is not None:
+        currencies = [each for each in currencies if each == currency]
     denominations = defaultdict(list)
     for denomination in Denomination.objects.filter(currency__in=currencies):
         denominations[denomination.currency_id].append(denomination)
     types: dict[tuple[int, int], list[CoinType]] = defaultdict(list)
-    for coin_type in in_order(
-        with_pictures(with_dates(standing_types())).filter(series__issuer=issuer)
-    ):
+    for coin_type in in_order(with_pictures(with_dates(standing_types())).filter(chosen)):
         types[coin_type.denomination_id, coin_type.series_id].append(coin_type)
     rungs = {
         (rung.denomination_id, rung.series_id): rung
-        for rung in SeriesDenomination.objects.filter(series__issuer=issuer)
+        for rung in SeriesDenomination.objects.filter(chosen)
     }
     parts = []
-    for currency in currencies:
-        across = [s for s in series if s.currency_id == currency.pk]
+    for money in currencies:
+        across = [s for s in series if s.currency_id == money.pk]
         rows = []
-        for denomination in denominations[currency.pk]:
+        for denomination in denominations[money.pk]:
             cells = [
                 Cell(s, types[denomination.pk, s.pk], rungs.get((denomination.pk, s.pk)))
                 for s in across
             ]
-            of_this_country = currency.issuer_count < 2
+            of_this_country = money.issuer_count < 2
             if of_this_country or any(cell.types or cell.rung for cell in cells):
                 rows.append(Row(denomination, cells))
-        notes = list(currency.price_notes.all())
+        notes = list(money.price_notes.all())
         said, worth_then = bought(notes, across), worth_row(notes, across)
-        parts.append(Ladder(currency, across, rows, said, worth_then))
+        parts.append(Ladder(money, across, rows, said, worth_then))
     return [part for part in parts if part.series or part.rows]
 
 

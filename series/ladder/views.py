@@ -12,6 +12,7 @@ from series.drawing import fit_scale
 from series.faces.queries import motifs_of
 from series.issuers.models import Currency, Issuer
 from series.issuers.queries import coins_to_show, countries_with_counts
+from series.ladder.leaves import leaf_asked, leaves
 from series.ladder.queries import ladder, types_of
 from series.ladder.timeline import Span, timeline
 from series.types.drawn import width_mm
@@ -43,9 +44,17 @@ def countries(request: HttpRequest) -> HttpResponse:
 
 @require_safe
 def country(request: HttpRequest, key: str) -> HttpResponse:
-    """The ladder: what each denomination became, series by series."""
+    """The ladder: what each denomination became, series by series.
+
+    One with many types is shown leaf by leaf (``?series=`` or ``?currency=``, a key).
+    """
     issuer = get_object_or_404(Issuer, key=key)
-    parts = ladder(issuer)
+    found = leaves(issuer)
+    leaf = leaf_asked(found, request.GET)
+    if leaf is None:
+        parts = ladder(issuer)
+    else:
+        parts = ladder(issuer, currency=leaf.currency, series=leaf.series)
     types = types_of(parts)
     return render(
         request,
@@ -55,6 +64,8 @@ def country(request: HttpRequest, key: str) -> HttpResponse:
             "issuer": issuer,
             "tab": "ladder",
             "parts": parts,
+            "leaves": found,
+            "leaf": leaf,
             "types": types,
             "scale": ladder_scale([width_mm(t) for t in types]),
         },

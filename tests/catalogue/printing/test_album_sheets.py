@@ -12,7 +12,7 @@ from PIL import Image
 from catalogue.models import Holding, Member, Photo
 from catalogue.printing.queries import album_of
 from catalogue.printing.sheets import draw_album, lay_parts
-from series.models import CoinType, Denomination, Issue, Series
+from series.models import CoinType, Currency, Denomination, Issue, Series
 from series.pictures import keep_image
 from tests.conftest import Coinage
 
@@ -169,6 +169,23 @@ def test_a_ladder_says_what_was_struck_and_what_is_not_recorded(
         assert said in text
     assert "not struck" not in text
     assert "page 1 of 1" in text
+
+
+def test_a_ladder_may_be_of_one_currency_alone(
+    as_member: Client, coinage: Coinage, read: Any
+) -> None:
+    sahm = Currency.objects.create(key="sahm", name="sahm", first_year=1970)
+    plan = Series.objects.create(
+        key="treasury", issuer=coinage.issuer, currency=sahm, name="Treasury", first_year=1970
+    )
+    falz = Denomination.objects.create(key="falz", currency=sahm, name="1 falz", value_numerator=1)
+    CoinType.objects.create(key="falz-1", series=plan, denomination=falz, diameter_mm="20")
+    address = f"/sheets/ladder/{coinage.issuer.key}/"
+    both = read(as_member.get(address)).all
+    one = read(as_member.get(address, {"currency": "sahm"})).all
+    assert ("25 tinne" in both, "1 falz" in both) == (True, True)
+    assert ("25 tinne" in one, "1 falz" in one) == (False, True)
+    assert as_member.get(address, {"currency": "made-up"}).status_code == 404
 
 
 def test_a_country_without_series_has_no_ladder_and_says_so(
