@@ -30,7 +30,17 @@ from typing import NamedTuple
 
 from series.outlines import number, outline_arcs, outline_length, outline_path, path_data
 
-__all__ = ["METALS", "Drawn", "Tones", "coin", "defs", "fit_scale", "outline_path", "svg"]
+__all__ = [
+    "METALS",
+    "Drawn",
+    "Tones",
+    "coin",
+    "defs",
+    "fit_scale",
+    "outline_path",
+    "supposed_mark",
+    "svg",
+]
 
 SERIF = "Source Serif Pro, Georgia, serif"
 GAP_INK = "#8A8678"  # at least 3:1 on the light plate ground and on a dark one
@@ -81,6 +91,7 @@ class Drawn:
     side. ``ring_mm`` is the diameter of the centre of a ring-and-centre piece, whose metal is
     ``centre_colour``. ``text`` is a numeral or a short word. A ``gap`` is a piece not held,
     drawn as an empty dashed outline. ``title`` is read out in place of the picture.
+    ``supposed``: the diameter is not on record but a middling one; :func:`supposed_mark` says so.
     """
 
     diameter_mm: float
@@ -97,6 +108,7 @@ class Drawn:
     toned: bool = False
     gap: bool = False
     title: str = ""
+    supposed: bool = False
 
 
 def defs(colours: Iterable[str]) -> str:
@@ -388,6 +400,31 @@ def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
         f'<text class="coin-text" x="0" y="{number(base)}" {shared} fill="{metal.deep}" '
         f'fill-opacity="0.82">{written}</text>',
     ]
+
+
+def supposed_mark(drawn: Drawn, scale: float = 1.0, title: str = "") -> str:
+    """A question mark in a small disc at the lower right of a coin whose size is ``supposed``.
+
+    It goes over the coin, which is centred on (0, 0); "" where the size is on record. ``title``
+    is shown by a browser to whoever points at it.
+
+    >>> supposed_mark(Drawn(22))
+    ''
+    """
+    if not drawn.supposed:
+        return ""
+    size = drawn.diameter_mm * scale
+    r = 0.17 * size
+    font = 1.55 * r
+    said = f"<title>{escape(title)}</title>" if title else ""
+    return (
+        f'<g class="coin-supposed" transform="translate({number(0.35 * size)} '
+        f'{number(0.35 * size)})">{said}'
+        f'<circle r="{number(r)}" fill="#FDFCF9" stroke="#1F2226" '
+        f'stroke-width="{number(0.022 * size)}"/>'
+        f'<text x="0" y="{number(0.34 * font)}" text-anchor="middle" font-family="{SERIF}" '
+        f'font-weight="700" font-size="{number(font)}" fill="#1F2226">?</text></g>'
+    )
 
 
 def fit_scale(

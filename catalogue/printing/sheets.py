@@ -42,11 +42,11 @@ from catalogue.printing.queries import (
 from catalogue.printing.selection import chosen_holdings
 from catalogue.printing.stock import Stock
 from catalogue.wants.lists import WantLine, grouped, lines_of_list
-from series.drawing import Drawn
-from series.ladder.queries import Cell, Ladder
+from series.drawing import Drawn, supposed_mark
+from series.ladder.queries import Cell, Ladder, types_of
 from series.ladder.queries import ladder as ladder_of
 from series.models import CoinType, Currency, Issue, Issuer
-from series.templatetags.coins import size_and_metal
+from series.templatetags.coins import size_and_metal, supposed_note
 from series.types.drawn import drawn
 from series.words import years_text
 
@@ -223,6 +223,7 @@ def _album_art(
         )
     return {
         pocket.key: coin_art(_drawn(pocket), 1, names.get(best.pk, ""), pocket.key)
+        + supposed_mark(_drawn(pocket))
         for pocket, best in held
     }
 
@@ -259,7 +260,8 @@ def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = sile
         scale = 2 * circle.r / widest_mm(shape)
         markup = coin_art(shape, scale, pictures.of_type(coin_type), circle.key)
         lacking = held.types and coin_type.pk not in held.types
-        art[circle.key] = f'<g opacity="0.45">{markup}</g>' if lacking else markup
+        faint = f'<g opacity="0.45">{markup}</g>' if lacking else markup
+        art[circle.key] = faint + supposed_mark(shape, scale)
         progress(len(art), len(types))
     title = _("Ladder of %(country)s") % {"country": issuer.name}
     if money is not None:
@@ -289,9 +291,10 @@ def _lay_ladder(issuer: Issuer, part: Ladder, held: HeldOnPage, **how: Any) -> t
     span = years_text(part.currency.first_year, part.currency.last_year, short=False)
     money = part.currency.name[:1].upper() + part.currency.name[1:]
     note = _("Faint: a type you do not hold. A filled box: a date you hold.") if held.types else ""
+    size_note = supposed_note(types_of([part]))
     return ladder.lay_ladder(
         issuer.name, columns, rungs,
-        subtitle=" · ".join(text for text in (money, span, note) if text),
+        subtitle=" · ".join(text for text in (money, span, note, size_note) if text),
         bought_heading=_bought_heading(part),
         words=words(),
         **how,

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 import secrets
+from collections.abc import Iterable
 from decimal import Decimal
 from functools import cache
 from itertools import count
@@ -28,7 +29,7 @@ from series.faces.models import Face, Side
 from series.issuers.models import Currency, Denomination
 from series.outlines import number, outline_path, outline_points
 from series.types import material
-from series.types.drawn import drawn, width_mm
+from series.types.drawn import UNKNOWN_MM, drawn, width_mm
 from series.types.models import CoinType, Issue
 from series.units import Unit, UnitSystem, write_number
 from series.words import clock_text, plain, years_text
@@ -85,6 +86,7 @@ def coin(
     held. ``title`` is read out; without it the picture is left out for a screen reader.
     ``wide`` and ``high``: the mm of room to take at least, so that what stands beside coins of
     several sizes lines up.
+    A "?" marks a coin whose diameter is not recorded: it is drawn UNKNOWN_MM wide.
     Faces are looked at only when they were prefetched, so no query is run here.
     """
     shape = drawn(coin_type, text=text, gap=gap)
@@ -101,6 +103,7 @@ def coin(
     if ghost and not gap:
         outline = drawing.coin(drawn(coin_type, text="", gap=True), scale)
         inside = f'<g opacity="0.4">{inside}</g>{outline}'
+    inside += drawing.supposed_mark(shape, scale, _("size not recorded"))
     label = (
         f'role="img" aria-label="{escape(title)}"'
         if title
@@ -215,8 +218,18 @@ def clock(value: Decimal | None) -> str:
 @register.filter
 def size_and_metal(coin_type: CoinType) -> str:
     """What is said beside a coin: "23.5 mm, copper-nickel"."""
-    parts = (mm(coin_type.diameter_mm), material.metal_words(coin_type.metal))
-    return ", ".join(part for part in parts if part) or _("size not recorded")
+    size = mm(coin_type.diameter_mm) or _("size not recorded")
+    return ", ".join(part for part in (size, material.metal_words(coin_type.metal)) if part)
+
+
+@register.filter
+def supposed_note(types: Iterable[CoinType]) -> str:
+    """What the "?" on some of these coins means; "" where every size is recorded."""
+    if all(coin_type.diameter_mm is not None for coin_type in types):
+        return ""
+    return _("“?” marks a coin whose size is not recorded; it is drawn %(width)s wide.") % {
+        "width": mm(Decimal(str(UNKNOWN_MM)))
+    }
 
 
 @register.filter

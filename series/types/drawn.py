@@ -39,6 +39,7 @@ def drawn(
         text=numeral(coin_type.denomination.name) if text is None else text,
         gap=gap,
         title=title,
+        supposed=coin_type.diameter_mm is None,
     )
 
 

@@ -164,3 +164,32 @@ def test_a_place_by_the_clock_is_drawn(coinage: Coinage) -> None:
     dot = ElementTree.fromstring(coins.clock_dial(Decimal(6), 30)).findall("circle")[1]
     assert (float(dot.get("cx", 9)), float(dot.get("cy", 9))) == (0, 9.3)
     assert coins.clock_dial(None) == ""
+
+
+def test_a_coin_of_unknown_size_bears_a_question_mark_and_its_caption_says_so(
+    coinage: Coinage,
+) -> None:
+    mark = ">?</text>"
+    for source in ("{% coin t %}", "{% coin t gap=True %}", "{% coin t ghost=True %}"):
+        coinage.type.diameter_mm = Decimal("23.5")
+        assert mark not in rendered(source, t=coinage.type)
+        coinage.type.diameter_mm = None
+        html = rendered(source, t=coinage.type)
+        assert html.count(mark) == 1
+        assert "<title>size not recorded</title>" in html
+        ElementTree.fromstring(html)
+    assert coins.size_and_metal(coinage.type) == "size not recorded, copper-nickel"
+
+
+def test_the_question_mark_of_one_not_held_is_not_faint(coinage: Coinage) -> None:
+    coinage.type.diameter_mm = None
+    root = ElementTree.fromstring(rendered("{% coin t ghost=True %}", t=coinage.type))
+    faint = [g for g in root.iter("g") if g.get("opacity") == "0.4"]
+    assert len(faint) == 1
+    assert not [g for g in faint[0].iter("g") if g.get("class") == "coin-supposed"]
+
+
+def test_what_the_question_mark_means_is_said_only_where_there_is_one(coinage: Coinage) -> None:
+    assert coins.supposed_note([coinage.type]) == ""
+    assert coins.supposed_note([]) == ""
+    assert "drawn 22\u00a0mm wide" in coins.supposed_note([coinage.type, CoinType()])

@@ -114,6 +114,18 @@ def test_denominations_stand_by_value_and_series_by_year(coinage: Coinage) -> No
     assert [series.name for series in part.series] == ["Earlier", "First"]
 
 
+def test_a_coin_of_unknown_size_is_marked_and_the_mark_explained(
+    as_member: Client, coinage: Coinage
+) -> None:
+    note = "marks a coin whose size is not recorded; it is drawn 22\u00a0mm wide."
+    assert note not in page(as_member, COUNTRY)
+    add_type(coinage, 5, diameter_mm=None)
+    html = page(as_member, COUNTRY)
+    assert note in html
+    assert "size not recorded, bronze" in html
+    assert html.count('class="coin-supposed"') == 1
+
+
 def test_a_proposed_type_is_not_on_the_ladder(as_member: Client, coinage: Coinage) -> None:
     add_type(coinage, 5, standing="proposed", metal="platinum")
     add_type(coinage, 10, withdrawn=True, metal="platinum")

@@ -171,6 +171,19 @@ def test_a_ladder_says_what_was_struck_and_what_is_not_recorded(
     assert "page 1 of 1" in text
 
 
+def test_a_ladder_marks_a_coin_of_unknown_size_and_says_so(
+    as_member: Client, make_holding: Make, coinage: Coinage, read: Any
+) -> None:
+    address = f"/sheets/ladder/{coinage.issuer.key}/"
+    said = "marks a coin whose size is not recorded"
+    before = read(as_member.get(address)).all
+    CoinType.objects.filter(pk=coinage.type.pk).update(diameter_mm=None)
+    after = read(as_member.get(address)).all
+    assert (said in before, said in after) == (False, True)
+    assert after.count("?") == before.count("?") + 2  # on the coin and in the note
+    assert "size not recorded, copper-nickel" in " ".join(after.split())
+
+
 def test_a_ladder_may_be_of_one_currency_alone(
     as_member: Client, coinage: Coinage, read: Any
 ) -> None:
