@@ -187,10 +187,8 @@ class LegendIndex:
         view = self.latin if _for_latin(piece) else self.struck
         drawn = self._drawn(piece, view)
         backwards = _backwards(piece)
-        least = UNRECORDED * (1 - SHARED) * drawn * TOLERANCE / 2
-        onward = self.scanner.scan(piece, least)
-        back = self.scanner.scan(piece[::-1], least / backwards)
-        read = view.means((1 - backwards) * onward + backwards * back)
+        least = UNRECORDED * (1 - SHARED) * drawn * TOLERANCE
+        read = view.means(self.scanner.scan(piece, backwards, least))
         read[~view.with_text] = np.nan
         mean = float(read[view.with_text].mean()) if view.with_text.any() else 0.0
         elsewhere = SHARED * mean + (1 - SHARED) * drawn
@@ -246,7 +244,8 @@ def _view(
     begun = np.repeat(sizes[legends], times) / totals[types]
     used = np.zeros(len(texts))
     used[text_numbers] = 1.0
-    letter_counts = summed(texts.codes, used[texts.text_at], len(texts.alphabet))
+    counted = used[texts.text_at] * texts.begins
+    letter_counts = summed(texts.codes, counted, len(texts.alphabet))
     return _View(
         types=types,
         texts=text_numbers[which],

@@ -84,8 +84,14 @@ def runs_leftward(text: str) -> bool:
     return any(unicodedata.bidirectional(char) in ("R", "AL") for char in text)
 
 
+_ASCII = {point: fold(chr(point)) for point in range(128)}
+"""What ``fold`` makes of each ASCII character; most legends are of these alone."""
+
+
 def letters(text: str) -> str:
     """The letters and figures of a legend, folded, without spaces; maybe empty."""
+    if text.isascii():
+        return text.translate(_ASCII)
     bare = fold(text).translate(_HALF_RINGS)
     if bare.isascii():
         return bare

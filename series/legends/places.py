@@ -37,6 +37,9 @@ from series.legends.letters import UNREAD, letters, piece_letters
 from series.legends.wear import SHIFT, chance, read_from
 
 ONE_WRONG_IN = 3
+_COSTS = (3, 3, 2)
+"""Of a letter left out, one put in, one taken for another: so that of two ends of the place that
+take as many edits the one is chosen that takes one letter for another."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,7 +123,8 @@ def _aligned(piece: str, read: str, form: Form, at: int, backwards: bool, absent
     around = form.letters * (2 + (len(way) + SHIFT) // len(form.letters))
     sizes = [len(way), *range(max(1, len(way) - SHIFT), len(way) + SHIFT + 1)]
     struck = min(
-        (around[at : at + size] for size in sizes), key=lambda text: Levenshtein.distance(way, text)
+        (around[at : at + size] for size in sizes),
+        key=lambda text: Levenshtein.distance(way, text, weights=_COSTS),
     )
     agree, differ, left_out, put_in = 0, [], "", ""
     for step in Levenshtein.opcodes(way, struck):

@@ -1,17 +1,20 @@
 """The legends of all types, laid out so that a piece is found among them quickly.
 
 What is computed: arrays; places and texts are counted from 0. The letters of all texts stand as
-codes in one long row. A text is closed, so each place has a run of three letters that begins
-there, the last places running on into the beginning of their own text. Places are sorted by
-their run, so that all places of a run are one slice.
+codes in one long row. A text is closed, its end joins its beginning; so that one can read on over
+the end without reckoning, the first letters of each text follow it once more (``PAD`` of them,
+round and round if the text is shorter). Each place has a run of three letters that begins there,
+and places are sorted by their run, so that all places of a run are one slice.
 
 >>> texts = Texts.of(["salt", "alto"])
+>>> "".join(texts.alphabet[code] for code in texts.codes[: 4 + PAD])
+'saltsaltsaltsalt'
 >>> ["".join(texts.alphabet[code] for code in run) for run in texts.runs[:3]]
 ['alt', 'lto', 'lts']
->>> texts.places_of(np.array([0])).tolist()
-[1, 4]
->>> texts.text_at[[1, 4]].tolist(), texts.onward(np.array([1, 4]), 3).tolist()
-([0, 1], [0, 7])
+>>> texts.places_of(np.array([0])).tolist(), texts.text_at[[1, 5, 16]].tolist()
+([1, 5, 9, 13, 16, 20, 24, 28], [0, 0, 1])
+>>> np.flatnonzero(texts.begins).tolist(), texts.onward(np.array([1, 19]), 3).tolist()
+([0, 1, 2, 3, 16, 17, 18, 19], [0, 18])
 """
 
 from __future__ import annotations
@@ -23,82 +26,88 @@ import numpy as np
 import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
-Whole = npt.NDArray[np.signedinteger]
+Whole = npt.NDArray[np.integer]
 
 RUN = 3
+PAD = 12
 
 
 def slices(starts: Whole, ends: Whole) -> Whole:
     """The numbers of several ranges, one range after the other."""
     sizes = ends - starts
-    before = np.cumsum(sizes) - sizes
+    before = np.cumsum(sizes, dtype=sizes.dtype) - sizes
     return np.repeat(starts - before, sizes) + np.arange(sizes.sum(), dtype=starts.dtype)
 
 
-def summed(numbers: Whole | npt.NDArray[np.uint16], values: Floats, size: int) -> Floats:
+def summed(numbers: Whole, values: Floats, size: int) -> Floats:
     """The sum of the values that bear each number from 0 to ``size`` - 1."""
     sums: Floats = np.bincount(numbers, values, size).astype(np.float64, copy=False)
     return sums
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Texts:
-    """Texts of at least one letter each, ``len(starts) - 1`` of them."""
+    """Texts of at least one letter each."""
 
     alphabet: tuple[str, ...]
     codes: npt.NDArray[np.uint16]
     """The letter at each place, by its number in the alphabet."""
     starts: npt.NDArray[np.int32]
-    """The first place of each text, and the number of places."""
+    """The first place of each text."""
+    sizes: npt.NDArray[np.int32]
+    """How many letters each text has."""
     text_at: npt.NDArray[np.int32]
-    run_at: npt.NDArray[np.int32]
+    begins: npt.NDArray[np.bool_]
+    """Whether a place is one of the text itself, not of what follows it once more."""
+    run_at: Whole
     runs: npt.NDArray[np.uint16]
     """The different runs of three letters, a row each."""
     by_run: npt.NDArray[np.int32]
     run_starts: npt.NDArray[np.int32]
+    run_counts: npt.NDArray[np.int32]
 
     @classmethod
     def of(cls, texts: Sequence[str]) -> Texts:
         """Lay out texts in the form of ``series.legends.letters.letters``; none may be empty."""
-        whole = np.array(list("".join(texts)), dtype="U1")
-        alphabet, codes = np.unique(whole, return_inverse=True)
-        lengths = np.fromiter(map(len, texts), np.int32, len(texts))
-        starts = np.concatenate([[0], np.cumsum(lengths)]).astype(np.int32)
-        text_at = np.repeat(np.arange(len(texts), dtype=np.int32), lengths)
-        first, size = starts[text_at], lengths[text_at]
-        offset = np.arange(len(codes), dtype=np.int32) - first
+        alphabet, plain = np.unique(np.array(list("".join(texts)), "U1"), return_inverse=True)
+        sizes = np.fromiter(map(len, texts), np.int32, len(texts))
+        firsts = np.cumsum(sizes, dtype=np.int32) - sizes
+        starts = firsts + np.arange(len(texts), dtype=np.int32) * PAD
+        text_at = np.repeat(np.arange(len(texts), dtype=np.int32), sizes + PAD)
+        offset = np.arange(len(text_at), dtype=np.int32) - starts[text_at]
+        size, first = sizes[text_at], firsts[text_at]
+        codes = plain.astype(np.uint16)[first + offset % size]
         key = codes.astype(np.int64)
         for step in range(1, RUN):
-            key = key * len(alphabet) + codes[first + (offset + step) % size]
+            key = key * len(alphabet) + plain[first + (offset + step) % size]
         different, run_at = np.unique(key, return_inverse=True)
-        runs = np.stack(
-            [different // len(alphabet) ** step % len(alphabet) for step in (2, 1, 0)], axis=1
-        )
-        counts = np.bincount(run_at, minlength=len(different))
+        places = [different // max(len(alphabet), 1) ** step for step in reversed(range(RUN))]
+        runs = np.stack([place % max(len(alphabet), 1) for place in places], axis=1)
+        counts = np.bincount(run_at, minlength=len(different)).astype(np.int32)
         return cls(
             alphabet=tuple(map(str, alphabet)),
-            codes=codes.astype(np.uint16),
+            codes=codes,
             starts=starts,
+            sizes=sizes,
             text_at=text_at,
-            run_at=run_at.astype(np.int32),
+            begins=offset < size,
+            run_at=run_at.astype(np.uint16 if len(different) < 2**16 else np.int32),
             runs=runs.astype(np.uint16),
             by_run=np.argsort(run_at, kind="stable").astype(np.int32),
-            run_starts=np.concatenate([[0], np.cumsum(counts)]).astype(np.int32),
+            run_starts=np.cumsum(counts, dtype=np.int32) - counts,
+            run_counts=counts,
         )
 
     def __len__(self) -> int:
-        return len(self.starts) - 1
+        return len(self.starts)
 
     def places_of(self, runs: Whole) -> Whole:
-        """All places at which one of the runs begins."""
-        return self.by_run[slices(self.run_starts[runs], self.run_starts[runs + 1])]
-
-    def count_of(self, runs: Whole) -> int:
-        """How many places ``places_of`` would give."""
-        return int((self.run_starts[runs + 1] - self.run_starts[runs]).sum())
+        """All places at which one of the runs begins, run by run."""
+        starts = self.run_starts[runs]
+        return self.by_run[slices(starts, starts + self.run_counts[runs])]
 
     def onward(self, places: Whole, steps: Whole | int) -> Whole:
-        """The places so many letters further on round the circle (back, if negative)."""
+        """The places of the text itself so many letters further on (back, if negative)."""
         text = self.text_at[places]
         first = self.starts[text]
-        return first + (places - first + steps) % (self.starts[text + 1] - first)
+        return first + (places - first + steps) % self.sizes[text]

@@ -28,12 +28,15 @@ from series.legends.wear import (
 Types = Sequence[Sequence[StruckText]]
 
 
-def read_from_start(piece: str, text: str, start: int) -> float:
-    """The chance of reading a piece that begins at a letter of a closed text."""
+def read_from_start(piece: str, text: str, start: int, shift: float = math.inf) -> float:
+    """The chance of reading a piece that begins at a letter of a closed text; ``shift`` bounds
+    how far it may be ahead or behind, counted in letters."""
 
     @cache
     def rest(at: int, place: int) -> float:
         """... of what follows, ``at`` letters read, ``place`` the next of the text."""
+        if abs(place - start - at) > shift:
+            return 0.0
         if at == len(piece):
             return 1.0
         here, after = text[place % len(text)], text[(place + 1) % len(text)]
