@@ -37,13 +37,13 @@ from series.legends.wear import (
     read_from,
 )
 
-PLACES = 100_000
+PLACES = 50_000
 """Places that are looked at for a piece."""
 ONE_MISTAKE = 5e-4
 """A place this well met, 1 at best, is always looked at."""
-STARTS = 3_000
+STARTS = 2_000
 """Starts at which the whole model is worked out for a piece of up to ten letters."""
-EFFORT_BACKWARDS = 0.25
+EFFORT_BACKWARDS = 0.2
 """The share of those that are looked at, and worked out, in the other direction."""
 WHOLE, MET = 0.5, 0.005
 """How well a run is met, 1 at best, that is read right, and that has at most one letter taken for
@@ -110,7 +110,7 @@ class Scanner:
 
     def _short(self, ways: tuple[tuple[str, float], ...]) -> Floats:
         """A piece of one run: every place has its chance at once."""
-        of_run = np.zeros(len(self.texts.runs))
+        of_run = np.zeros(self.texts.runs.shape[1])
         for way, weight in ways:
             run = self._run(way, self._chances(way), 0)
             of_run += weight * run.best * run.met
@@ -144,11 +144,11 @@ class Scanner:
         return rows
 
     def _run(self, piece: str, chances: Floats, at: int) -> _Run:
-        met = np.ones(len(self.texts.runs))
+        met = np.ones(self.texts.runs.shape[1])
         here = piece[at : at + RUN]
         for step, char in enumerate(here):
             if char != UNREAD:
-                met *= chances[at + step].take(self.texts.runs[:, step])
+                met *= chances[at + step].take(self.texts.runs[step])
         best = float(met.max())
         return _Run(at, sum(char != UNREAD for char in here), met / best, best)
 
@@ -187,9 +187,9 @@ class Scanner:
             plans = [[(run, bound)] for run in near]
             plans.append([(run, bound ** (run.known / known)) for run in near])
             costs = [self._places(plan) for plan in plans]
-            if min(costs) <= most or 4 * bound > always:
+            if min(costs) <= most or bound >= always:
                 return plans[costs.index(min(costs))]
-            bound *= 4
+            bound = min(8 * bound, always)
 
     def _places(self, plan: list[tuple[_Run, float]]) -> int:
         return sum(int(self.texts.run_counts[run.met >= met].sum()) for run, met in plan)

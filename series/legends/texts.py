@@ -9,7 +9,7 @@ and places are sorted by their run, so that all places of a run are one slice.
 >>> texts = Texts.of(["salt", "alto"])
 >>> "".join(texts.alphabet[code] for code in texts.codes[: 4 + PAD])
 'saltsaltsaltsalt'
->>> ["".join(texts.alphabet[code] for code in run) for run in texts.runs[:3]]
+>>> ["".join(texts.alphabet[code] for code in run) for run in texts.runs.T[:3]]
 ['alt', 'lto', 'lts']
 >>> texts.places_of(np.array([0])).tolist(), texts.text_at[[1, 5, 16]].tolist()
 ([1, 5, 9, 13, 16, 20, 24, 28], [0, 0, 1])
@@ -60,8 +60,8 @@ class Texts:
     begins: npt.NDArray[np.bool_]
     """Whether a place is one of the text itself, not of what follows it once more."""
     run_at: Whole
-    runs: npt.NDArray[np.uint16]
-    """The different runs of three letters, a row each."""
+    runs: npt.NDArray[np.intp]
+    """The different runs of three letters: their first letters, their second, their third."""
     by_run: npt.NDArray[np.int32]
     run_starts: npt.NDArray[np.int32]
     run_counts: npt.NDArray[np.int32]
@@ -82,7 +82,7 @@ class Texts:
             key = key * len(alphabet) + plain[first + (offset + step) % size]
         different, run_at = np.unique(key, return_inverse=True)
         places = [different // max(len(alphabet), 1) ** step for step in reversed(range(RUN))]
-        runs = np.stack([place % max(len(alphabet), 1) for place in places], axis=1)
+        runs = np.stack([place % max(len(alphabet), 1) for place in places])
         counts = np.bincount(run_at, minlength=len(different)).astype(np.int32)
         return cls(
             alphabet=tuple(map(str, alphabet)),
@@ -92,7 +92,7 @@ class Texts:
             text_at=text_at,
             begins=offset < size,
             run_at=run_at.astype(np.uint16 if len(different) < 2**16 else np.int32),
-            runs=runs.astype(np.uint16),
+            runs=runs.astype(np.intp),
             by_run=np.argsort(run_at, kind="stable").astype(np.int32),
             run_starts=np.cumsum(counts, dtype=np.int32) - counts,
             run_counts=counts,

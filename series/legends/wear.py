@@ -12,7 +12,8 @@ What is computed: probabilities (no unit). This is the model that the index of l
 3. In a piece of more than ``SURE_COUNT`` letters, at each letter after the first, one letter of
    the text may be left out before it, or what was read may have been put in (a scratch, a letter
    counted twice) and is then any of the ``ALPHABET`` alike: ``SLIP`` each. Unread letters are
-   hard to count: at a ``?`` it is ``SLIP_UNREAD`` each.
+   hard to count: at a ``?`` it is ``SLIP_UNREAD`` each. All told a piece is never more than
+   ``SHIFT`` letters ahead or behind.
 4. The piece is typed backwards with ``BACKWARDS`` (retrograde legends, a die cut the wrong way
    round) or, in scripts that run from right to left, ``BACKWARDS_LEFTWARD`` (typed in the order
    in which it is seen).
@@ -61,7 +62,6 @@ UNRECORDED = 0.05
 SHARED = 0.5
 
 SHIFT = 2
-"""Letters by which a piece may be ahead or behind in the text; the index looks no further."""
 
 _ALIKE_GROUPS = (
     # Latin capitals and figures

@@ -1,8 +1,9 @@
 """The wear model of ``series.legends.wear`` worked out plainly and slowly, one start at a time.
 
-Every start, both directions, any number of letters left out or put in; no index, no bound, no
-numpy. The index is held against this. The forms of a legend, the chance of one letter and the
-numbers of the model are the package's own; how they are put together is written here again.
+Every start, both directions, letters left out or put in wherever they may be; no index, no
+bound, no numpy. The index is held against this. The forms of a legend, the chance of one letter
+and the numbers of the model are the package's own; how they are put together is written here
+again.
 """
 
 from __future__ import annotations
@@ -18,6 +19,7 @@ from series.legends.wear import (
     BACKWARDS,
     BACKWARDS_LEFTWARD,
     SHARED,
+    SHIFT,
     SURE_COUNT,
     UNRECORDED,
     chance,
@@ -28,14 +30,13 @@ from series.legends.wear import (
 Types = Sequence[Sequence[StruckText]]
 
 
-def read_from_start(piece: str, text: str, start: int, shift: float = math.inf) -> float:
-    """The chance of reading a piece that begins at a letter of a closed text; ``shift`` bounds
-    how far it may be ahead or behind, counted in letters."""
+def read_from_start(piece: str, text: str, start: int) -> float:
+    """The chance of reading a piece that begins at a letter of a closed text."""
 
     @cache
     def rest(at: int, place: int) -> float:
         """... of what follows, ``at`` letters read, ``place`` the next of the text."""
-        if abs(place - start - at) > shift:
+        if abs(place - start - at) > SHIFT:
             return 0.0
         if at == len(piece):
             return 1.0

@@ -144,6 +144,13 @@ def test_the_same_legend_is_stored_once_and_given_back_in_order() -> None:
     assert index.legends(2) == tuple(HALVERN[::-1])
 
 
+@pytest.mark.parametrize("piece", ["þ" * 100, "鑄" * 100, "SALT" * 50, "?S" * 60])
+def test_a_very_long_piece_has_a_finite_likelihood(piece: str) -> None:
+    weighed = INDEX.weigh([piece] * 3)
+    assert np.isfinite(weighed.types[:-1]).all()
+    assert math.isfinite(weighed.elsewhere)
+
+
 TEXT = st.text("ABCDEOQTF8 ·", max_size=14)
 CYRILLIC = st.text("АБВНПИ1", max_size=8)
 LEGEND = TEXT.map(lambda text: StruckText(text, "Latn")) | st.builds(
@@ -155,14 +162,13 @@ TYPE = st.lists(LEGEND, max_size=3)
 @settings(max_examples=60)
 @given(st.lists(TYPE, max_size=5), st.text("ABCDEOQTF8?", max_size=11))
 def test_as_the_plain_model(types: list[list[StruckText]], piece: str) -> None:
-    """Never above the plain model, and below by no more than stated; a little more where the
-    piece is ahead or behind by three letters, which the index does not look for."""
+    """Never above the plain model, and below by no more than stated."""
     ours = LegendIndex.of(types).weigh([piece])
     plain, elsewhere = plain_log_likelihoods([piece], types)
     for one, other in zip([*ours.types, ours.elsewhere], [*plain, elsewhere], strict=True):
         assert math.isnan(one) == math.isnan(other)
         if not math.isnan(one):
-            assert other - 1.5 * TOLERANCE <= one <= other + 1e-6
+            assert other - TOLERANCE <= one <= other + 1e-6
 
 
 @settings(max_examples=40)
@@ -178,4 +184,4 @@ def test_a_short_piece_is_as_the_plain_model(types: list[list[StruckText]], piec
 def test_a_cyrillic_piece_is_as_the_plain_model(types: list[list[StruckText]], piece: str) -> None:
     ours = LegendIndex.of(types).log_likelihoods([piece])
     plain, _ = plain_log_likelihoods([piece], types)
-    assert np.allclose(ours, plain, atol=1.5 * TOLERANCE, equal_nan=True)
+    assert np.allclose(ours, plain, atol=TOLERANCE, equal_nan=True)

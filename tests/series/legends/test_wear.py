@@ -61,5 +61,5 @@ def test_the_chance_of_a_piece_is_that_of_the_plain_model(piece: str, text: str)
             for start in range(len(text))
         ]
     )
-    plain = [read_from_start(piece, text, start, SHIFT) for start in range(len(text))]
+    plain = [read_from_start(piece, text, start) for start in range(len(text))]
     assert read_from(windows, piece, chances) == pytest.approx(plain)
