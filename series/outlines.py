@@ -20,6 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from functools import cache
 from typing import NamedTuple
 
 OUTLINES = ("round", "scalloped", "notched", "polygon", "curved", "square")
@@ -232,3 +233,29 @@ def number(value: float) -> str:
     """A number as short as three decimals allow."""
     text = f"{value:.3f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+@cache
+def panel(words: str) -> tuple[str, int]:
+    """An inner panel in words ("seven-sided", "square") as an outline and a number of sides.
+
+    >>> panel("eleven-sided"), panel("a round panel"), panel("")
+    (('polygon', 11), ('round', 0), ('', 0))
+    """
+    words = words.lower()
+    if not words or words == "none":
+        return "", 0
+    for outline in ("round", "scalloped", "square"):
+        if outline in words:
+            return outline, 0
+    for word in sorted(_SIDES, key=len, reverse=True):
+        if word in words:
+            return "polygon", _SIDES[word]
+    return "round", 0
+
+
+_SIDES = {
+    "triang": 3, "three": 3, "six": 6, "hexagon": 6, "seven": 7, "heptagon": 7, "eight": 8,
+    "octagon": 8, "nine": 9, "ten": 10, "decagon": 10, "eleven": 11, "twelve": 12, "dodecagon": 12,
+    "five": 5, "pentagon": 5,
+}  # fmt: skip

@@ -23,6 +23,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from series.identifying.scripts import SCRIPTS, script_code
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS, MAGNET, SOUNDS
 from series.outlines import OUTLINES
@@ -148,8 +149,11 @@ def read_evidence(given: Mapping[str, str]) -> Evidence:
                 found["outline"] = "polygon"
         else:
             errors["sides"] = f"'{sides}' is no number of sides: write a whole number from 3 to 60."
-    for name in ("legend", "denomination", "year", "calendar", "script"):
+    for name in ("legend", "denomination", "year", "calendar"):
         found[name] = texts.get(name, "")
+    found["script"] = script_code(texts.get("script", ""))
+    if "script" in texts and not found["script"]:
+        errors["script"] = f"'{texts['script']}' is none of: {', '.join(SCRIPTS.values())}."
     found["motifs"] = _parted(texts.get("motif", ""))
     found["countries"] = _parted(texts.get("country", ""))
     _check_year(found, errors)

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from series.drawing import Drawn
 from series.numerals import numeral
+from series.outlines import panel
 from series.types.material import looks
 from series.types.models import CoinType
 
@@ -54,25 +53,3 @@ def colours(coin_type: CoinType) -> tuple[str, str]:
     if not found:
         return coin_type.metal, ""
     return found[0], found[-1] if len(found) > 1 else ""
-
-
-@cache
-def panel(words: str) -> tuple[str, int]:
-    """An inner panel in words ("seven-sided", "square") as an outline and a number of sides."""
-    words = words.lower()
-    if not words or words == "none":
-        return "", 0
-    for outline in ("round", "scalloped", "square"):
-        if outline in words:
-            return outline, 0
-    for word in sorted(_SIDES, key=len, reverse=True):
-        if word in words:
-            return "polygon", _SIDES[word]
-    return "round", 0
-
-
-_SIDES = {
-    "triang": 3, "three": 3, "six": 6, "hexagon": 6, "seven": 7, "heptagon": 7, "eight": 8,
-    "octagon": 8, "nine": 9, "ten": 10, "decagon": 10, "eleven": 11, "twelve": 12, "dodecagon": 12,
-    "five": 5, "pentagon": 5,
-}  # fmt: skip

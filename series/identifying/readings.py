@@ -1,0 +1,246 @@
+"""How likely what was read is, given what stands on the coin: value, date, script, motif, country.
+
+What is computed: natural logarithms of chances, one for each distinct text of the records (a
+denomination, a date, a set of scripts …). The stated models; figures are common practice, no
+source:
+
+* denomination: the reader names words or figures of the denomination, each taken at random; one in
+  twenty is wrong, and then any of ``OTHER_WORDS`` words;
+* date: each figure that is read is right with ``DIGIT_RIGHT``, else any of the other nine; figures
+  not read say nothing. A date in letters (Roman, Hebrew, Chinese …) is right with the same chance
+  as a whole. Instead of the date shown, the civil year is given in ``CONVERTED`` of the cases;
+* script: one of the scripts on the coin; motif: one of its motifs, or a broader one; country:
+  each with the stated chance of being right, else any other.
+
+>>> [round(float(x), 2) for x in np.exp(log_dates("19?8", "", [("1948", "civil", 1948, 1948)]))]
+[0.91]
+>>> matches_word("tinn?", "tinne"), matches_word("25", "250")
+(True, False)
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Collection, Iterable, Sequence
+from functools import lru_cache
+from unicodedata import normalize, numeric
+
+import numpy as np
+from numpy.typing import NDArray
+from rapidfuzz import fuzz
+
+from series.folding import fold
+from series.numerals import numeral
+from series.years.reading import Reading, YearError, calendar_name, figures, read_year
+
+Floats = NDArray[np.float64]
+
+VALUE_RIGHT = 0.95
+OTHER_WORDS = 60
+DIGIT_RIGHT = 0.97
+CONVERTED = 0.05
+OTHER_CALENDAR = 0.1
+DATE_FLOOR = 1e-4
+SCRIPT_RIGHT, OTHER_SCRIPTS = 0.97, 20
+MOTIF_RIGHT, OTHER_MOTIFS = 0.85, 200
+COUNTRY_RIGHT, OTHER_COUNTRIES = 0.9, 200
+YEARS_ELSEWHERE = 300
+"""A coin that is not in the records bears any date of the last so many years."""
+
+LIKE_ENOUGH = 80.0
+"""RapidFuzz ratio (0 to 100) from which two words of four letters or more are taken for one."""
+
+Dated = tuple[str, str, int | None, int | None]
+"""Date shown, calendar, first and last civil year struck."""
+
+
+_FRACTION = re.compile(r"(\d+)[⁄/](\d+)")
+_SLASH = "fractionslash"
+
+
+def words_of(text: str) -> tuple[str, ...]:
+    """The words of a text as they are compared; an unread letter stays ``?``.
+
+    >>> words_of("25 TINNE"), words_of("2½ crown"), words_of("TWEN?Y")
+    (('25', 'tinne'), ('2', '1/2', 'crown'), ('twen?y',))
+    """
+    text = "".join(f" {normalize('NFKD', each)} " if numeric(each, None) is not None
+                   and not each.isdecimal() else each for each in text)
+    words: list[str] = []
+    for word in _FRACTION.sub(rf"\1{_SLASH}\2", text).split():
+        folded = "?".join(fold(part) for part in word.split("?"))
+        words += folded.replace(_SLASH, "/").split()
+    return tuple(words)
+
+
+@lru_cache(maxsize=65536)
+def matches_word(said: str, recorded: str) -> bool:
+    """Whether a word that was read may be this one: figures exactly, letters nearly."""
+    if said == recorded:
+        return True
+    if "?" in said:
+        return len(said) == len(recorded) and all(
+            a in ("?", b) for a, b in zip(said, recorded, strict=True)
+        )
+    if said[0].isdigit() or recorded[0].isdigit() or min(len(said), len(recorded)) < 4:
+        return False
+    return fuzz.ratio(said, recorded) >= LIKE_ENOUGH or recorded.startswith(said)
+
+
+def denomination_words(name: str) -> tuple[str, ...]:
+    """The words a denomination may be known by: those of its name, and its numeral.
+
+    >>> denomination_words("half crown")
+    ('half', 'crown', '1/2')
+    """
+    words = words_of(name)
+    figure = words_of(numeral(name))
+    return (*words, *(each for each in figure if each not in words))
+
+
+def log_denominations(said: str, denominations: Sequence[tuple[str, ...]]) -> Floats:
+    """Log chance of naming the value so, for each denomination (as ``denomination_words``)."""
+    asked = words_of(said)
+    found = np.zeros(len(denominations))
+    for number, words in enumerate(denominations):
+        for word in asked:
+            hit = any(matches_word(word, each) for each in words)
+            chance = VALUE_RIGHT / max(len(words), 1) if hit else (1 - VALUE_RIGHT) / OTHER_WORDS
+            found[number] += math.log(chance)
+    return found
+
+
+def log_dates(said: str, calendar: str, dates: Sequence[Dated]) -> Floats:
+    """Log chance of reading the date so, for each date that the records know."""
+    try:
+        readings = read_year(said, calendar)
+    except YearError:
+        readings = ()
+    pattern = figures(said)
+    wanted = calendar_name(calendar) if calendar else ""
+    return np.array([math.log(_date_chance(pattern, wanted, readings, each)) for each in dates])
+
+
+def _date_chance(
+    pattern: str, calendar: str, readings: Sequence[Reading], date: Dated
+) -> float:
+    shown, shown_calendar, first, last = date
+    chance = DATE_FLOOR
+    figure = _figures(shown)
+    if figure and pattern:
+        if len(figure) == len(pattern):
+            chance = max(chance, digits_chance(pattern, figure))
+    elif readings and any(_shows(each, date) for each in readings):
+        chance = DIGIT_RIGHT
+    if calendar and chance > DATE_FLOOR and _named(shown_calendar) not in ("", calendar):
+        chance *= OTHER_CALENDAR
+    if chance < CONVERTED and first is not None:
+        end = last if last is not None else first
+        if any(each.civil_from <= end and first <= each.civil_to for each in readings):
+            chance = CONVERTED
+    return chance
+
+
+def digits_chance(pattern: str, figure: str) -> float:
+    """The chance of reading these figures off that date.
+
+    >>> round(digits_chance("19?8", "1948"), 6), round(digits_chance("1938", "1948"), 6)
+    (0.912673, 0.003042)
+    """
+    chance = 1.0
+    for said, true in zip(pattern, figure, strict=True):
+        if said != "?":
+            chance *= DIGIT_RIGHT if said == true else (1 - DIGIT_RIGHT) / 9
+    return chance
+
+
+def _shows(reading: Reading, date: Dated) -> bool:
+    """Whether a date in letters is this one: by its civil years, where the records say them."""
+    shown, calendar, first, last = date
+    if first is not None:
+        end = last if last is not None else first
+        return reading.civil_from <= end and first <= reading.civil_to
+    return _named(calendar) == reading.calendar and _figures(shown) == str(reading.shown_year)
+
+
+@lru_cache(maxsize=65536)
+def _figures(shown: str) -> str:
+    return figures(shown)
+
+
+@lru_cache(maxsize=256)
+def _named(calendar: str) -> str:
+    try:
+        return calendar_name(calendar)
+    except YearError:
+        return ""
+
+
+def log_date_elsewhere(said: str, calendar: str) -> float:
+    """The same for a coin that is not in the records."""
+    try:
+        readings = read_year(said, calendar)
+    except YearError:
+        return math.log(DATE_FLOOR)
+    years = {year for each in readings for year in range(each.civil_from, each.civil_to + 1)}
+    return math.log(min(max(len(years), 1) / YEARS_ELSEWHERE, 1.0))
+
+
+def log_scripts(said: str, sets: Sequence[Collection[str]]) -> Floats:
+    """Log chance of seeing this script (ISO 15924 code), for each set of them; nan for none."""
+    return np.array(
+        [
+            math.nan
+            if not each
+            else math.log(
+                SCRIPT_RIGHT / len(each) if said in each else (1 - SCRIPT_RIGHT) / OTHER_SCRIPTS
+            )
+            for each in sets
+        ]
+    )
+
+
+def motifs_named(said: str, motifs: Sequence[tuple[str, ...]]) -> NDArray[np.bool_]:
+    """Which motifs (as ``words_of``) may be meant by what was said; by any of its words."""
+    asked = [word for word in words_of(said) if len(word) > 2] or list(words_of(said))
+    return np.array(
+        [any(matches_word(word, each) for word in asked for each in words) for words in motifs],
+        dtype=bool,
+    )
+
+
+def log_motif(named: Floats, counts: Floats) -> Floats:
+    """Log chance of naming a motif, from whether one of a type's is meant and how many it has."""
+    chance = np.where(
+        named, MOTIF_RIGHT / np.maximum(counts, 1), (1 - MOTIF_RIGHT) / OTHER_MOTIFS
+    )
+    return np.where(counts > 0, np.log(chance), np.nan)
+
+
+def log_countries(said: Iterable[str], countries: Sequence[tuple[str, ...]]) -> Floats:
+    """Log chance of guessing so, for each country by its names and codes."""
+    asked = [words_of(each) for each in said]
+    return np.array(
+        [
+            math.log(
+                COUNTRY_RIGHT
+                if any(_is_country(words, names) for words in asked)
+                else (1 - COUNTRY_RIGHT) / OTHER_COUNTRIES
+            )
+            for names in countries
+        ]
+    )
+
+
+@lru_cache(maxsize=65536)
+def _is_country(words: tuple[str, ...], names: tuple[str, ...]) -> bool:
+    for name in names:
+        known = words_of(name)
+        if len(words) == 1 and len(words[0]) == 2:
+            if known == words:
+                return True
+        elif words and all(any(matches_word(word, each) for each in known) for word in words):
+            return True
+    return False
+

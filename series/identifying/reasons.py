@@ -1,0 +1,266 @@
+"""Why a type may or may not be the piece in the hand: each kind of evidence in plain words.
+
+What is computed: for a type of the table and the evidence on a piece, one ``Reason`` a kind: for,
+against, or neither where the record says nothing. A measure is "for" while the stated spread and
+wear explain it better than a mistaken reading would; what falls into classes while it is at least
+half as likely as the likeliest; words while some of them fit. It says how light a piece is and no
+more: nothing is inferred about its grade.
+
+>>> from series.identifying.evidence import read_evidence
+>>> from series.identifying.facts import TypeFacts
+>>> table = TypeTable.of([TypeFacts(1, "a", "1 cent", "X", diameter_mm=18.0, mass_g=2.5)])
+>>> evidence = read_evidence({"diameter": "17.2", "mass": "2.47", "thickness": "1.2"})
+>>> for each in reasons(Weighing.of(table, evidence), 0):
+...     print(each.verdict, each.words, sep=": ")
+against: 0.8 mm too small (17.2 mm, recorded 18 mm)
+for: mass agrees (2.47 g, 1.2 hundredths light of 2.5 g)
+neither: thickness not recorded
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+
+import numpy as np
+
+from series.english import listed
+from series.identifying.answer import Reason
+from series.identifying.evidence import CHOICES, MEASURES, Measured
+from series.identifying.measures import MODELS, density_of_reading
+from series.identifying.readings import (
+    DATE_FLOOR,
+    matches_word,
+    motifs_named,
+    words_of,
+)
+from series.identifying.scripts import SCRIPTS
+from series.identifying.table import TypeTable
+from series.identifying.weighing import Weighing
+from series.legends.index import split_pieces
+from series.legends.words import fit_words
+from series.types.material import described
+
+LIKELY_ENOUGH = 0.5
+"""A class at least this likely, against the likeliest one, speaks for a type."""
+
+_NAMES: Mapping[str, str] = {
+    "colour": "colour", "magnet": "magnet", "sound": "sound", "outline": "outline",
+    "rings": "make", "hole": "hole", "panel": "inner panel", "edge": "edge",
+    "denomination": "value", "year": "date", "script": "script", "motif": "motif",
+    "country": "country", "legend": "legend",
+}  # fmt: skip
+
+
+def reasons(weighing: Weighing, number: int) -> tuple[Reason, ...]:
+    """One reason for each kind of evidence given, in the order of the kinds."""
+    found: list[Reason] = []
+    for kind in weighing.evidence.given:
+        if kind not in weighing.weighed:
+            continue
+        if np.isnan(weighing.weighed[kind].logs[number]):
+            name = MEASURES[kind][0] if kind in MEASURES else _NAMES[kind]
+            found.append(Reason(kind, "neither", f"{name} not recorded"))
+        elif kind in MEASURES:
+            found.append(_measure(weighing, kind, number))
+        elif kind in CHOICES:
+            found.append(_class(weighing, kind, number))
+        else:
+            found.append(_WORDS[kind](weighing, number))
+    return tuple(found)
+
+
+def _plain(value: float, places: int = 2) -> str:
+    text = f"{value:.{places}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _measure(weighing: Weighing, measure: str, number: int) -> Reason:
+    measured: Measured = getattr(weighing.evidence, measure)
+    table = weighing.table
+    if measure == "density":
+        return _density(table, measured, number)
+    name, unit, *_ = MEASURES[measure]
+    standards = [float(table.standards[measure][number])]
+    if measure == "diameter" and not math.isnan(table.other_width[number]):
+        standards.append(float(table.other_width[number]))
+    standard = min(standards, key=lambda each: abs(each - measured.value))
+    difference = measured.value - standard
+    said = f"{_plain(measured.value)} {unit}"
+    if _is_explained(measure, measured, standard, float(table.remedies[number])):
+        how = f"{said}, recorded {_plain(standard)} {unit}"
+        if measure == "mass" and abs(difference) >= 0.005 * standard:
+            word = "light" if difference < 0 else "heavy"
+            share = _plain(abs(difference) / standard * 100, 1)
+            many = "hundredth" if share == "1" else "hundredths"
+            how = f"{said}, {share} {many} {word} of {_plain(standard)} {unit}"
+        elif abs(difference) < 0.005:
+            how = said
+        return Reason(measure, "for", f"{name} agrees ({how})")
+    less, more = _TOO[measure]
+    off = f"{_plain(abs(difference), 1 if unit == 'mm' else 2)} {unit}"
+    words = f"{off} too {less if difference < 0 else more} ({said}, recorded {_plain(standard)} "
+    return Reason(measure, "against", f"{words}{unit})")
+
+
+_TOO: Mapping[str, tuple[str, str]] = {
+    "diameter": ("small", "large"),
+    "mass": ("light", "heavy"),
+    "thickness": ("thin", "thick"),
+}
+
+
+def _is_explained(measure: str, measured: Measured, standard: float, remedy: float) -> bool:
+    """Whether spread and wear explain the reading better than a mistake does."""
+    model = MODELS[measure]
+    each = np.array([standard])
+    allowed = np.array([remedy if measure == "mass" else math.nan])
+    whole = density_of_reading(measure, measured.value, measured.within, each, allowed)[0]
+    spread = model.mistake_spread * standard + measured.within
+    off = (measured.value - standard) / spread
+    mistake = model.mistaken * math.exp(-0.5 * off * off) / (spread * math.sqrt(2 * math.pi))
+    return bool(mistake < whole / 2)
+
+
+def _density(table: TypeTable, measured: Measured, number: int) -> Reason:
+    low, high = float(table.metal_low[number]), float(table.metal_high[number])
+    range_words = _plain(low) if high - low < 0.005 else f"{_plain(low)} to {_plain(high)}"
+    slack = 2 * (measured.within + 0.01 * measured.value)
+    said = f"{_plain(measured.value)} g/cm³; the recorded metal has {range_words}"
+    if low - slack <= measured.value <= high + slack:
+        return Reason("density", "for", f"density agrees ({said})")
+    word = "light" if measured.value < low else "heavy"
+    return Reason("density", "against", f"too {word} a metal ({said})")
+
+
+def _class(weighing: Weighing, kind: str, number: int) -> Reason:
+    classed = weighing.table.classed[kind]
+    seen: str = getattr(weighing.evidence, kind)
+    row = classed.chances[classed.rows[number]]
+    likeliest = classed.classes[int(row.argmax())]
+    agrees = row[classed.classes.index(seen)] >= LIKELY_ENOUGH * row.max()
+    recorded = str(classed.recorded_of(number))
+    if kind == "outline" and weighing.evidence.sides is not None:
+        return _outline(weighing, seen, likeliest, bool(agrees), number)
+    if kind in ("colour", "magnet", "sound"):
+        metal = described(recorded) or recorded
+        if agrees:
+            return Reason(kind, "for", f"{_seen(kind, seen)}, as {metal} is known to be")
+        return Reason(kind, "against", f"{_seen(kind, seen)}; {metal} is {_seen(kind, likeliest)}")
+    if agrees:
+        return Reason(kind, "for", f"{_NAMES[kind]} agrees ({seen})")
+    expected = recorded if kind == "edge" else likeliest
+    return Reason(kind, "against", f"{_NAMES[kind]} {_not(seen)}; recorded {_not(expected)}")
+
+
+def _not(seen: str) -> str:
+    return "there is none" if seen == "none" else seen
+
+
+def _seen(kind: str, seen: str) -> str:
+    if kind == "magnet":
+        return {
+            "none": "not magnetic",
+            "weak": "weakly magnetic",
+            "strong": "strongly magnetic",
+            "centre only": "magnetic in the centre",
+        }[seen]
+    return f"of a {seen} sound" if kind == "sound" and "ring" not in seen else seen
+
+
+def _outline(
+    weighing: Weighing, seen: str, likeliest: str, agrees: bool, number: int
+) -> Reason:
+    said, recorded = weighing.evidence.sides, int(weighing.table.sides[number])
+    if not agrees:
+        return Reason("outline", "against", f"outline {seen}; recorded {likeliest}")
+    if recorded > 0 and abs(recorded - (said or 0)) > 1:
+        return Reason("outline", "against", f"{said} sides counted; {recorded} recorded")
+    return Reason("outline", "for", f"outline agrees ({seen}, {said} counted)")
+
+
+# What was read in words.
+
+
+def _denomination(weighing: Weighing, number: int) -> Reason:
+    table, said = weighing.table, weighing.evidence.denomination
+    place = table.denomination[number]
+    words = table.denomination_words[place]
+    asked = words_of(said)
+    hits = [word for word in asked if any(matches_word(word, each) for each in words)]
+    name = table.denominations[place]
+    if len(hits) == len(asked):
+        return Reason("denomination", "for", f"the value fits {name}")
+    if hits:
+        missing = [word for word in asked if word not in hits]
+        return Reason("denomination", "against", f"{name} fits, but not {listed(missing)}")
+    return Reason("denomination", "against", f"the value is {name}, not {said}")
+
+
+def _year(weighing: Weighing, number: int) -> Reason:
+    table, said = weighing.table, weighing.evidence.year
+    places = table.issues.at(number)
+    assert weighing.dates is not None
+    likely = weighing.dates[places]
+    fits = [place for place, log in zip(places, likely, strict=True) if log > math.log(0.5)]
+    shown = [table.dates[place][0] or str(table.dates[place][2]) for place in fits]
+    distinct = list(dict.fromkeys(shown))
+    if distinct:
+        some = listed(distinct[:4]) if len(distinct) <= 4 else f"{', '.join(distinct[:4])} …"
+        return Reason("year", "for", f"struck with the date {some}")
+    years = [table.dates[place][2] for place in places]
+    known = sorted(year for year in years if year is not None)
+    span = ""
+    if known:
+        span = f" (struck {known[0]}" + (f" to {known[-1]})" if known[-1] != known[0] else ")")
+    if likely.max() > math.log(DATE_FLOOR * 5):
+        return Reason("year", "against", f"{said} is near a date of it, but none of them{span}")
+    return Reason("year", "against", f"no date of it fits {said}{span}")
+
+
+def _script(weighing: Weighing, number: int) -> Reason:
+    table, said = weighing.table, weighing.evidence.script
+    scripts = table.scripts[table.script[number]]
+    name = SCRIPTS.get(said, said)
+    if said in scripts:
+        return Reason("script", "for", f"there is {name} on it")
+    recorded = listed(sorted(SCRIPTS.get(each, each) for each in scripts))
+    return Reason("script", "against", f"no {name} on it; recorded {recorded}")
+
+
+def _motif(weighing: Weighing, number: int) -> Reason:
+    table = weighing.table
+    places = table.motifs.at(number)
+    names = [table.motif_names[place] for place in places]
+    shown = [table.motif_words[place] for place in places]
+    missing = [said for said in weighing.evidence.motifs if not motifs_named(said, shown).any()]
+    if not missing:
+        return Reason("motif", "for", f"shows {listed(list(weighing.evidence.motifs))}")
+    some = names[:4] if len(names) <= 4 else [*names[:4], "…"]
+    return Reason("motif", "against", f"no {listed(missing)} recorded; shows {', '.join(some)}")
+
+
+def _country(weighing: Weighing, number: int) -> Reason:
+    table = weighing.table
+    name = table.countries[table.country[number]][0]
+    guessed = listed(list(weighing.evidence.countries))
+    if weighing.weighed["country"].logs[number] > math.log(LIKELY_ENOUGH):
+        return Reason("country", "for", f"of {name}, as guessed")
+    return Reason("country", "against", f"of {name}, not {guessed}")
+
+
+def _legend(weighing: Weighing, number: int) -> Reason:
+    pieces = split_pieces(weighing.evidence.legend)
+    fits = weighing.table.legends.explain(number, pieces)
+    words, agrees = fit_words(fits)
+    return Reason("legend", "for" if agrees else "against", words)
+
+
+_WORDS: Mapping[str, Callable[[Weighing, int], Reason]] = {
+    "denomination": _denomination,
+    "year": _year,
+    "script": _script,
+    "motif": _motif,
+    "country": _country,
+    "legend": _legend,
+}

@@ -1,0 +1,381 @@
+"""All types in columns, so that evidence is weighed against each of them at once.
+
+What is computed: numpy arrays with an entry for each type, in the order given: measures in mm and
+g (nan where not recorded), the number of a row of chances for what falls into classes (-1 where not
+recorded), and for texts the numbers of the distinct texts. Texts that many types share are kept
+once. The parts of a type that are lists (issues, motifs) lie end to end in one array, with the
+place where each type's begin.
+
+>>> facts = [TypeFacts(7, "a", "1 cent", "Halvern", diameter_mm=18.0), TypeFacts(9, "b", "2", "X")]
+>>> table = TypeTable.of(facts)
+>>> len(table), table.ids.tolist(), table.standards["diameter"].tolist()
+(2, [7, 9], [18.0, nan])
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Hashable, Iterable, Sequence
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from series.compositions import Build
+from series.identifying.classes import (
+    Chances,
+    hole_chances,
+    matrix,
+    outline_chances,
+    panel_chances,
+    rings_chances,
+)
+from series.identifying.evidence import CHOICES
+from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.readings import Dated, denomination_words, words_of
+from series.legends.index import LegendIndex, StruckText
+from series.measuring.edges import edge_chances
+from series.measuring.signs import colour_chances, magnet_chances, sound_chances
+from series.metals import density
+from series.outlines import panel
+from series.types.material import build_of
+
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+
+WEIGHT = {"circulating": 1.0, "commemorative": 0.5, "pattern": 0.02}
+"""How often a type of each purpose comes to hand, against a circulating one; no source."""
+UNCOMMON_ISSUE = 0.05
+"""The same for an issue that hardly circulated (proofs, sets only), against one that did."""
+MOST_YEARS = 200
+"""A type whose issues are not recorded may bear any of its years, if they are not more."""
+
+
+class Numbered:
+    """Distinct things, numbered in the order they first come; -1 for what is not recorded."""
+
+    def __init__(self) -> None:
+        self.things: list[Any] = []
+        self._numbers: dict[Hashable, int] = {}
+
+    def number(self, thing: Hashable) -> int:
+        found = self._numbers.get(thing)
+        if found is None:
+            found = self._numbers[thing] = len(self.things)
+            self.things.append(thing)
+        return found
+
+
+@dataclass(frozen=True)
+class Ragged:
+    """Lists of numbers laid end to end; those of entry k lie from ``start[k]`` to ``start[k+1]``.
+
+    >>> ragged = Ragged.of([[4, 5], [], [6]])
+    >>> ragged.sums(np.array([1.0, 2.0, 8.0])).tolist(), ragged.at(2).tolist()
+    ([3.0, 0.0, 8.0], [6])
+    """
+
+    values: Ints
+    start: Ints
+
+    @classmethod
+    def of(cls, lists: Iterable[Sequence[int]]) -> Ragged:
+        values: list[int] = []
+        start = [0]
+        for each in lists:
+            values.extend(each)
+            start.append(len(values))
+        return cls(np.array(values, np.int32), np.array(start, np.int32))
+
+    @property
+    def counts(self) -> Ints:
+        return np.diff(self.start)
+
+    def at(self, entry: int) -> Ints:
+        return self.values[self.start[entry] : self.start[entry + 1]]
+
+    def sums(self, weights: Floats) -> Floats:
+        """For each entry the sum of the weights that lie along its values."""
+        found = np.zeros(len(self.start) - 1)
+        filled = self.counts > 0
+        if filled.any():
+            found[filled] = np.add.reduceat(weights, self.start[:-1][filled])
+        return found
+
+
+@dataclass(frozen=True)
+class Classed:
+    """What falls into classes: for each type the row of ``chances`` that it has, or -1."""
+
+    classes: tuple[str, ...]
+    rows: Ints
+    chances: Floats
+    recorded: tuple[Any, ...]
+
+    def log_likelihood(self, seen: str) -> Floats:
+        """Natural logarithm of the chance that ``seen`` is named, for each type."""
+        logs = np.log(self.chances[:, self.classes.index(seen)])
+        return np.append(logs, np.nan)[self.rows]
+
+    def recorded_of(self, number: int) -> Any:
+        """What the record says, as the chances were made from it; None where nothing."""
+        return self.recorded[self.rows[number]] if self.rows[number] >= 0 else None
+
+
+@dataclass(frozen=True)
+class TypeTable:
+    """See the module. ``standards`` holds diameter, mass and thickness; ``other_width`` a second
+    width that a calliper may find (nan where there is only one); ``metal_low``, ``metal_high`` the
+    density of each type's composition in g/cm³."""
+
+    ids: NDArray[np.int64]
+    keys: list[str]
+    labels: list[str]
+    weights: Floats
+    everyones: NDArray[np.bool_]
+    standards: dict[str, Floats]
+    remedies: Floats
+    other_width: Floats
+    metal_low: Floats
+    metal_high: Floats
+    sides: NDArray[np.int16]
+    classed: dict[str, Classed]
+    country: Ints
+    countries: list[tuple[str, tuple[str, ...]]]
+    denomination: Ints
+    denominations: list[str]
+    script: Ints
+    scripts: list[frozenset[str]]
+    motifs: Ragged
+    motif_names: list[str]
+    issues: Ragged
+    issue_ids: NDArray[np.int64]
+    issue_labels: list[str]
+    issue_weights: Floats
+    dates: list[Dated]
+    legends: LegendIndex
+    numbers: dict[int, int] = field(repr=False)
+
+    def __len__(self) -> int:
+        return len(self.ids)
+
+    @property
+    def not_everyones(self) -> NDArray[np.int64]:
+        """Ids of the types that not every member may see."""
+        return self.ids[~self.everyones]
+
+    @cached_property
+    def denomination_words(self) -> list[tuple[str, ...]]:
+        return [denomination_words(name) for name in self.denominations]
+
+    @cached_property
+    def motif_words(self) -> list[tuple[str, ...]]:
+        return [words_of(name) for name in self.motif_names]
+
+    @cached_property
+    def has_sides(self) -> NDArray[np.bool_]:
+        """Whether the outline is one whose sides, scallops or indentations can be counted."""
+        outline = self.classed["outline"]
+        round_one = np.array([each in ("round", "square") for each in outline.recorded] + [True])
+        found: NDArray[np.bool_] = ~round_one[outline.rows]
+        return found
+
+    @classmethod
+    def of(cls, facts: Iterable[TypeFacts]) -> TypeTable:
+        """The table of these types; reads them once, one after the other."""
+        return _Builder().read(facts).table()
+
+
+class _Builder:
+    """Gathers types one by one, then lays them out in arrays."""
+
+    def __init__(self) -> None:
+        self.ids: list[int] = []
+        self.keys: list[str] = []
+        self.labels: list[str] = []
+        self.weights: list[float] = []
+        self.everyones: list[bool] = []
+        self.measures: list[tuple[float, float, float, float, float]] = []
+        self.sides: list[int] = []
+        self.rows: dict[str, list[int]] = {kind: [] for kind in CHOICES}
+        self.seen: dict[str, Numbered] = {kind: Numbered() for kind in CHOICES}
+        self.compositions, self.composition = Numbered(), list[int]()
+        self.countries, self.country = Numbered(), list[int]()
+        self.denominations, self.denomination = Numbered(), list[int]()
+        self.scripts, self.script = Numbered(), list[int]()
+        self.motifs, self.motif_lists = Numbered(), list[list[int]]()
+        self.dates, self.issue_lists = Numbered(), list[list[int]]()
+        self.issue_ids: list[int] = []
+        self.issue_labels: list[str] = []
+        self.issue_weights: list[float] = []
+        self.texts, self.labels_of = Numbered(), Numbered()
+        self.legends: list[tuple[StruckText, ...]] = []
+
+    def read(self, facts: Iterable[TypeFacts]) -> _Builder:
+        for each in facts:
+            self.add(each)
+        return self
+
+    def add(self, facts: TypeFacts) -> None:
+        self.ids.append(facts.id)
+        self.keys.append(facts.key)
+        self.labels.append(facts.label)
+        self.weights.append(WEIGHT.get(facts.purpose, 1.0))
+        self.everyones.append(facts.everyones)
+        self.measures.append(
+            (
+                _number(facts.diameter_mm),
+                _number(facts.mass_g),
+                _number(facts.thickness_mm),
+                _number(facts.remedy_g),
+                _second_width(facts),
+            )
+        )
+        self.sides.append(facts.sides or -1)
+        self._add_classes(facts)
+        self.country.append(self.countries.number((facts.country, facts.countries)))
+        self.denomination.append(self.denominations.number(facts.denomination))
+        self.script.append(self.scripts.number(frozenset(each.script for each in facts.legends)))
+        self.motif_lists.append([self.motifs.number(each) for each in facts.motifs])
+        self._add_issues(facts)
+        self.legends.append(tuple(self._shared(each) for each in facts.legends))
+
+    def _shared(self, text: StruckText) -> StruckText:
+        found: StruckText = self.texts.things[self.texts.number(text)]
+        return found
+
+    def _add_classes(self, facts: TypeFacts) -> None:
+        composition = self.compositions.number(facts.composition) if facts.composition else -1
+        self.composition.append(composition)
+        build = build_of(facts.composition)
+        rings = None
+        if build is not None:
+            rings = "ring and centre" if build.kind == "ring and centre" else "one metal"
+        if facts.ring_mm:
+            rings = "ring and centre"
+        recorded = {
+            "colour": facts.composition or None,
+            "magnet": facts.composition or None,
+            "sound": facts.composition or None,
+            "outline": facts.outline or None,
+            "rings": rings,
+            "hole": facts.hole,
+            "panel": panel(facts.panel)[0],
+            "edge": facts.edge or None,
+        }
+        for kind, what in recorded.items():
+            number = self.seen[kind].number(what) if what is not None else -1
+            self.rows[kind].append(number)
+
+    def _add_issues(self, facts: TypeFacts) -> None:
+        issues = facts.issues or _issues_by_years(facts)
+        numbers = []
+        total = sum(1.0 if each.common else UNCOMMON_ISSUE for each in issues)
+        for each in issues:
+            date = (each.shown, each.calendar, each.struck_from, each.struck_to)
+            numbers.append(self.dates.number(date))
+            self.issue_ids.append(each.id)
+            self.issue_labels.append(self.labels_of.things[self.labels_of.number(each.label)])
+            self.issue_weights.append((1.0 if each.common else UNCOMMON_ISSUE) / total)
+        self.issue_lists.append(numbers)
+
+    def table(self) -> TypeTable:
+        measures = np.array(self.measures, np.float64).reshape(-1, 5)
+        lows, highs = self._densities()
+        composition = np.array(self.composition, np.int32)
+        return TypeTable(
+            ids=np.array(self.ids, np.int64),
+            keys=self.keys,
+            labels=self.labels,
+            weights=np.array(self.weights, np.float64),
+            everyones=np.array(self.everyones, np.bool_),
+            standards={
+                "diameter": np.ascontiguousarray(measures[:, 0]),
+                "mass": np.ascontiguousarray(measures[:, 1]),
+                "thickness": np.ascontiguousarray(measures[:, 2]),
+            },
+            remedies=np.ascontiguousarray(measures[:, 3]),
+            other_width=np.ascontiguousarray(measures[:, 4]),
+            metal_low=lows[composition],
+            metal_high=highs[composition],
+            sides=np.array(self.sides, np.int16),
+            classed={kind: self._classed(kind) for kind in CHOICES},
+            country=np.array(self.country, np.int32),
+            countries=self.countries.things,
+            denomination=np.array(self.denomination, np.int32),
+            denominations=self.denominations.things,
+            script=np.array(self.script, np.int32),
+            scripts=self.scripts.things,
+            motifs=Ragged.of(self.motif_lists),
+            motif_names=self.motifs.things,
+            issues=Ragged.of(self.issue_lists),
+            issue_ids=np.array(self.issue_ids, np.int64),
+            issue_labels=self.issue_labels,
+            issue_weights=np.array(self.issue_weights, np.float64),
+            dates=self.dates.things,
+            legends=LegendIndex.of(self.legends),
+            numbers={type_id: number for number, type_id in enumerate(self.ids)},
+        )
+
+    def _densities(self) -> tuple[Floats, Floats]:
+        """Least and most density of each composition, and nan at the end for none."""
+        builds = [build_of(each) for each in self.compositions.things]
+        found = [(density(build) if build else None) or (math.nan, math.nan) for build in builds]
+        both = np.array([*found, (math.nan, math.nan)], np.float64)
+        return both[:, 0], both[:, 1]
+
+    def _classed(self, kind: str) -> Classed:
+        recorded = self.seen[kind].things
+        chances = [_CHANCES[kind](each) for each in recorded]
+        return Classed(
+            classes=CHOICES[kind],
+            rows=np.array(self.rows[kind], np.int32),
+            chances=matrix(chances, CHOICES[kind]),
+            recorded=tuple(recorded),
+        )
+
+
+def _number(value: float | None) -> float:
+    return math.nan if value is None else float(value)
+
+
+def _second_width(facts: TypeFacts) -> float:
+    """The width across the flats, or the diagonal of a square, in mm; nan where there is none."""
+    if not facts.diameter_mm:
+        return math.nan
+    if facts.outline == "square":
+        return facts.diameter_mm * (0.8 * math.sqrt(2) + 0.2)
+    if facts.outline == "polygon" and facts.sides:
+        flat = math.cos(math.pi / facts.sides)
+        return facts.diameter_mm * (flat if facts.sides % 2 == 0 else (1 + flat) / 2)
+    return math.nan
+
+
+def _issues_by_years(facts: TypeFacts) -> tuple[IssueFacts, ...]:
+    """A type without recorded issues may bear each of its years."""
+    first, last = facts.first_year, facts.last_year
+    if first is None or last is None or not 0 <= last - first < MOST_YEARS:
+        return ()
+    return tuple(IssueFacts(0, str(y), str(y), "civil", y, y) for y in range(first, last + 1))
+
+
+def _of_build(chances: Callable[[Build], Chances | None]) -> Callable[[str], Chances | None]:
+    def of(composition: str) -> Chances | None:
+        build = build_of(composition)
+        return chances(build) if build is not None else None
+
+    return of
+
+
+_CHANCES: dict[str, Callable[[Any], Chances | None]] = {
+    "colour": _of_build(colour_chances),
+    "magnet": _of_build(magnet_chances),
+    "sound": _of_build(sound_chances),
+    "outline": outline_chances,
+    "rings": rings_chances,
+    "hole": hole_chances,
+    "panel": panel_chances,
+    "edge": edge_chances,
+}

@@ -1,0 +1,232 @@
+"""Evidence weighed against every type: how likely each thing said is, given each record.
+
+What is computed: for each kind of evidence the natural logarithm of its likelihood for every type
+of a ``TypeTable`` (nan where the record says nothing), and for a coin that is not in the records.
+Then the posterior: prior × the product of the likelihoods, summing to one with "none of these".
+The kinds are taken as independent given the type, each with the model that its module states:
+``measures`` (diameter, mass, thickness, density), ``classes``, ``series.measuring.signs`` and
+``edges``, ``readings`` (value, date, script, motif, country), ``series.legends``.
+
+What a record lacks is neither for nor against: such a type gets the mean likelihood of the types
+that do say something, weighted as in the prior. The prior of "none of these" is ``PRIOR_NONE``;
+the rest is shared out by the purpose of a type (``series.identifying.table.WEIGHT``). What falls
+into classes or words is, on a coin not in the records, half as common as in the records and half
+anything (``ELSEWHERE_LIKE_RECORDS``); no source for these shares.
+
+>>> from series.identifying.evidence import read_evidence
+>>> from series.identifying.facts import TypeFacts
+>>> table = TypeTable.of([TypeFacts(1, "a", "1 cent", "X", diameter_mm=18.0),
+...                       TypeFacts(2, "b", "2 cent", "X", diameter_mm=21.0)])
+>>> posterior = Weighing.of(table, read_evidence({"diameter": "18.0"})).posterior()
+>>> posterior.types.round(3).tolist(), round(posterior.none, 3)
+([0.987, 0.0], 0.012)
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from series.identifying.classes import SIDES_COUNTED, log_sides
+from series.identifying.evidence import CHOICES, MEASURES, Evidence, Measured
+from series.identifying.measures import log_density, log_density_of_metal, log_elsewhere
+from series.identifying.readings import (
+    OTHER_COUNTRIES,
+    OTHER_MOTIFS,
+    OTHER_SCRIPTS,
+    OTHER_WORDS,
+    log_countries,
+    log_date_elsewhere,
+    log_dates,
+    log_denominations,
+    log_motif,
+    log_scripts,
+    motifs_named,
+    words_of,
+)
+from series.identifying.table import TypeTable
+from series.legends.index import split_pieces
+
+Floats = NDArray[np.float64]
+Mask = NDArray[np.bool_]
+
+PRIOR_NONE = 0.05
+"""Prior chance that a piece is of a type that is not in the records; no source."""
+ELSEWHERE_LIKE_RECORDS = 0.5
+SECOND_WIDTH = 0.3
+"""How often a polygon or a square is measured across its other width; no source."""
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """One kind of evidence against all types.
+
+    ``elsewhere`` is the log likelihood for a coin that is not in the records; where ``mixed`` is
+    set it is that of anything at all, yet to be mixed with the mean over the records.
+    """
+
+    logs: Floats
+    elsewhere: float
+    mixed: bool = False
+
+    def filled(self, weights: Floats) -> tuple[Floats, float, float]:
+        """The logs with the mean where the record lacks, that mean, and the log for elsewhere."""
+        recorded = ~np.isnan(self.logs) & (weights > 0)
+        if not recorded.any():
+            return np.zeros(len(self.logs)), 0.0, 0.0
+        some = self.logs[recorded]
+        top = float(some.max())
+        shares = weights[recorded] / weights[recorded].sum()
+        mean = top + math.log(float(shares @ np.exp(some - top)))
+        elsewhere = self.elsewhere
+        if self.mixed:
+            like = math.log(ELSEWHERE_LIKE_RECORDS) + mean
+            anything = math.log(1 - ELSEWHERE_LIKE_RECORDS) + elsewhere
+            elsewhere = float(np.logaddexp(like, anything))
+        return np.where(np.isnan(self.logs), mean, self.logs), mean, elsewhere
+
+
+@dataclass(frozen=True)
+class Posterior:
+    """Probabilities of each type and of "none of these"; together they are one."""
+
+    types: Floats
+    none: float
+
+
+@dataclass(frozen=True)
+class Weighing:
+    """All the evidence on one piece, weighed. ``dates`` are logs for each date of the table."""
+
+    table: TypeTable
+    evidence: Evidence
+    weighed: Mapping[str, Weighed]
+    dates: Floats | None
+
+    @classmethod
+    def of(cls, table: TypeTable, evidence: Evidence) -> Weighing:
+        """Weigh everything that the evidence gives."""
+        weighed: dict[str, Weighed] = {}
+        for measure in MEASURES:
+            measured: Measured | None = getattr(evidence, measure)
+            if measured is not None:
+                weighed[measure] = _measure(table, measure, measured)
+        for kind in CHOICES:
+            seen: str = getattr(evidence, kind)
+            if seen:
+                weighed[kind] = _class(table, kind, seen, evidence)
+        dates = None
+        if evidence.year:
+            dates = log_dates(evidence.year, evidence.calendar, table.dates)
+            weighed["year"] = _year(table, dates, evidence)
+        weighed |= _words(table, evidence)
+        return cls(table, evidence, weighed, dates)
+
+    def posterior(
+        self, eligible: Mask | None = None, none_prior: float = PRIOR_NONE
+    ) -> Posterior:
+        """The probabilities, over the types that are ``eligible`` (all, if None)."""
+        weights = self.table.weights if eligible is None else self.table.weights * eligible
+        whole = float(weights.sum())
+        if not whole:
+            return Posterior(np.zeros(len(self.table)), 1.0)
+        with np.errstate(divide="ignore"):
+            logs = np.log(weights / whole) + math.log1p(-none_prior)
+            none = math.log(none_prior) if none_prior else -math.inf
+        for each in self.weighed.values():
+            filled, _, elsewhere = each.filled(weights)
+            logs = logs + filled
+            none += elsewhere
+        top = max(float(logs.max()), none)
+        chances = np.exp(logs - top)
+        not_one = math.exp(none - top)
+        total = float(chances.sum()) + not_one
+        return Posterior(chances / total, not_one / total)
+
+    def issue_chances(self, number: int) -> Floats:
+        """The chance of each issue of a type, given the type; in the order of its issues."""
+        start, end = self.table.issues.start[number : number + 2]
+        logs = np.log(self.table.issue_weights[start:end])
+        if self.dates is not None:
+            logs = logs + self.dates[self.table.issues.values[start:end]]
+        chances = np.exp(logs - logs.max(initial=-math.inf))
+        found: Floats = chances / chances.sum() if len(chances) else chances
+        return found
+
+
+def _measure(table: TypeTable, measure: str, measured: Measured) -> Weighed:
+    value, within = measured.value, measured.within
+    elsewhere = log_elsewhere(measure, value)
+    if measure == "density":
+        return Weighed(
+            log_density_of_metal(value, within, table.metal_low, table.metal_high), elsewhere
+        )
+    standards = table.standards[measure]
+    unstated = np.full(len(table), np.nan)
+    remedies = table.remedies if measure == "mass" else unstated
+    logs = log_density(measure, value, within, standards, remedies)
+    if measure == "diameter":
+        two = np.flatnonzero(~np.isnan(table.other_width))
+        if len(two):
+            other = log_density(measure, value, within, table.other_width[two], unstated[two])
+            logs[two] = np.logaddexp(
+                logs[two] + math.log(1 - SECOND_WIDTH), other + math.log(SECOND_WIDTH)
+            )
+    return Weighed(logs, elsewhere)
+
+
+def _class(table: TypeTable, kind: str, seen: str, evidence: Evidence) -> Weighed:
+    logs = table.classed[kind].log_likelihood(seen)
+    elsewhere = -math.log(len(CHOICES[kind]))
+    if kind == "outline" and evidence.sides is not None:
+        counted = log_sides(evidence.sides, table.sides, table.has_sides)
+        # A record without the number of sides is weighed by its outline alone.
+        known = ~np.isnan(counted)
+        mean = np.log(np.exp(counted[known]).mean()) if known.any() else 0.0
+        logs = logs + np.where(known, counted, mean)
+        elsewhere -= math.log(SIDES_COUNTED)
+    return Weighed(logs, elsewhere, mixed=True)
+
+
+def _year(table: TypeTable, dates: Floats, evidence: Evidence) -> Weighed:
+    chances = np.exp(dates)[table.issues.values] * table.issue_weights
+    sums = table.issues.sums(chances)
+    with np.errstate(divide="ignore"):
+        logs = np.where(table.issues.counts > 0, np.log(np.maximum(sums, 1e-12)), np.nan)
+    return Weighed(logs, log_date_elsewhere(evidence.year, evidence.calendar))
+
+
+def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
+    """What was read or guessed in words: value, script, motifs, country, legend."""
+    found: dict[str, Weighed] = {}
+    if words := words_of(evidence.denomination):
+        logs = log_denominations(evidence.denomination, table.denomination_words)
+        anything = -len(words) * math.log(OTHER_WORDS)
+        found["denomination"] = Weighed(logs[table.denomination], anything, mixed=True)
+    if evidence.script:
+        logs = log_scripts(evidence.script, table.scripts)
+        found["script"] = Weighed(logs[table.script], -math.log(OTHER_SCRIPTS), mixed=True)
+    if evidence.motifs:
+        logs = sum(
+            (_motif(table, each) for each in evidence.motifs), start=np.zeros(len(table))
+        )
+        anything = -len(evidence.motifs) * math.log(OTHER_MOTIFS)
+        found["motif"] = Weighed(logs, anything, mixed=True)
+    if evidence.countries:
+        logs = log_countries(evidence.countries, [names for _, names in table.countries])
+        found["country"] = Weighed(logs[table.country], -math.log(OTHER_COUNTRIES), mixed=True)
+    if pieces := split_pieces(evidence.legend):
+        found["legend"] = Weighed(
+            table.legends.log_likelihoods(pieces), table.legends.elsewhere(pieces)
+        )
+    return found
+
+
+def _motif(table: TypeTable, said: str) -> Floats:
+    named = motifs_named(said, table.motif_words)
+    hits = table.motifs.sums(named[table.motifs.values].astype(np.float64))
+    return log_motif(hits > 0, table.motifs.counts.astype(np.float64))
