@@ -26,14 +26,13 @@ from series.outlines import OUTLINES
 Chances = Mapping[str, float]
 
 _OUTLINE_RIGHT = 0.93
-_OUTLINE_NEAR = 0.04
-_NEAR = {
-    "polygon": "curved",
-    "curved": "polygon",
-    "scalloped": "notched",
-    "notched": "scalloped",
-    "square": "polygon",
-    "round": "curved",
+NEAR_OUTLINES: Mapping[str, Chances] = {
+    "round": {"curved": 0.02},
+    "scalloped": {"notched": 0.05},
+    "notched": {"scalloped": 0.05, "round": 0.05},
+    "polygon": {"curved": 0.1},
+    "curved": {"polygon": 0.35},  # few people tell curved sides from straight ones
+    "square": {"polygon": 0.05},
 }
 SIDES_RIGHT, SIDES_ONE_OFF = 0.8, 0.075
 SIDES_COUNTED = 58
@@ -60,7 +59,9 @@ def _around(right: str, share: float, classes: Sequence[str], near: Chances) -> 
 
 def outline_chances(outline: str) -> Chances:
     """What outline is named of a piece whose record says ``outline``."""
-    return _around(outline, _OUTLINE_RIGHT, OUTLINES, {_NEAR[outline]: _OUTLINE_NEAR})
+    near = NEAR_OUTLINES[outline]
+    spare = max(0.0, sum(near.values()) - 0.05)
+    return _around(outline, _OUTLINE_RIGHT - spare, OUTLINES, near)
 
 
 def hole_chances(hole: str) -> Chances:
@@ -106,4 +107,3 @@ def matrix(rows: Sequence[Chances | None], classes: Sequence[str]) -> NDArray[np
         if row is not None:
             found[number] = [row[each] for each in classes]
     return found
-

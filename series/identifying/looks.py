@@ -151,9 +151,7 @@ Shown = tuple[Floats, Sequence[str]]
 "" where it does not say."""
 
 
-def _outcomes(
-    table: TypeTable, kind: str, some: NDArray[np.intp], tool: str
-) -> Shown | None:
+def _outcomes(table: TypeTable, kind: str, some: NDArray[np.intp], tool: str) -> Shown | None:
     if kind in MEASURES:
         return _measured(table, kind, some, WITHIN[kind][tool])
     if kind in CHOICES:
@@ -310,20 +308,29 @@ def _why(
     if other is None:
         return ""
     distinct = len({names[place] for place in order})
-    labels = [_label(table, int(some[place])) for place in (first, other)]
-    if labels[0] == labels[1]:
-        labels = [table.keys[int(some[place])] for place in (first, other)]
+    labels = _labels(table, int(some[first]), int(some[other]))
     words = f"{labels[0]} {_VERB[kind]} {names[first]}, {labels[1]} {names[other]}"
     more = distinct - 2
     return f"{words}; {more} more kinds are open" if more > 1 else words
 
 
-def _label(table: TypeTable, number: int) -> str:
-    return f"{table.labels[number]} of {table.countries[table.country[number]][0]}"
+def _labels(table: TypeTable, one: int, two: int) -> tuple[str, str]:
+    """What to call two types so that they are told apart."""
+    pair = (one, two)
+    labels = [table.labels[number] for number in pair]
+    countries = [table.countries[table.country[number]][0] for number in pair]
+    if countries[0] != countries[1]:
+        labels = [f"{label} ({country})" for label, country in zip(labels, countries, strict=True)]
+    if labels[0] == labels[1]:
+        spans = [table.spans[number] for number in pair]
+        if spans[0] == spans[1]:
+            spans = [table.keys[number] for number in pair]
+        labels = [f"{label} ({span})" for label, span in zip(labels, spans, strict=True)]
+    return labels[0], labels[1]
 
 
 _VERB: Mapping[str, str] = {
-    **{kind: "has" for kind in (*MEASURES, *CHOICES, "denomination", "script")},
+    **dict.fromkeys((*MEASURES, *CHOICES, "denomination", "script"), "has"),
     "mass": "weighs",
     "thickness": "is thick",
     "colour": "is",

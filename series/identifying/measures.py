@@ -122,9 +122,7 @@ TINY = 1e-12
 """No density counts as less: nothing that a person reads makes a type impossible."""
 
 
-def log_density_of_metal(
-    value: float | Floats, within: float, low: Floats, high: Floats
-) -> Floats:
+def log_density_of_metal(value: float | Floats, within: float, low: Floats, high: Floats) -> Floats:
     """The same for a density in g/cm³ against the least and most that a composition allows."""
     total: Floats = DENSITY_MISTAKEN * _normal(
         value, (low + high) / 2, DENSITY_MISTAKE_SPREAD * (low + high) / 2 + within

@@ -10,7 +10,7 @@ stated models are: they say how well records and evidence fit, and authenticate 
 >>> coins = [TypeFacts(1, "a", "1 cent", "Halvern", mass_g=2.5, diameter_mm=18.0,
 ...                    issues=(IssueFacts(8, "1953", "1953"), IssueFacts(9, "1954", "1954"))),
 ...          TypeFacts(2, "b", "2 cents", "Halvern", mass_g=4.0, diameter_mm=18.5)]
->>> answer = identify(TypeTable.of(coins), read_evidence({"diameter": "18.2", "year": "195?"}))
+>>> answer = identify(TypeTable.of(coins), read_evidence({"diameter": "18.0", "year": "195?"}))
 >>> [each.label for each in answer.candidates], answer.next.look_at
 (['1 cent', '2 cents'], 'weigh it')
 >>> [(each.label, round(each.probability, 3)) for each in answer.candidates[0].issues]

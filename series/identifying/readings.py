@@ -65,8 +65,12 @@ def words_of(text: str) -> tuple[str, ...]:
     >>> words_of("25 TINNE"), words_of("2½ crown"), words_of("TWEN?Y")
     (('25', 'tinne'), ('2', '1/2', 'crown'), ('twen?y',))
     """
-    text = "".join(f" {normalize('NFKD', each)} " if numeric(each, None) is not None
-                   and not each.isdecimal() else each for each in text)
+    text = "".join(
+        f" {normalize('NFKD', each)} "
+        if numeric(each, None) is not None and not each.isdecimal()
+        else each
+        for each in text
+    )
     words: list[str] = []
     for word in _FRACTION.sub(rf"\1{_SLASH}\2", text).split():
         folded = "?".join(fold(part) for part in word.split("?"))
@@ -122,15 +126,13 @@ def log_dates(said: str, calendar: str, dates: Sequence[Dated]) -> Floats:
     return np.array([math.log(_date_chance(pattern, wanted, readings, each)) for each in dates])
 
 
-def _date_chance(
-    pattern: str, calendar: str, readings: Sequence[Reading], date: Dated
-) -> float:
+def _date_chance(pattern: str, calendar: str, readings: Sequence[Reading], date: Dated) -> float:
     shown, shown_calendar, first, last = date
     chance = DATE_FLOOR
-    figure = _figures(shown)
-    if figure and pattern:
-        if len(figure) == len(pattern):
-            chance = max(chance, digits_chance(pattern, figure))
+    runs = _runs(shown)
+    if runs and pattern:
+        fitting = [digits_chance(pattern, run) for run in runs if len(run) == len(pattern)]
+        chance = max([chance, *fitting])
     elif readings and any(_shows(each, date) for each in readings):
         chance = DIGIT_RIGHT
     if calendar and chance > DATE_FLOOR and _named(shown_calendar) not in ("", calendar):
@@ -161,12 +163,13 @@ def _shows(reading: Reading, date: Dated) -> bool:
     if first is not None:
         end = last if last is not None else first
         return reading.civil_from <= end and first <= reading.civil_to
-    return _named(calendar) == reading.calendar and _figures(shown) == str(reading.shown_year)
+    return _named(calendar) == reading.calendar and str(reading.shown_year) in _runs(shown)
 
 
 @lru_cache(maxsize=65536)
-def _figures(shown: str) -> str:
-    return figures(shown)
+def _runs(shown: str) -> tuple[str, ...]:
+    """The dates in figures that a record shows: two where it is 1776–1976."""
+    return tuple(filter(None, (figures(part) for part in re.split(r"[\s/–—-]+", shown))))
 
 
 @lru_cache(maxsize=256)
@@ -210,11 +213,9 @@ def motifs_named(said: str, motifs: Sequence[tuple[str, ...]]) -> NDArray[np.boo
     )
 
 
-def log_motif(named: Floats, counts: Floats) -> Floats:
+def log_motif(named: NDArray[np.bool_], counts: Floats) -> Floats:
     """Log chance of naming a motif, from whether one of a type's is meant and how many it has."""
-    chance = np.where(
-        named, MOTIF_RIGHT / np.maximum(counts, 1), (1 - MOTIF_RIGHT) / OTHER_MOTIFS
-    )
+    chance = np.where(named, MOTIF_RIGHT / np.maximum(counts, 1), (1 - MOTIF_RIGHT) / OTHER_MOTIFS)
     return np.where(counts > 0, np.log(chance), np.nan)
 
 
@@ -243,4 +244,3 @@ def _is_country(words: tuple[str, ...], names: tuple[str, ...]) -> bool:
         elif words and all(any(matches_word(word, each) for each in known) for word in words):
             return True
     return False
-

@@ -24,8 +24,9 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from series.english import listed
+from series.english import listed, outline_words
 from series.identifying.answer import Reason
+from series.identifying.classes import NEAR_OUTLINES
 from series.identifying.evidence import CHOICES, MEASURES, Measured
 from series.identifying.measures import MODELS, density_of_reading
 from series.identifying.readings import (
@@ -94,8 +95,11 @@ def _measure(weighing: Weighing, measure: str, number: int) -> Reason:
             share = _plain(abs(difference) / standard * 100, 1)
             many = "hundredth" if share == "1" else "hundredths"
             how = f"{said}, {share} {many} {word} of {_plain(standard)} {unit}"
-        elif abs(difference) < 0.005:
+        if abs(difference) < 0.005:
             how = said
+        elif abs(difference) <= measured.within:
+            fineness = f"{_plain(measured.within, 3)} {unit}"
+            how = f"{said} read to ± {fineness}, recorded {_plain(standard)} {unit}"
         return Reason(measure, "for", f"{name} agrees ({how})")
     less, more = _TOO[measure]
     off = f"{_plain(abs(difference), 1 if unit == 'mm' else 2)} {unit}"
@@ -140,8 +144,8 @@ def _class(weighing: Weighing, kind: str, number: int) -> Reason:
     likeliest = classed.classes[int(row.argmax())]
     agrees = row[classed.classes.index(seen)] >= LIKELY_ENOUGH * row.max()
     recorded = str(classed.recorded_of(number))
-    if kind == "outline" and weighing.evidence.sides is not None:
-        return _outline(weighing, seen, likeliest, bool(agrees), number)
+    if kind == "outline":
+        return _outline(weighing, seen, number)
     if kind in ("colour", "magnet", "sound"):
         metal = described(recorded) or recorded
         if agrees:
@@ -168,15 +172,18 @@ def _seen(kind: str, seen: str) -> str:
     return f"of a {seen} sound" if kind == "sound" and "ring" not in seen else seen
 
 
-def _outline(
-    weighing: Weighing, seen: str, likeliest: str, agrees: bool, number: int
-) -> Reason:
+def _outline(weighing: Weighing, seen: str, number: int) -> Reason:
     said, recorded = weighing.evidence.sides, int(weighing.table.sides[number])
-    if not agrees:
-        return Reason("outline", "against", f"outline {seen}; recorded {likeliest}")
-    if recorded > 0 and abs(recorded - (said or 0)) > 1:
-        return Reason("outline", "against", f"{said} sides counted; {recorded} recorded")
-    return Reason("outline", "for", f"outline agrees ({seen}, {said} counted)")
+    outline = str(weighing.table.classed["outline"].recorded_of(number))
+    known = outline_words(outline, max(recorded, 0))
+    if seen != outline and seen not in NEAR_OUTLINES[outline]:
+        return Reason("outline", "against", f"outline {seen}; recorded {known}")
+    if said is not None and weighing.table.has_sides[number] and 0 < recorded != said:
+        verdict = "for" if abs(recorded - said) == 1 else "against"
+        return Reason("outline", verdict, f"{said} sides counted; recorded {known}")
+    if seen != outline:
+        return Reason("outline", "for", f"outline nearly agrees ({seen}; recorded {known})")
+    return Reason("outline", "for", f"outline agrees ({known})")
 
 
 # What was read in words.
@@ -200,14 +207,12 @@ def _denomination(weighing: Weighing, number: int) -> Reason:
 def _year(weighing: Weighing, number: int) -> Reason:
     table, said = weighing.table, weighing.evidence.year
     places = table.issues.at(number)
-    assert weighing.dates is not None
-    likely = weighing.dates[places]
+    likely = weighing.date_logs[places]
     fits = [place for place, log in zip(places, likely, strict=True) if log > math.log(0.5)]
     shown = [table.dates[place][0] or str(table.dates[place][2]) for place in fits]
     distinct = list(dict.fromkeys(shown))
     if distinct:
-        some = listed(distinct[:4]) if len(distinct) <= 4 else f"{', '.join(distinct[:4])} …"
-        return Reason("year", "for", f"struck with the date {some}")
+        return Reason("year", "for", f"struck with the date {_either(distinct)}")
     years = [table.dates[place][2] for place in places]
     known = sorted(year for year in years if year is not None)
     span = ""
@@ -216,6 +221,12 @@ def _year(weighing: Weighing, number: int) -> Reason:
     if likely.max() > math.log(DATE_FLOOR * 5):
         return Reason("year", "against", f"{said} is near a date of it, but none of them{span}")
     return Reason("year", "against", f"no date of it fits {said}{span}")
+
+
+def _either(dates: list[str]) -> str:
+    if len(dates) > 4:
+        return f"{', '.join(dates[:3])} or another of {len(dates)}"
+    return " or ".join(filter(None, (", ".join(dates[:-1]), dates[-1])))
 
 
 def _script(weighing: Weighing, number: int) -> Reason:
@@ -245,8 +256,8 @@ def _country(weighing: Weighing, number: int) -> Reason:
     name = table.countries[table.country[number]][0]
     guessed = listed(list(weighing.evidence.countries))
     if weighing.weighed["country"].logs[number] > math.log(LIKELY_ENOUGH):
-        return Reason("country", "for", f"of {name}, as guessed")
-    return Reason("country", "against", f"of {name}, not {guessed}")
+        return Reason("country", "for", f"country agrees ({name})")
+    return Reason("country", "against", f"country is {name}, not {guessed}")
 
 
 def _legend(weighing: Weighing, number: int) -> Reason:

@@ -128,11 +128,12 @@ class Classed:
 class TypeTable:
     """See the module. ``standards`` holds diameter, mass and thickness; ``other_width`` a second
     width that a calliper may find (nan where there is only one); ``metal_low``, ``metal_high`` the
-    density of each type's composition in g/cm³."""
+    density of each type's composition in g/cm³; ``spans`` its years in words."""
 
     ids: NDArray[np.int64]
     keys: list[str]
     labels: list[str]
+    spans: list[str]
     weights: Floats
     everyones: NDArray[np.bool_]
     standards: dict[str, Floats]
@@ -195,6 +196,7 @@ class _Builder:
         self.ids: list[int] = []
         self.keys: list[str] = []
         self.labels: list[str] = []
+        self.spans: list[str] = []
         self.weights: list[float] = []
         self.everyones: list[bool] = []
         self.measures: list[tuple[float, float, float, float, float]] = []
@@ -222,6 +224,7 @@ class _Builder:
         self.ids.append(facts.id)
         self.keys.append(facts.key)
         self.labels.append(facts.label)
+        self.spans.append(_span(facts))
         self.weights.append(WEIGHT.get(facts.purpose, 1.0))
         self.everyones.append(facts.everyones)
         self.measures.append(
@@ -289,6 +292,7 @@ class _Builder:
             ids=np.array(self.ids, np.int64),
             keys=self.keys,
             labels=self.labels,
+            spans=self.spans,
             weights=np.array(self.weights, np.float64),
             everyones=np.array(self.everyones, np.bool_),
             standards={
@@ -339,6 +343,16 @@ class _Builder:
 
 def _number(value: float | None) -> float:
     return math.nan if value is None else float(value)
+
+
+def _span(facts: TypeFacts) -> str:
+    """The years of a type, as "1931–59"; "" where they are not known."""
+    first, last = facts.first_year, facts.last_year
+    if first is None:
+        return ""
+    if last is None or last == first:
+        return str(first)
+    return f"{first}–{last % 100:02d}" if first // 100 == last // 100 else f"{first}–{last}"
 
 
 def _second_width(facts: TypeFacts) -> float:

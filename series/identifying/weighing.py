@@ -100,12 +100,16 @@ class Posterior:
 
 @dataclass(frozen=True)
 class Weighing:
-    """All the evidence on one piece, weighed. ``dates`` are logs for each date of the table."""
+    """All the evidence on one piece, weighed.
+
+    ``date_logs`` are the logs of the date that was read for each date of the table: zero when none
+    was.
+    """
 
     table: TypeTable
     evidence: Evidence
     weighed: Mapping[str, Weighed]
-    dates: Floats | None
+    date_logs: Floats
 
     @classmethod
     def of(cls, table: TypeTable, evidence: Evidence) -> Weighing:
@@ -119,16 +123,14 @@ class Weighing:
             seen: str = getattr(evidence, kind)
             if seen:
                 weighed[kind] = _class(table, kind, seen, evidence)
-        dates = None
+        dates = np.zeros(len(table.dates))
         if evidence.year:
             dates = log_dates(evidence.year, evidence.calendar, table.dates)
             weighed["year"] = _year(table, dates, evidence)
         weighed |= _words(table, evidence)
         return cls(table, evidence, weighed, dates)
 
-    def posterior(
-        self, eligible: Mask | None = None, none_prior: float = PRIOR_NONE
-    ) -> Posterior:
+    def posterior(self, eligible: Mask | None = None, none_prior: float = PRIOR_NONE) -> Posterior:
         """The probabilities, over the types that are ``eligible`` (all, if None)."""
         weights = self.table.weights if eligible is None else self.table.weights * eligible
         whole = float(weights.sum())
@@ -151,8 +153,7 @@ class Weighing:
         """The chance of each issue of a type, given the type; in the order of its issues."""
         start, end = self.table.issues.start[number : number + 2]
         logs = np.log(self.table.issue_weights[start:end])
-        if self.dates is not None:
-            logs = logs + self.dates[self.table.issues.values[start:end]]
+        logs = logs + self.date_logs[self.table.issues.values[start:end]]
         chances = np.exp(logs - logs.max(initial=-math.inf))
         found: Floats = chances / chances.sum() if len(chances) else chances
         return found
@@ -211,9 +212,7 @@ def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
         logs = log_scripts(evidence.script, table.scripts)
         found["script"] = Weighed(logs[table.script], -math.log(OTHER_SCRIPTS), mixed=True)
     if evidence.motifs:
-        logs = sum(
-            (_motif(table, each) for each in evidence.motifs), start=np.zeros(len(table))
-        )
+        logs = sum((_motif(table, each) for each in evidence.motifs), start=np.zeros(len(table)))
         anything = -len(evidence.motifs) * math.log(OTHER_MOTIFS)
         found["motif"] = Weighed(logs, anything, mixed=True)
     if evidence.countries:
