@@ -27,8 +27,9 @@ from series.models import (
     Series,
 )
 from tests.chromium import chromium, page_of
+from tests.shipped import shipped
 
-__all__ = ["chromium", "page_of"]
+__all__ = ["chromium", "page_of", "shipped"]
 
 # A busy machine must not fail a test of arithmetic.
 hypothesis_settings.register_profile("no deadline", deadline=None)

@@ -42,6 +42,8 @@ Floats = NDArray[np.float64]
 TOOLS = ("ruler", "calliper", "scale", "magnet", "loupe", "water")
 """What a person may have at hand; what the bare eye sees needs none. "water" is a fine scale and
 a beaker to weigh a piece in water."""
+AT_HAND = ("ruler", "calliper", "scale", "magnet", "loupe")
+"""What is taken to be at hand where nobody says."""
 
 MOST_TYPES = 240
 LEAST_BITS = 0.02
@@ -95,7 +97,7 @@ def information(chances: Floats, outcomes: Floats) -> float:
 
 
 def looks(
-    weighing: Weighing, posterior: Posterior, tools: Collection[str] = TOOLS
+    weighing: Weighing, posterior: Posterior, tools: Collection[str] = AT_HAND
 ) -> tuple[Look, ...]:
     """Everything that can still be looked at with these tools, the most telling first."""
     some, chances = _open_types(posterior.types)

@@ -26,7 +26,7 @@ from numpy.typing import NDArray
 
 from series.identifying.answer import Answer, Candidate, IssueChance
 from series.identifying.evidence import Evidence
-from series.identifying.looks import TOOLS, looks
+from series.identifying.looks import AT_HAND, TOOLS, looks
 from series.identifying.reasons import reasons
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Posterior, Weighing
@@ -43,7 +43,7 @@ def identify(
     *,
     eligible: NDArray[np.bool_] | None = None,
     top: int = 10,
-    tools: Collection[str] = TOOLS,
+    tools: Collection[str] = AT_HAND,
     none_prior: float = PRIOR_NONE,
 ) -> Answer:
     """The ``top`` likeliest types among those ``eligible`` (all, if None), and what to do next.

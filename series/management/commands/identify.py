@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 
 from series.identifying.answer import Answer, Candidate
 from series.identifying.evidence import CHOICES, FIELDS, MEASURES, EvidenceError, read_evidence
-from series.identifying.looks import TOOLS
+from series.identifying.looks import AT_HAND, TOOLS
 from series.identifying.ranking import identify
 from series.identifying.records import load_table
 
@@ -34,7 +34,7 @@ class Command(BaseCommand):
             parser.add_argument(f"--{name.replace('_', '-')}", dest=name, help=_help(name))
         parser.add_argument("--top", type=int, default=5, help="how many types to list")
         parser.add_argument(
-            "--tools", default=",".join(TOOLS), help=f"what is at hand, of: {', '.join(TOOLS)}"
+            "--tools", default=",".join(AT_HAND), help=f"what is at hand, of: {', '.join(TOOLS)}"
         )
         parser.add_argument("--json", action="store_true", help="print JSON")
 

@@ -1,0 +1,133 @@
+"""The next look: the one expected to tell most, among those that can be done."""
+
+from __future__ import annotations
+
+import math
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from series.identifying.evidence import read_evidence
+from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.looks import AT_HAND, information
+from series.identifying.ranking import identify
+from series.identifying.table import TypeTable
+
+
+def coin(number: int, **facts: Any) -> TypeFacts:
+    return TypeFacts(number, f"type-{number}", f"{number} tinne", "Halvern", **facts)
+
+
+def kinds(coins: list[TypeFacts], tools: tuple[str, ...] = AT_HAND, **texts: str) -> list[str]:
+    table = TypeTable.of(coins)
+    return [each.kind for each in identify(table, read_evidence(texts), tools=tools).looks]
+
+
+def test_what_parts_the_candidates_comes_first() -> None:
+    pair = [
+        coin(1, diameter_mm=20.0, mass_g=4.0, composition="steel"),
+        coin(2, diameter_mm=20.1, mass_g=4.05, composition="Cu75Ni25"),
+    ]
+    assert kinds(pair, diameter="20.0")[0] == "magnet"
+
+
+def test_without_the_tool_it_is_not_advised() -> None:
+    pair = [coin(1, mass_g=4.0, diameter_mm=20.0), coin(2, mass_g=9.0, diameter_mm=20.0)]
+    assert "mass" in kinds(pair)
+    assert "mass" not in kinds(pair, tools=("ruler",))
+
+
+def test_weighing_in_water_is_advised_only_to_those_who_can() -> None:
+    pair = [coin(1, composition="steel"), coin(2, composition="silver 900")]
+    assert "density" not in kinds(pair, tools=AT_HAND)
+    assert "density" in kinds(pair, tools=(*AT_HAND, "water"))
+
+
+def test_what_was_looked_at_is_not_advised_again() -> None:
+    pair = [coin(1, mass_g=4.0), coin(2, mass_g=9.0)]
+    assert "mass" not in kinds(pair, mass="6.5")
+
+
+def test_nothing_is_advised_when_nothing_would_help() -> None:
+    table = TypeTable.of([coin(1, mass_g=4.0), coin(2, mass_g=4.0)])
+    assert identify(table, read_evidence({})).next is None
+
+
+def test_a_record_that_does_not_say_promises_nothing() -> None:
+    assert "mass" not in kinds([coin(1, mass_g=4.0), coin(2)])
+
+
+def test_a_ruler_promises_less_than_a_calliper() -> None:
+    pair = [coin(n, diameter_mm=20.0 + 0.3 * n) for n in range(4)]
+    table, nothing = TypeTable.of(pair), read_evidence({})
+    by = {
+        tool: next(
+            each.bits
+            for each in identify(table, nothing, tools=(tool,)).looks
+            if each.kind == "diameter"
+        )
+        for tool in ("ruler", "calliper")
+    }
+    assert by["ruler"] < 0.5 * by["calliper"]
+
+
+def test_the_reason_names_what_it_parts() -> None:
+    pair = [coin(1, mass_g=4.0), coin(2, mass_g=9.0)]
+    look = next(each for each in identify(TypeTable.of(pair), read_evidence({})).looks)
+    assert look.kind == "mass"
+    assert look.why == "1 tinne weighs 4 g, 2 tinne 9 g"
+
+
+def test_types_alike_in_name_are_told_apart_by_their_years() -> None:
+    pair = [
+        TypeFacts(1, "a", "1 tinne", "H", mass_g=4.0, first_year=1931, last_year=1939),
+        TypeFacts(2, "b", "1 tinne", "H", mass_g=9.0, first_year=1960, last_year=1960),
+    ]
+    look = identify(TypeTable.of(pair), read_evidence({})).next
+    assert look is not None
+    assert look.why == "1 tinne (1931–39) weighs 4 g, 1 tinne (1960) 9 g"
+
+
+def test_a_date_parts_types_of_different_years() -> None:
+    old = IssueFacts(1, "1931", "1931", "civil", 1931, 1931)
+    new = IssueFacts(2, "1960", "1960", "civil", 1960, 1960)
+    assert "year" in kinds([coin(1, issues=(old,)), coin(2, issues=(new,))])
+
+
+def test_advice_is_given_with_many_types_open() -> None:
+    many = [coin(n, diameter_mm=15 + n % 200 / 10, mass_g=2 + n % 77 / 10) for n in range(3000)]
+    look = identify(TypeTable.of(many), read_evidence({})).next
+    assert look is not None
+    assert look.bits > 3
+
+
+def test_an_unknown_tool_is_refused() -> None:
+    with pytest.raises(ValueError, match="anvil: choose from ruler"):
+        identify(TypeTable.of([coin(1)]), read_evidence({}), tools=("anvil",))
+
+
+# Shannon, A Mathematical Theory of Communication (1948): rate of a noisy channel is
+# H(x) + H(y) - H(x, y); for a binary symmetric channel with even input 1 - H(error).
+@pytest.mark.parametrize("error", [0.0, 0.01, 0.11, 0.5])
+def test_information_of_a_binary_symmetric_channel(error: float) -> None:
+    rows = np.array([[1 - error, error], [error, 1 - error]])
+    parts = [p for p in (error, 1 - error) if p]
+    entropy = -sum(p * math.log2(p) for p in parts)
+    assert information(np.array([0.5, 0.5]), rows) == pytest.approx(1 - entropy, abs=1e-12)
+
+
+@given(
+    st.lists(st.floats(0.01, 1), min_size=2, max_size=6),
+    st.integers(2, 6),
+    st.integers(0, 2**32 - 1),
+)
+def test_information_is_never_negative_nor_more_than_is_open(
+    weights: list[float], outcomes: int, seed: int
+) -> None:
+    chances = np.array(weights) / sum(weights)
+    rows = np.random.default_rng(seed).dirichlet(np.ones(outcomes), len(weights))
+    entropy = float(-(chances * np.log2(chances)).sum())
+    assert -1e-12 <= information(chances, rows) <= entropy + 1e-9

@@ -1,0 +1,134 @@
+"""Reasons in words: what is said for and against a type."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from series.identifying.evidence import read_evidence
+from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.reasons import reasons
+from series.identifying.table import TypeTable
+from series.identifying.weighing import Weighing
+from series.legends.index import StruckText
+
+
+def said(facts: dict[str, Any], **texts: str) -> list[str]:
+    """The reasons as "verdict: words" for one type."""
+    coin = TypeFacts(1, "a", "25 tinne", "Halvern", **facts)
+    weighing = Weighing.of(TypeTable.of([coin]), read_evidence(texts))
+    return [f"{each.verdict}: {each.words}" for each in reasons(weighing, 0)]
+
+
+STANDARD: dict[str, Any] = {"diameter_mm": 24.26, "mass_g": 5.67, "thickness_mm": 1.75}
+
+
+def test_a_piece_too_small_is_so_by_millimetres() -> None:
+    assert said(STANDARD, diameter="23.2") == [
+        "against: 1.1 mm too small (23.2 mm, recorded 24.26 mm)"
+    ]
+
+
+def test_a_light_piece_is_light_and_no_grade_is_inferred() -> None:
+    assert said(STANDARD, mass="5.53") == [
+        "for: mass agrees (5.53 g, 2.5 hundredths light of 5.67 g)"
+    ]
+
+
+def test_a_heavy_piece_is_said_to_be_heavy() -> None:
+    assert said(STANDARD, mass="7.4") == ["against: 1.73 g too heavy (7.4 g, recorded 5.67 g)"]
+
+
+def test_a_coarse_reading_says_how_coarse_it_is() -> None:
+    assert said(STANDARD, mass="6") == ["for: mass agrees (6 g read to ± 0.5 g, recorded 5.67 g)"]
+
+
+def test_what_the_record_lacks_is_said() -> None:
+    assert said({}, diameter="20", edge="milled", legend="GULL") == [
+        "neither: diameter not recorded",
+        "neither: edge not recorded",
+        "neither: legend not recorded",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("composition", "texts", "words"),
+    [
+        ("steel", {"magnet": "none"}, "against: not magnetic; steel is strongly magnetic"),
+        ("steel", {"magnet": "strong"}, "for: strongly magnetic, as steel is known to be"),
+        ("Cu75Ni25", {"colour": "white"}, "for: white, as copper-nickel is known to be"),
+        ("Cu75Ni25", {"colour": "copper-red"}, "against: copper-red; copper-nickel is white"),
+    ],
+)
+def test_metal_is_named_beside_what_was_seen(
+    composition: str, texts: dict[str, str], words: str
+) -> None:
+    assert said({"composition": composition}, **texts) == [words]
+
+
+def test_density_is_held_against_the_recorded_metal() -> None:
+    silver = {"composition": "silver 900"}
+    assert said(silver, density="10.3")[0].startswith("for: density agrees")
+    assert said(silver, density="7.9")[0].startswith("against: too light a metal")
+
+
+def test_a_hole_that_is_not_on_record() -> None:
+    assert said({}, hole="round") == ["against: hole round; recorded there is none"]
+
+
+def test_sides_are_compared_with_the_record() -> None:
+    facts = {"outline": "curved", "sides": 7}
+    assert said(facts, sides="7")[0].startswith("for: outline nearly agrees (polygon")
+    assert said(facts, sides="12")[0].startswith("against: 12 sides counted; recorded seven-sided")
+
+
+def dated(*years: str) -> dict[str, Any]:
+    return {
+        "issues": tuple(
+            IssueFacts(n, y, y, "civil", int(y), int(y)) for n, y in enumerate(years, 1)
+        )
+    }
+
+
+def test_dates_that_fit_are_named() -> None:
+    assert said(dated("1938", "1948", "1949"), year="19?8") == [
+        "for: struck with the date 1938 or 1948"
+    ]
+
+
+def test_a_date_it_was_not_struck_in() -> None:
+    assert said(dated("1931", "1939"), year="1876") == [
+        "against: no date of it fits 1876 (struck 1931 to 1939)"
+    ]
+
+
+def test_a_date_one_figure_off_is_called_near() -> None:
+    assert "near a date of it" in said(dated("1931", "1939"), year="1938")[0]
+
+
+def test_a_value_that_fits_in_part() -> None:
+    facts = {"denomination": "25 tinne"}
+    assert said(facts, denomination="25 TINNE") == ["for: the value fits 25 tinne"]
+    assert said(facts, denomination="25 marl") == ["against: 25 tinne fits, but not marl"]
+    assert said(facts, denomination="10") == ["against: the value is 25 tinne, not 10"]
+
+
+def test_motif_script_and_country() -> None:
+    facts: dict[str, Any] = {
+        "motifs": ("gull", "bird"),
+        "countries": ("Halvern",),
+        "legends": (StruckText("HALVERN", "Latn"),),
+    }
+    texts = {"motif": "ship", "script": "Arabic", "country": "Italy"}
+    assert said(facts, **texts) == [
+        "against: no Arabic on it; recorded Latin",
+        "against: no ship recorded; shows gull, bird",
+        "against: country is Halvern, not Italy",
+    ]
+
+
+def test_a_legend_that_fits_and_one_that_does_not() -> None:
+    facts = {"legends": (StruckText("SALTMOUTH", "Latn"),)}
+    assert said(facts, legend="SALT??OUTH")[0].startswith("for: ")
+    assert said(facts, legend="KRONUNG")[0].startswith("against: ")
