@@ -45,7 +45,9 @@ a beaker to weigh a piece in water."""
 AT_HAND = ("ruler", "calliper", "scale", "magnet", "loupe")
 """What is taken to be at hand where nobody says."""
 
-MOST_TYPES = 240
+MOST_TYPES = 160
+HELD = 0.995
+"""The share of the probability that the types looked at must hold."""
 LEAST_BITS = 0.02
 """A look that promises less is not worth naming."""
 LEGIBLE: Mapping[str, tuple[float, float]] = {
@@ -136,14 +138,15 @@ def _open_types(chances: Floats) -> tuple[NDArray[np.intp], Floats]:
     total = float(chances.sum())
     if total <= 0:
         return np.array([], np.intp), np.array([])
-    order = np.argsort(-chances, kind="stable")[: MOST_TYPES + 1]
-    held = np.cumsum(chances[order])
-    many = int(np.searchsorted(held, 0.995 * total)) + 1
-    if many <= MOST_TYPES:
-        some = order[:many]
-    else:
-        steps = (np.arange(MOST_TYPES) + 0.5) / MOST_TYPES * total
-        some = np.unique(np.searchsorted(np.cumsum(chances), steps).clip(max=len(chances) - 1))
+    some = np.flatnonzero(chances > total * (1 - HELD) / len(chances))
+    if len(some) > MOST_TYPES:
+        largest = np.argpartition(chances, -MOST_TYPES)[-MOST_TYPES:]
+        if float(chances[largest].sum()) >= HELD * total:
+            some = np.sort(largest)
+        else:
+            steps = (np.arange(MOST_TYPES) + 0.5) / MOST_TYPES * total
+            some = np.unique(np.searchsorted(np.cumsum(chances), steps).clip(max=len(chances) - 1))
+            return some, np.full(len(some), 1 / len(some))
     part = chances[some]
     return some, part / part.sum()
 
@@ -174,36 +177,34 @@ def _measured(
     table: TypeTable, measure: str, some: NDArray[np.intp], within: float
 ) -> Shown | None:
     if measure == "density":
-        low, high = table.metal_low[some], table.metal_high[some]
-        centre = (low + high) / 2
+        low, high = table.metal_low, table.metal_high
+        centre, numbers = (low + high) / 2, table.metal[some] % len(low)
     else:
-        centre = table.standards[measure][some]
+        standards = table.standards[measure]
+        centre, numbers = standards.value, standards.rows[some]
+    distinct, places = np.unique(numbers, return_inverse=True)
+    centre = centre[distinct]
     known = ~np.isnan(centre)
     if known.sum() < 2:
         return None
     least, most = float(np.nanmin(centre)) * 0.85, float(np.nanmax(centre)) * 1.05
-    points = int(np.clip((most - least) / (0.7 * within), 24, 160))
-    grid = np.linspace(least, most, points)
+    grid = np.linspace(least, most, int(np.clip((most - least) / (0.7 * within), 24, 120)))
     if measure == "density":
-        density = np.exp(log_density_of_metal(grid, within, low[:, None], high[:, None]))
+        logs = log_density_of_metal(grid, within, low[distinct, None], high[distinct, None])
+        density = np.exp(logs)
     else:
-        remedies = table.remedies if measure == "mass" else np.full(len(table), np.nan)
-        density = density_of_reading(
-            measure, grid, within, centre[:, None], remedies[some][:, None]
-        )
-    density = np.nan_to_num(density)
-    with np.errstate(invalid="ignore"):
-        rows = density / density.sum(axis=1, keepdims=True)
+        remedies = standards.remedy[distinct, None]
+        density = density_of_reading(measure, grid, within, centre[:, None], remedies)
+    rows = density / density.sum(axis=1, keepdims=True)
     unit = MEASURES[measure][1]
     names = [f"{value:.3g} {unit}" if ok else "" for value, ok in zip(centre, known, strict=True)]
-    return _neutral(rows, known), names
+    return _neutral(rows[places], known[places]), [names[place] for place in places]
 
 
 def _classed(table: TypeTable, kind: str, some: NDArray[np.intp]) -> Shown | None:
     classed = table.classed[kind]
     numbers = classed.rows[some]
-    chances = np.vstack([classed.chances, np.full(len(classed.classes), np.nan)])
-    rows = chances[numbers]
+    rows = classed.chances[numbers]
     known = ~np.isnan(rows[:, 0])
     if known.sum() < 2:
         return None

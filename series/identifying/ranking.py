@@ -70,8 +70,9 @@ def _best(posterior: Posterior, top: int) -> list[int]:
     if many <= 0:
         return []
     least = np.partition(chances, -many)[-many]
-    some = np.flatnonzero(chances >= least)
-    order = some[np.argsort(-chances[some], kind="stable")][:many]
+    above = np.flatnonzero(chances > least)
+    some = np.concatenate((above, np.flatnonzero(chances == least)[: many - len(above)]))
+    order = some[np.argsort(-chances[some], kind="stable")]
     found = [int(each) for each in order if chances[each] >= LEAST]
     return found or [int(each) for each in order[:1] if chances[each] > 0]
 

@@ -59,7 +59,7 @@ def reasons(weighing: Weighing, number: int) -> tuple[Reason, ...]:
     for kind in weighing.evidence.given:
         if kind not in weighing.weighed:
             continue
-        if np.isnan(weighing.weighed[kind].logs[number]):
+        if math.isnan(weighing.weighed[kind].of(number)):
             name = MEASURES[kind][0] if kind in MEASURES else _NAMES[kind]
             found.append(Reason(kind, "neither", f"{name} not recorded"))
         elif kind in MEASURES:
@@ -82,13 +82,13 @@ def _measure(weighing: Weighing, measure: str, number: int) -> Reason:
     if measure == "density":
         return _density(table, measured, number)
     name, unit, *_ = MEASURES[measure]
-    standards = [float(table.standards[measure][number])]
-    if measure == "diameter" and not math.isnan(table.other_width[number]):
-        standards.append(float(table.other_width[number]))
-    standard = min(standards, key=lambda each: abs(each - measured.value))
+    recorded = table.standards[measure]
+    widths = (recorded.value_of(number), recorded.other_of(number))
+    known = [each for each in widths if not math.isnan(each)]
+    standard = min(known, key=lambda each: abs(each - measured.value))
     difference = measured.value - standard
     said = f"{_plain(measured.value)} {unit}"
-    if _is_explained(measure, measured, standard, float(table.remedies[number])):
+    if _is_explained(measure, measured, standard, recorded.remedy_of(number)):
         how = f"{said}, recorded {_plain(standard)} {unit}"
         if measure == "mass" and abs(difference) >= 0.005 * standard:
             word = "light" if difference < 0 else "heavy"
@@ -118,7 +118,7 @@ def _is_explained(measure: str, measured: Measured, standard: float, remedy: flo
     """Whether spread and wear explain the reading better than a mistake does."""
     model = MODELS[measure]
     each = np.array([standard])
-    allowed = np.array([remedy if measure == "mass" else math.nan])
+    allowed = np.array([remedy])
     whole = density_of_reading(measure, measured.value, measured.within, each, allowed)[0]
     spread = model.mistake_spread * standard + measured.within
     off = (measured.value - standard) / spread
@@ -127,7 +127,8 @@ def _is_explained(measure: str, measured: Measured, standard: float, remedy: flo
 
 
 def _density(table: TypeTable, measured: Measured, number: int) -> Reason:
-    low, high = float(table.metal_low[number]), float(table.metal_high[number])
+    row = table.metal[number]
+    low, high = float(table.metal_low[row]), float(table.metal_high[row])
     range_words = _plain(low) if high - low < 0.005 else f"{_plain(low)} to {_plain(high)}"
     slack = 2 * (measured.within + 0.01 * measured.value)
     said = f"{_plain(measured.value)} g/cm³; the recorded metal has {range_words}"
@@ -255,7 +256,7 @@ def _country(weighing: Weighing, number: int) -> Reason:
     table = weighing.table
     name = table.countries[table.country[number]][0]
     guessed = listed(list(weighing.evidence.countries))
-    if weighing.weighed["country"].logs[number] > math.log(LIKELY_ENOUGH):
+    if weighing.weighed["country"].of(number) > math.log(LIKELY_ENOUGH):
         return Reason("country", "for", f"country agrees ({name})")
     return Reason("country", "against", f"country is {name}, not {guessed}")
 

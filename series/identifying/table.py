@@ -107,17 +107,20 @@ class Ragged:
 
 @dataclass(frozen=True)
 class Classed:
-    """What falls into classes: for each type the row of ``chances`` that it has, or -1."""
+    """What falls into classes: for each type the row of ``chances`` that it has, -1 the last.
+
+    The last row is of what is not recorded: all nan.
+    """
 
     classes: tuple[str, ...]
     rows: Ints
     chances: Floats
     recorded: tuple[Any, ...]
 
-    def log_likelihood(self, seen: str) -> Floats:
-        """Natural logarithm of the chance that ``seen`` is named, for each type."""
-        logs = np.log(self.chances[:, self.classes.index(seen)])
-        return np.append(logs, np.nan)[self.rows]
+    def logs(self, seen: str) -> Floats:
+        """Natural logarithm of the chance that ``seen`` is named, for each row."""
+        logs: Floats = np.log(self.chances[:, self.classes.index(seen)])
+        return logs
 
     def recorded_of(self, number: int) -> Any:
         """What the record says, as the chances were made from it; None where nothing."""
@@ -125,10 +128,47 @@ class Classed:
 
 
 @dataclass(frozen=True)
+class Standards:
+    """The distinct standards of a measure, and for each type the row of its own.
+
+    ``value`` in mm or g; ``remedy`` in g (of mass alone); ``other`` a second width that a
+    calliper may find on a polygon or square, in mm (of diameter alone). All nan where not recorded.
+    """
+
+    value: Floats
+    remedy: Floats
+    other: Floats
+    rows: Ints
+
+    @classmethod
+    def of(cls, each: Sequence[tuple[float, float, float]]) -> Standards:
+        """From value, remedy and second width of each type.
+
+        >>> found = Standards.of([(18.0, math.nan, math.nan), (18.0, math.nan, math.nan)])
+        >>> len(found.value), found.rows.tolist(), found.value_of(1)
+        (1, [0, 0], 18.0)
+        """
+        whole = np.array(each, np.float64).reshape(-1, 3)
+        distinct, rows = np.unique(whole, axis=0, return_inverse=True, equal_nan=True)
+        value, remedy, other = np.ascontiguousarray(distinct.T)
+        return cls(value, remedy, other, rows.reshape(-1).astype(np.int32))
+
+    def value_of(self, number: int) -> float:
+        return float(self.value[self.rows[number]])
+
+    def remedy_of(self, number: int) -> float:
+        return float(self.remedy[self.rows[number]])
+
+    def other_of(self, number: int) -> float:
+        return float(self.other[self.rows[number]])
+
+
+@dataclass(frozen=True)
 class TypeTable:
-    """See the module. ``standards`` holds diameter, mass and thickness; ``other_width`` a second
-    width that a calliper may find (nan where there is only one); ``metal_low``, ``metal_high`` the
-    density of each type's composition in g/cm³; ``spans`` its years in words."""
+    """See the module. ``standards`` holds diameter, mass and thickness; ``metal_low`` and
+    ``metal_high`` the density in g/cm³ of each row of ``metal``; ``spans`` the years in words;
+    ``every`` the number of each type itself, where each has a row of its own.
+    """
 
     ids: NDArray[np.int64]
     keys: list[str]
@@ -136,9 +176,8 @@ class TypeTable:
     spans: list[str]
     weights: Floats
     everyones: NDArray[np.bool_]
-    standards: dict[str, Floats]
-    remedies: Floats
-    other_width: Floats
+    standards: dict[str, Standards]
+    metal: Ints
     metal_low: Floats
     metal_high: Floats
     sides: NDArray[np.int16]
@@ -166,6 +205,10 @@ class TypeTable:
     def not_everyones(self) -> NDArray[np.int64]:
         """Ids of the types that not every member may see."""
         return self.ids[~self.everyones]
+
+    @cached_property
+    def every(self) -> Ints:
+        return np.arange(len(self), dtype=np.int32)
 
     @cached_property
     def denomination_words(self) -> list[tuple[str, ...]]:
@@ -199,7 +242,11 @@ class _Builder:
         self.spans: list[str] = []
         self.weights: list[float] = []
         self.everyones: list[bool] = []
-        self.measures: list[tuple[float, float, float, float, float]] = []
+        self.measures: dict[str, list[tuple[float, float, float]]] = {
+            "diameter": [],
+            "mass": [],
+            "thickness": [],
+        }
         self.sides: list[int] = []
         self.rows: dict[str, list[int]] = {kind: [] for kind in CHOICES}
         self.seen: dict[str, Numbered] = {kind: Numbered() for kind in CHOICES}
@@ -227,15 +274,11 @@ class _Builder:
         self.spans.append(_span(facts))
         self.weights.append(WEIGHT.get(facts.purpose, 1.0))
         self.everyones.append(facts.everyones)
-        self.measures.append(
-            (
-                _number(facts.diameter_mm),
-                _number(facts.mass_g),
-                _number(facts.thickness_mm),
-                _number(facts.remedy_g),
-                _second_width(facts),
-            )
-        )
+        none = math.nan
+        width = _second_width(facts)
+        self.measures["diameter"].append((_number(facts.diameter_mm), none, width))
+        self.measures["mass"].append((_number(facts.mass_g), _number(facts.remedy_g), none))
+        self.measures["thickness"].append((_number(facts.thickness_mm), none, none))
         self.sides.append(facts.sides or -1)
         self._add_classes(facts)
         self.country.append(self.countries.number((facts.country, facts.countries)))
@@ -285,9 +328,7 @@ class _Builder:
         self.issue_lists.append(numbers)
 
     def table(self) -> TypeTable:
-        measures = np.array(self.measures, np.float64).reshape(-1, 5)
         lows, highs = self._densities()
-        composition = np.array(self.composition, np.int32)
         return TypeTable(
             ids=np.array(self.ids, np.int64),
             keys=self.keys,
@@ -295,15 +336,10 @@ class _Builder:
             spans=self.spans,
             weights=np.array(self.weights, np.float64),
             everyones=np.array(self.everyones, np.bool_),
-            standards={
-                "diameter": np.ascontiguousarray(measures[:, 0]),
-                "mass": np.ascontiguousarray(measures[:, 1]),
-                "thickness": np.ascontiguousarray(measures[:, 2]),
-            },
-            remedies=np.ascontiguousarray(measures[:, 3]),
-            other_width=np.ascontiguousarray(measures[:, 4]),
-            metal_low=lows[composition],
-            metal_high=highs[composition],
+            standards={name: Standards.of(each) for name, each in self.measures.items()},
+            metal=np.array(self.composition, np.int32),
+            metal_low=lows,
+            metal_high=highs,
             sides=np.array(self.sides, np.int16),
             classed={kind: self._classed(kind) for kind in CHOICES},
             country=np.array(self.country, np.int32),
@@ -336,7 +372,7 @@ class _Builder:
         return Classed(
             classes=CHOICES[kind],
             rows=np.array(self.rows[kind], np.int32),
-            chances=matrix(chances, CHOICES[kind]),
+            chances=matrix([*chances, None], CHOICES[kind]),
             recorded=tuple(recorded),
         )
 

@@ -33,7 +33,12 @@ from numpy.typing import NDArray
 
 from series.identifying.classes import SIDES_COUNTED, log_sides
 from series.identifying.evidence import CHOICES, MEASURES, Evidence, Measured
-from series.identifying.measures import log_density, log_density_of_metal, log_elsewhere
+from series.identifying.measures import (
+    TINY,
+    log_density,
+    log_density_of_metal,
+    log_elsewhere,
+)
 from series.identifying.readings import (
     OTHER_COUNTRIES,
     OTHER_MOTIFS,
@@ -52,6 +57,7 @@ from series.identifying.table import TypeTable
 from series.legends.index import split_pieces
 
 Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
 Mask = NDArray[np.bool_]
 
 PRIOR_NONE = 0.05
@@ -65,29 +71,37 @@ SECOND_WIDTH = 0.3
 class Weighed:
     """One kind of evidence against all types.
 
-    ``elsewhere`` is the log likelihood for a coin that is not in the records; where ``mixed`` is
-    set it is that of anything at all, yet to be mixed with the mean over the records.
+    ``logs`` has an entry for each distinct thing that the records say (nan where that is nothing)
+    and ``rows`` the number of that entry for each type, -1 being the last. ``elsewhere`` is the
+    log likelihood for a coin that is not in the records; where ``mixed`` is set it is that of
+    anything at all, yet to be mixed with the mean over the records.
     """
 
     logs: Floats
+    rows: Ints
     elsewhere: float
     mixed: bool = False
 
-    def filled(self, weights: Floats) -> tuple[Floats, float, float]:
-        """The logs with the mean where the record lacks, that mean, and the log for elsewhere."""
-        recorded = ~np.isnan(self.logs) & (weights > 0)
-        if not recorded.any():
-            return np.zeros(len(self.logs)), 0.0, 0.0
-        some = self.logs[recorded]
-        top = float(some.max())
-        shares = weights[recorded] / weights[recorded].sum()
-        mean = top + math.log(float(shares @ np.exp(some - top)))
+    def of(self, number: int) -> float:
+        """The log likelihood for one type; nan where its record says nothing."""
+        return float(self.logs[self.rows[number]])
+
+    def filled(self, weights: Floats) -> tuple[Floats, float]:
+        """The logs for each type, with the mean where its record lacks; the log for elsewhere."""
+        many = len(self.logs)
+        shares = np.bincount(self.rows % many, weights, minlength=many) if many else self.logs
+        known = ~np.isnan(self.logs) & (shares > 0)
+        if not known.any():
+            return np.zeros(len(weights)), 0.0
+        top = float(self.logs[known].max())
+        chances = np.exp(self.logs[known] - top)
+        mean = top + math.log(float((shares[known] * chances).sum() / shares[known].sum()))
         elsewhere = self.elsewhere
         if self.mixed:
             like = math.log(ELSEWHERE_LIKE_RECORDS) + mean
             anything = math.log(1 - ELSEWHERE_LIKE_RECORDS) + elsewhere
             elsewhere = float(np.logaddexp(like, anything))
-        return np.where(np.isnan(self.logs), mean, self.logs), mean, elsewhere
+        return np.where(np.isnan(self.logs), mean, self.logs)[self.rows], elsewhere
 
 
 @dataclass(frozen=True)
@@ -140,7 +154,7 @@ class Weighing:
             logs = np.log(weights / whole) + math.log1p(-none_prior)
             none = math.log(none_prior) if none_prior else -math.inf
         for each in self.weighed.values():
-            filled, _, elsewhere = each.filled(weights)
+            filled, elsewhere = each.filled(weights)
             logs = logs + filled
             none += elsewhere
         top = max(float(logs.max()), none)
@@ -163,42 +177,37 @@ def _measure(table: TypeTable, measure: str, measured: Measured) -> Weighed:
     value, within = measured.value, measured.within
     elsewhere = log_elsewhere(measure, value)
     if measure == "density":
-        return Weighed(
-            log_density_of_metal(value, within, table.metal_low, table.metal_high), elsewhere
-        )
+        logs = log_density_of_metal(value, within, table.metal_low, table.metal_high)
+        return Weighed(logs, table.metal, elsewhere)
     standards = table.standards[measure]
-    unstated = np.full(len(table), np.nan)
-    remedies = table.remedies if measure == "mass" else unstated
-    logs = log_density(measure, value, within, standards, remedies)
+    logs = log_density(measure, value, within, standards.value, standards.remedy)
     if measure == "diameter":
-        two = np.flatnonzero(~np.isnan(table.other_width))
-        if len(two):
-            other = log_density(measure, value, within, table.other_width[two], unstated[two])
-            logs[two] = np.logaddexp(
-                logs[two] + math.log(1 - SECOND_WIDTH), other + math.log(SECOND_WIDTH)
-            )
-    return Weighed(logs, elsewhere)
+        other = log_density(measure, value, within, standards.other, standards.remedy)
+        two = ~np.isnan(standards.other)
+        logs[two] = np.logaddexp(
+            logs[two] + math.log(1 - SECOND_WIDTH), other[two] + math.log(SECOND_WIDTH)
+        )
+    return Weighed(logs, standards.rows, elsewhere)
 
 
 def _class(table: TypeTable, kind: str, seen: str, evidence: Evidence) -> Weighed:
-    logs = table.classed[kind].log_likelihood(seen)
+    classed = table.classed[kind]
+    logs = classed.logs(seen)
     elsewhere = -math.log(len(CHOICES[kind]))
-    if kind == "outline" and evidence.sides is not None:
-        counted = log_sides(evidence.sides, table.sides, table.has_sides)
-        # A record without the number of sides is weighed by its outline alone.
-        known = ~np.isnan(counted)
-        mean = np.log(np.exp(counted[known]).mean()) if known.any() else 0.0
-        logs = logs + np.where(known, counted, mean)
-        elsewhere -= math.log(SIDES_COUNTED)
-    return Weighed(logs, elsewhere, mixed=True)
+    if kind != "outline" or evidence.sides is None:
+        return Weighed(logs, classed.rows, elsewhere, mixed=True)
+    counted = log_sides(evidence.sides, table.sides, table.has_sides)
+    # A record without the number of sides is weighed by its outline alone.
+    known = ~np.isnan(counted)
+    mean = np.log(np.exp(counted[known]).mean()) if known.any() else 0.0
+    both = logs[classed.rows] + np.where(known, counted, mean)
+    return Weighed(both, table.every, elsewhere - math.log(SIDES_COUNTED), mixed=True)
 
 
 def _year(table: TypeTable, dates: Floats, evidence: Evidence) -> Weighed:
-    chances = np.exp(dates)[table.issues.values] * table.issue_weights
-    sums = table.issues.sums(chances)
-    with np.errstate(divide="ignore"):
-        logs = np.where(table.issues.counts > 0, np.log(np.maximum(sums, 1e-12)), np.nan)
-    return Weighed(logs, log_date_elsewhere(evidence.year, evidence.calendar))
+    sums = table.issues.sums(np.exp(dates)[table.issues.values] * table.issue_weights)
+    logs = np.where(table.issues.counts > 0, np.log(np.maximum(sums, TINY)), np.nan)
+    return Weighed(logs, table.every, log_date_elsewhere(evidence.year, evidence.calendar))
 
 
 def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
@@ -207,21 +216,20 @@ def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
     if words := words_of(evidence.denomination):
         logs = log_denominations(evidence.denomination, table.denomination_words)
         anything = -len(words) * math.log(OTHER_WORDS)
-        found["denomination"] = Weighed(logs[table.denomination], anything, mixed=True)
+        found["denomination"] = Weighed(logs, table.denomination, anything, mixed=True)
     if evidence.script:
         logs = log_scripts(evidence.script, table.scripts)
-        found["script"] = Weighed(logs[table.script], -math.log(OTHER_SCRIPTS), mixed=True)
+        found["script"] = Weighed(logs, table.script, -math.log(OTHER_SCRIPTS), mixed=True)
     if evidence.motifs:
         logs = sum((_motif(table, each) for each in evidence.motifs), start=np.zeros(len(table)))
         anything = -len(evidence.motifs) * math.log(OTHER_MOTIFS)
-        found["motif"] = Weighed(logs, anything, mixed=True)
+        found["motif"] = Weighed(logs, table.every, anything, mixed=True)
     if evidence.countries:
         logs = log_countries(evidence.countries, [names for _, names in table.countries])
-        found["country"] = Weighed(logs[table.country], -math.log(OTHER_COUNTRIES), mixed=True)
+        found["country"] = Weighed(logs, table.country, -math.log(OTHER_COUNTRIES), mixed=True)
     if pieces := split_pieces(evidence.legend):
-        found["legend"] = Weighed(
-            table.legends.log_likelihoods(pieces), table.legends.elsewhere(pieces)
-        )
+        logs = table.legends.log_likelihoods(pieces)
+        found["legend"] = Weighed(logs, table.every, table.legends.elsewhere(pieces))
     return found
 
 
