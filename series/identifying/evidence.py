@@ -27,6 +27,7 @@ from series.identifying.scripts import SCRIPTS, script_code
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS, MAGNET, SOUNDS
 from series.outlines import OUTLINES
+from series.years.readings import YearError, read_year
 
 MEASURES: Mapping[str, tuple[str, str, float, float, str]] = {
     # field: (name, unit, least, most, an example)
@@ -211,8 +212,6 @@ def _read_number(text: str, unit: str) -> tuple[float, float] | None:
 
 def _check_year(found: Mapping[str, object], errors: dict[str, str]) -> None:
     """A date is read when it is weighed; here only whether it can be read at all."""
-    from series.years.reading import YearError, read_year
-
     if found["year"] and "year" not in errors:
         try:
             read_year(str(found["year"]), str(found["calendar"]))

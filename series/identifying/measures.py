@@ -8,9 +8,9 @@ it (standard deviation: half-width ÷ √3). Some readings are gross mistakes (`
 spread widely round the standard. Shares of wear and of mistakes are common practice, no source; no
 grade is inferred from them.
 
-A density from weighing in water is compared with five points spread evenly over the range that
-follows from the composition, each with a spread of one hundredth for pores and for volumes that do
-not quite add.
+A density from weighing in water is compared with five points spread evenly over the range that a
+real piece of the composition may have (``series.measuring.real_density``), each with a spread of
+half a hundredth.
 
 A piece that is not in the records has the sizes that coins at large have: the logarithm of the
 measure is normal about ``ELSEWHERE`` (from memory of common coins, no source).
@@ -76,7 +76,7 @@ MODELS: Mapping[str, MeasureModel] = {
         elsewhere=(math.log(1.7), 0.30),
     ),
 }
-DENSITY_SPREAD = 0.01
+DENSITY_SPREAD = 0.005
 DENSITY_MISTAKEN = 0.05
 DENSITY_MISTAKE_SPREAD = 0.15
 DENSITY_ELSEWHERE = (math.log(8.5), 0.25)
@@ -99,7 +99,7 @@ def density_of_reading(
     """
     model = MODELS[measure]
     spread = np.where(np.isnan(remedy), model.strike * standard, remedy / 2)
-    spread = np.sqrt(np.square(spread) + within * within / 3)
+    spread = np.sqrt(np.square(spread) + within * within)
     total = model.mistaken * _normal(value, standard, model.mistake_spread * standard + within)
     for share, many in model.wear:
         worn = standard * (1 - share)
@@ -129,7 +129,7 @@ def log_density_of_metal(value: float | Floats, within: float, low: Floats, high
     )
     for k in range(DENSITY_POINTS):
         point = low + (high - low) * (k + 0.5) / DENSITY_POINTS
-        spread = np.sqrt(np.square(DENSITY_SPREAD * point) + within * within / 3)
+        spread = np.sqrt(np.square(DENSITY_SPREAD * point) + within * within)
         total = total + (1 - DENSITY_MISTAKEN) / DENSITY_POINTS * _normal(value, point, spread)
     found: Floats = np.log(np.maximum(total, TINY))
     return found

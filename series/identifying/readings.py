@@ -10,7 +10,8 @@ source:
   not read say nothing. A date in letters (Roman, Hebrew, Chinese …) is right with the same chance
   as a whole. Instead of the date shown, the civil year is given in ``CONVERTED`` of the cases;
 * script: one of the scripts on the coin; motif: one of its motifs, or a broader one; country:
-  each with the stated chance of being right, else any other.
+  each with the stated chance of being right, else one of so many that are taken for it (a wrong
+  guess falls on what looks alike, not on anything in the world).
 
 >>> [round(float(x), 2) for x in np.exp(log_dates("19?8", "", [("1948", "civil", 1948, 1948)]))]
 [0.91]
@@ -23,6 +24,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Collection, Iterable, Sequence
+from dataclasses import dataclass
 from functools import lru_cache
 from unicodedata import normalize, numeric
 
@@ -32,22 +34,26 @@ from rapidfuzz import fuzz
 
 from series.folding import fold
 from series.numerals import numeral
-from series.years.reading import Reading, YearError, calendar_name, figures, read_year
+from series.years.calendars import resolve
+from series.years.readings import Reading, YearError, figures, read_year
+from series.years.struck import ShownIssue, struck
 
 Floats = NDArray[np.float64]
 
 VALUE_RIGHT = 0.95
-OTHER_WORDS = 60
+OTHER_WORDS = 30
 DIGIT_RIGHT = 0.97
 CONVERTED = 0.05
 OTHER_CALENDAR = 0.1
 DATE_FLOOR = 1e-4
 SCRIPT_RIGHT, OTHER_SCRIPTS = 0.97, 20
-MOTIF_RIGHT, OTHER_MOTIFS = 0.85, 200
-COUNTRY_RIGHT, OTHER_COUNTRIES = 0.9, 200
+MOTIF_RIGHT, OTHER_MOTIFS = 0.85, 50
+COUNTRY_RIGHT, OTHER_COUNTRIES = 0.85, 20
 YEARS_ELSEWHERE = 300
 """A coin that is not in the records bears any date of the last so many years."""
 
+MOST_STRUCK = 60
+"""Years of striking after the first that are considered, of a date that was kept for long."""
 LIKE_ENOUGH = 80.0
 """RapidFuzz ratio (0 to 100) from which two words of four letters or more are taken for one."""
 
@@ -55,6 +61,7 @@ Dated = tuple[str, str, int | None, int | None]
 """Date shown, calendar, first and last civil year struck."""
 
 
+_PARTS = re.compile(r"[\s/–—-]+")
 _FRACTION = re.compile(r"(\d+)[⁄/](\d+)")
 _SLASH = "fractionslash"
 
@@ -117,31 +124,63 @@ def log_denominations(said: str, denominations: Sequence[tuple[str, ...]]) -> Fl
 
 def log_dates(said: str, calendar: str, dates: Sequence[Dated]) -> Floats:
     """Log chance of reading the date so, for each date that the records know."""
-    try:
-        readings = read_year(said, calendar)
-    except YearError:
-        readings = ()
-    pattern = figures(said)
-    wanted = calendar_name(calendar) if calendar else ""
-    return np.array([math.log(_date_chance(pattern, wanted, readings, each)) for each in dates])
+    read = _Read.of(said, calendar)
+    return np.array([math.log(_date_chance(read, each)) for each in dates])
 
 
-def _date_chance(pattern: str, calendar: str, readings: Sequence[Reading], date: Dated) -> float:
-    shown, shown_calendar, first, last = date
+@dataclass(frozen=True)
+class _Read:
+    """A date as it was read: its figures, the calendars named, its readings.
+
+    ``years`` are the civil years it may mean if it was given as a civil year.
+    """
+
+    figures: str
+    calendars: frozenset[str]
+    readings: tuple[Reading, ...]
+    years: frozenset[int]
+
+    @classmethod
+    def of(cls, said: str, calendar: str) -> _Read:
+        try:
+            readings = read_year(said, calendar)
+        except YearError:
+            readings = ()
+        civil = [each for each in readings if each.calendar in ("civil", "julian")]
+        years = {year for each in civil for year in range(each.civil_from, each.civil_to + 1)}
+        return cls(figures(said), _calendars(calendar), readings, frozenset(years))
+
+
+def _date_chance(read: _Read, date: Dated) -> float:
+    shown, calendar, first, last = date
     chance = DATE_FLOOR
     runs = _runs(shown)
-    if runs and pattern:
-        fitting = [digits_chance(pattern, run) for run in runs if len(run) == len(pattern)]
-        chance = max([chance, *fitting])
-    elif readings and any(_shows(each, date) for each in readings):
+    if runs and read.figures:
+        for run in runs:
+            if len(run) == len(read.figures):
+                chance = max(chance, digits_chance(read.figures, run))
+    elif struck(read.readings, (ShownIssue(shown, calendar, first, last),)):
         chance = DIGIT_RIGHT
-    if calendar and chance > DATE_FLOOR and _named(shown_calendar) not in ("", calendar):
+    if chance > DATE_FLOOR and read.calendars and not _calendars(calendar) & read.calendars:
         chance *= OTHER_CALENDAR
     if chance < CONVERTED and first is not None:
-        end = last if last is not None else first
-        if any(each.civil_from <= end and first <= each.civil_to for each in readings):
+        end = min(last if last is not None else first, first + MOST_STRUCK)
+        if any(year in read.years for year in range(first, end + 1)):
             chance = CONVERTED
     return chance
+
+
+@lru_cache(maxsize=65536)
+def _runs(shown: str) -> tuple[str, ...]:
+    """The dates in figures that a record shows: as a whole, and each of two (1776–1976)."""
+    parts = (shown, *_PARTS.split(shown))
+    return tuple(dict.fromkeys(filter(None, (figures(part) for part in parts if part))))
+
+
+@lru_cache(maxsize=256)
+def _calendars(name: str) -> frozenset[str]:
+    found = set(resolve(name)) if name else set()
+    return frozenset(found | ({"hijri", "umm-al-qura"} if "hijri" in found else set()))
 
 
 def digits_chance(pattern: str, figure: str) -> float:
@@ -157,35 +196,9 @@ def digits_chance(pattern: str, figure: str) -> float:
     return chance
 
 
-def _shows(reading: Reading, date: Dated) -> bool:
-    """Whether a date in letters is this one: by its civil years, where the records say them."""
-    shown, calendar, first, last = date
-    if first is not None:
-        end = last if last is not None else first
-        return reading.civil_from <= end and first <= reading.civil_to
-    return _named(calendar) == reading.calendar and str(reading.shown_year) in _runs(shown)
-
-
-@lru_cache(maxsize=65536)
-def _runs(shown: str) -> tuple[str, ...]:
-    """The dates in figures that a record shows: two where it is 1776–1976."""
-    return tuple(filter(None, (figures(part) for part in re.split(r"[\s/–—-]+", shown))))
-
-
-@lru_cache(maxsize=256)
-def _named(calendar: str) -> str:
-    try:
-        return calendar_name(calendar)
-    except YearError:
-        return ""
-
-
 def log_date_elsewhere(said: str, calendar: str) -> float:
     """The same for a coin that is not in the records."""
-    try:
-        readings = read_year(said, calendar)
-    except YearError:
-        return math.log(DATE_FLOOR)
+    readings = _Read.of(said, calendar).readings
     years = {year for each in readings for year in range(each.civil_from, each.civil_to + 1)}
     return math.log(min(max(len(years), 1) / YEARS_ELSEWHERE, 1.0))
 

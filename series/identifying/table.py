@@ -37,8 +37,8 @@ from series.identifying.facts import IssueFacts, TypeFacts
 from series.identifying.readings import Dated, denomination_words, words_of
 from series.legends.index import LegendIndex, StruckText
 from series.measuring.edges import edge_chances
+from series.measuring.real_density import real_density
 from series.measuring.signs import colour_chances, magnet_chances, sound_chances
-from series.metals import density
 from series.outlines import panel
 from series.types.material import build_of
 
@@ -362,7 +362,9 @@ class _Builder:
     def _densities(self) -> tuple[Floats, Floats]:
         """Least and most density of each composition, and nan at the end for none."""
         builds = [build_of(each) for each in self.compositions.things]
-        found = [(density(build) if build else None) or (math.nan, math.nan) for build in builds]
+        found = [
+            (real_density(build) if build else None) or (math.nan, math.nan) for build in builds
+        ]
         both = np.array([*found, (math.nan, math.nan)], np.float64)
         return both[:, 0], both[:, 1]
 

@@ -168,6 +168,28 @@ def test_one_of_two_dates_on_a_piece_may_be_the_one_read() -> None:
     assert found.types[0] > 50 * found.types[1]
 
 
+def test_a_date_in_letters_fits_the_year_in_figures() -> None:
+    found = posterior([dated(1, "1948"), dated(2, "1958")], year="MCMXLVIII")
+    assert found.types[0] > 50 * found.types[1]
+
+
+def test_a_calendar_that_is_not_the_coins_speaks_against() -> None:
+    hijri = IssueFacts(1, "١٣٨٩", "١٣٨٩", "AH", 1969, 1970)
+    solar = IssueFacts(2, "١٣٨٩", "١٣٨٩", "SH", 2010, 2011)
+    found = posterior(
+        [coin(1, issues=(hijri,)), coin(2, issues=(solar,))], year="1389", calendar="solar-hijri"
+    )
+    assert found.types[1] > 8 * found.types[0]
+
+
+def test_accession_and_regnal_year_may_be_read_together_or_apart() -> None:
+    shown = IssueFacts(1, "١٢٩٣/٣٤", "١٢٩٣/٣٤", "AH", 1908, 1909)
+    other = IssueFacts(2, "١٢٧٧/٣٤", "١٢٧٧/٣٤", "AH", 1893, 1894)
+    for said in ("1293/34", "١٢٩٣"):
+        found = posterior([coin(1, issues=(shown,)), coin(2, issues=(other,))], year=said)
+        assert found.types[0] > 50 * found.types[1]
+
+
 def test_a_value_fits_by_its_numeral_or_its_words() -> None:
     coins = [coin(1, denomination="half crown"), coin(2, denomination="crown")]
     assert posterior(coins, denomination="½").types[0] > 0.8
