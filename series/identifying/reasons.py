@@ -39,7 +39,7 @@ from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.legends.index import split_pieces
-from series.legends.words import fit_words
+from series.legends.places import fit_words
 from series.types.material import described
 
 LIKELY_ENOUGH = 0.5
@@ -264,8 +264,9 @@ def _country(weighing: Weighing, number: int) -> Reason:
 def _legend(weighing: Weighing, number: int) -> Reason:
     pieces = split_pieces(weighing.evidence.legend)
     fits = weighing.table.legends.explain(number, pieces)
-    words, agrees = fit_words(fits)
-    return Reason("legend", "for" if agrees else "against", words)
+    poor = [each for each in fits if not each.fits]
+    verdict = "against" if poor else "for"
+    return Reason("legend", verdict, "; ".join(fit_words(each) for each in (poor or fits)))
 
 
 _WORDS: Mapping[str, Callable[[Weighing, int], Reason]] = {

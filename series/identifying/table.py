@@ -8,14 +8,14 @@ place where each type's begin.
 
 >>> facts = [TypeFacts(7, "a", "1 cent", "Halvern", diameter_mm=18.0), TypeFacts(9, "b", "2", "X")]
 >>> table = TypeTable.of(facts)
->>> len(table), table.ids.tolist(), table.standards["diameter"].tolist()
-(2, [7, 9], [18.0, nan])
+>>> len(table), table.ids.tolist(), table.standards["diameter"].value_of(0)
+(2, [7, 9], 18.0)
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Hashable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Any
@@ -32,6 +32,7 @@ from series.identifying.classes import (
     panel_chances,
     rings_chances,
 )
+from series.identifying.columns import Classed, Floats, Ints, Numbered, Ragged, Standards
 from series.identifying.evidence import CHOICES
 from series.identifying.facts import IssueFacts, TypeFacts
 from series.identifying.readings import Dated, denomination_words, words_of
@@ -42,125 +43,12 @@ from series.measuring.signs import colour_chances, magnet_chances, sound_chances
 from series.outlines import panel
 from series.types.material import build_of
 
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
-
 WEIGHT = {"circulating": 1.0, "commemorative": 0.5, "pattern": 0.02}
 """How often a type of each purpose comes to hand, against a circulating one; no source."""
 UNCOMMON_ISSUE = 0.05
 """The same for an issue that hardly circulated (proofs, sets only), against one that did."""
 MOST_YEARS = 200
 """A type whose issues are not recorded may bear any of its years, if they are not more."""
-
-
-class Numbered:
-    """Distinct things, numbered in the order they first come; -1 for what is not recorded."""
-
-    def __init__(self) -> None:
-        self.things: list[Any] = []
-        self._numbers: dict[Hashable, int] = {}
-
-    def number(self, thing: Hashable) -> int:
-        found = self._numbers.get(thing)
-        if found is None:
-            found = self._numbers[thing] = len(self.things)
-            self.things.append(thing)
-        return found
-
-
-@dataclass(frozen=True)
-class Ragged:
-    """Lists of numbers laid end to end; those of entry k lie from ``start[k]`` to ``start[k+1]``.
-
-    >>> ragged = Ragged.of([[4, 5], [], [6]])
-    >>> ragged.sums(np.array([1.0, 2.0, 8.0])).tolist(), ragged.at(2).tolist()
-    ([3.0, 0.0, 8.0], [6])
-    """
-
-    values: Ints
-    start: Ints
-
-    @classmethod
-    def of(cls, lists: Iterable[Sequence[int]]) -> Ragged:
-        values: list[int] = []
-        start = [0]
-        for each in lists:
-            values.extend(each)
-            start.append(len(values))
-        return cls(np.array(values, np.int32), np.array(start, np.int32))
-
-    @property
-    def counts(self) -> Ints:
-        return np.diff(self.start)
-
-    def at(self, entry: int) -> Ints:
-        return self.values[self.start[entry] : self.start[entry + 1]]
-
-    def sums(self, weights: Floats) -> Floats:
-        """For each entry the sum of the weights that lie along its values."""
-        found = np.zeros(len(self.start) - 1)
-        filled = self.counts > 0
-        if filled.any():
-            found[filled] = np.add.reduceat(weights, self.start[:-1][filled])
-        return found
-
-
-@dataclass(frozen=True)
-class Classed:
-    """What falls into classes: for each type the row of ``chances`` that it has, -1 the last.
-
-    The last row is of what is not recorded: all nan.
-    """
-
-    classes: tuple[str, ...]
-    rows: Ints
-    chances: Floats
-    recorded: tuple[Any, ...]
-
-    def logs(self, seen: str) -> Floats:
-        """Natural logarithm of the chance that ``seen`` is named, for each row."""
-        logs: Floats = np.log(self.chances[:, self.classes.index(seen)])
-        return logs
-
-    def recorded_of(self, number: int) -> Any:
-        """What the record says, as the chances were made from it; None where nothing."""
-        return self.recorded[self.rows[number]] if self.rows[number] >= 0 else None
-
-
-@dataclass(frozen=True)
-class Standards:
-    """The distinct standards of a measure, and for each type the row of its own.
-
-    ``value`` in mm or g; ``remedy`` in g (of mass alone); ``other`` a second width that a
-    calliper may find on a polygon or square, in mm (of diameter alone). All nan where not recorded.
-    """
-
-    value: Floats
-    remedy: Floats
-    other: Floats
-    rows: Ints
-
-    @classmethod
-    def of(cls, each: Sequence[tuple[float, float, float]]) -> Standards:
-        """From value, remedy and second width of each type.
-
-        >>> found = Standards.of([(18.0, math.nan, math.nan), (18.0, math.nan, math.nan)])
-        >>> len(found.value), found.rows.tolist(), found.value_of(1)
-        (1, [0, 0], 18.0)
-        """
-        whole = np.array(each, np.float64).reshape(-1, 3)
-        distinct, rows = np.unique(whole, axis=0, return_inverse=True, equal_nan=True)
-        value, remedy, other = np.ascontiguousarray(distinct.T)
-        return cls(value, remedy, other, rows.reshape(-1).astype(np.int32))
-
-    def value_of(self, number: int) -> float:
-        return float(self.value[self.rows[number]])
-
-    def remedy_of(self, number: int) -> float:
-        return float(self.remedy[self.rows[number]])
-
-    def other_of(self, number: int) -> float:
-        return float(self.other[self.rows[number]])
 
 
 @dataclass(frozen=True)

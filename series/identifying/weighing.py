@@ -19,7 +19,7 @@ anything (``ELSEWHERE_LIKE_RECORDS``); no source for these shares.
 ...                       TypeFacts(2, "b", "2 cent", "X", diameter_mm=21.0)])
 >>> posterior = Weighing.of(table, read_evidence({"diameter": "18.0"})).posterior()
 >>> posterior.types.round(3).tolist(), round(posterior.none, 3)
-([0.998, 0.0], 0.002)
+([0.997, 0.0], 0.002)
 """
 
 from __future__ import annotations
@@ -228,8 +228,8 @@ def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
         logs = log_countries(evidence.countries, [names for _, names in table.countries])
         found["country"] = Weighed(logs, table.country, -math.log(OTHER_COUNTRIES), mixed=True)
     if pieces := split_pieces(evidence.legend):
-        logs = table.legends.log_likelihoods(pieces)
-        found["legend"] = Weighed(logs, table.every, table.legends.elsewhere(pieces))
+        told = table.legends.weigh(pieces)
+        found["legend"] = Weighed(told.types, table.every, told.elsewhere)
     return found
 
 
