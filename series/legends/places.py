@@ -19,7 +19,7 @@ are hard to count.
 >>> told("SLTMOUTH")
 '“SLTMOUTH” fits “SALTMOUTH” with one letter left out: A'
 >>> told("KOPEK")
-'“KOPEK” is not in the legends, which have no K and no P'
+'“KOPEK” is not in the legends, which have no K or P'
 """
 
 from __future__ import annotations
@@ -176,9 +176,9 @@ def fit_words(fit: PieceFit) -> str:
     if not fit.legend:
         return f"no legend is recorded that “{fit.piece}” could be compared with"
     if not fit.fits:
-        missing = listed(f"no {char}" for char in fit.absent)
+        missing = " or ".join(filter(None, (", ".join(fit.absent[:-1]), fit.absent[-1:])))
         return f"“{fit.piece}” is not in the legends" + (
-            f", which have {missing}" if missing else ""
+            f", which have no {missing}" if missing else ""
         )
     words = f"“{fit.piece}” fits “{fit.place}”"
     if fit.how == "transliteration":

@@ -69,29 +69,29 @@ class Texts:
     @classmethod
     def of(cls, texts: Sequence[str]) -> Texts:
         """Lay out texts in the form of ``series.legends.letters.letters``; none may be empty."""
-        alphabet, plain = np.unique(np.array(list("".join(texts)), "U1"), return_inverse=True)
+        whole = np.frombuffer("".join(texts).encode("utf-32-le"), np.uint32)
+        alphabet, numbers = np.unique(whole, return_inverse=True)
+        plain = numbers.astype(np.uint16)
         sizes = np.fromiter(map(len, texts), np.int32, len(texts))
         firsts = np.cumsum(sizes, dtype=np.int32) - sizes
+        different, run_of = _runs_of(plain, sizes, firsts, len(alphabet))
         starts = firsts + np.arange(len(texts), dtype=np.int32) * PAD
         text_at = np.repeat(np.arange(len(texts), dtype=np.int32), sizes + PAD)
         offset = np.arange(len(text_at), dtype=np.int32) - starts[text_at]
-        size, first = sizes[text_at], firsts[text_at]
-        codes = plain.astype(np.uint16)[first + offset % size]
-        key = codes.astype(np.int64)
-        for step in range(1, RUN):
-            key = key * len(alphabet) + plain[first + (offset + step) % size]
-        different, run_at = np.unique(key, return_inverse=True)
-        places = [different // max(len(alphabet), 1) ** step for step in reversed(range(RUN))]
-        runs = np.stack([place % max(len(alphabet), 1) for place in places])
+        begins = offset < sizes[text_at]
+        source = firsts[text_at] + offset % sizes[text_at]
+        run_at = run_of[source]
+        base = max(len(alphabet), 1)
+        runs = np.stack([different // base**step % base for step in reversed(range(RUN))])
         counts = np.bincount(run_at, minlength=len(different)).astype(np.int32)
         return cls(
-            alphabet=tuple(map(str, alphabet)),
-            codes=codes,
+            alphabet=tuple(map(chr, alphabet)),
+            codes=plain[source],
             starts=starts,
             sizes=sizes,
             text_at=text_at,
-            begins=offset < size,
-            run_at=run_at.astype(np.uint16 if len(different) < 2**16 else np.int32),
+            begins=begins,
+            run_at=run_at,
             runs=runs.astype(np.intp),
             by_run=np.argsort(run_at, kind="stable").astype(np.int32),
             run_starts=np.cumsum(counts, dtype=np.int32) - counts,
@@ -111,3 +111,17 @@ class Texts:
         text = self.text_at[places]
         first = self.starts[text]
         return first + (places - first + steps) % self.sizes[text]
+
+
+def _runs_of(
+    codes: npt.NDArray[np.uint16], sizes: Whole, firsts: Whole, base: int
+) -> tuple[Whole, Whole]:
+    """The different runs of closed texts, as numbers to the base given; which one begins at each
+    letter."""
+    first, size = np.repeat(firsts, sizes), np.repeat(sizes, sizes)
+    offset = np.arange(len(codes), dtype=np.int32) - first
+    keys: Whole = codes.astype(np.int32 if base**RUN < 2**31 else np.int64)
+    for step in range(1, RUN):
+        keys = keys * base + codes[first + (offset + step) % size]
+    different, run_of = np.unique(keys, return_inverse=True)
+    return different, run_of.astype(np.uint16 if len(different) < 2**16 else np.int32)

@@ -137,6 +137,19 @@ def test_a_word_on_many_coins_is_likelier_elsewhere_than_one_on_none() -> None:
     assert index.elsewhere(["REPUBLIC"]) > index.elsewhere(["CILBRUPE"]) + 3
 
 
+def test_a_text_of_half_a_character_is_passed_over() -> None:
+    index = LegendIndex.of([latin("REX\ud800DEI")])
+    assert index.log_likelihoods(["REXDEI\udfff"])[0] > index.elsewhere(["REXDEI"])
+
+
+def test_a_legend_of_many_signs_is_found() -> None:
+    """More signs than letters have numbers to the base of a short whole number."""
+    signs = [chr(point) for point in range(0x4E00, 0x4E00 + 3000)]
+    types = [[StruckText("".join(signs[at : at + 6]), "Hani")] for at in range(0, 3000, 6)]
+    index = LegendIndex.of(types)
+    assert int(index.log_likelihoods(["".join(signs[1203:1206])]).argmax()) == 200
+
+
 def test_the_same_legend_is_stored_once_and_given_back_in_order() -> None:
     index = LegendIndex.of([HALVERN, LIBERTY, HALVERN[::-1]])
     assert len(index.unique) == 5
