@@ -159,7 +159,7 @@ def _aligned(piece: str, read: str, form: Form, at: int, backwards: bool, absent
 def _shown(form: Form, at: int, size: int) -> str:
     """The part of the text as recorded, from one of its letters on, round the circle."""
     origins = [place for place, char in enumerate(form.recorded) for _ in letters(char)]
-    if len(origins) != len(form.letters):  # letters that belong together, as in a name of a mint
+    if len(origins) != len(form.letters):  # some fold only together
         around = form.letters * (2 + size // len(form.letters))
         return around[at : at + size].upper()
     if size >= len(origins):
