@@ -5,13 +5,13 @@ denomination, a date, a set of scripts …). The stated models; figures are comm
 source:
 
 * denomination: the reader names words or figures of the denomination, each taken at random; one in
-  twenty is wrong, and then any of ``OTHER_WORDS`` words;
+  twenty is wrong, and then one of ``OTHER_WORDS``, or of those that the records know;
 * date: each figure that is read is right with ``DIGIT_RIGHT``, else any of the other nine; figures
   not read say nothing. A date in letters (Roman, Hebrew, Chinese …) is right with the same chance
   as a whole. Instead of the date shown, the civil year is given in ``CONVERTED`` of the cases;
 * script: one of the scripts on the coin; motif: one of its motifs, or a broader one; country:
-  each with the stated chance of being right, else one of so many that are taken for it (a wrong
-  guess falls on what looks alike, not on anything in the world).
+  each with the stated chance of being right, else one of so many others: a wrong guess falls on
+  what looks alike, not on anything in the world, and on no more than the records know.
 
 >>> [round(float(x), 2) for x in np.exp(log_dates("19?8", "", [("1948", "civil", 1948, 1948)]))]
 [0.91]
@@ -49,6 +49,8 @@ DATE_FLOOR = 1e-4
 SCRIPT_RIGHT, OTHER_SCRIPTS = 0.97, 20
 MOTIF_RIGHT, OTHER_MOTIFS = 0.85, 50
 COUNTRY_RIGHT, OTHER_COUNTRIES = 0.85, 20
+FEWEST_OTHERS = 8
+"""A mistake may also name what the records do not know."""
 YEARS_ELSEWHERE = 300
 """A coin that is not in the records bears any date of the last so many years."""
 
@@ -113,12 +115,12 @@ def denomination_words(name: str) -> tuple[str, ...]:
 def log_denominations(said: str, denominations: Sequence[tuple[str, ...]]) -> Floats:
     """Log chance of naming the value so, for each denomination (as ``denomination_words``)."""
     asked = words_of(said)
+    wrong = (1 - VALUE_RIGHT) / _others(OTHER_WORDS, {w for each in denominations for w in each})
     found = np.zeros(len(denominations))
     for number, words in enumerate(denominations):
         for word in asked:
             hit = any(matches_word(word, each) for each in words)
-            chance = VALUE_RIGHT / max(len(words), 1) if hit else (1 - VALUE_RIGHT) / OTHER_WORDS
-            found[number] += math.log(chance)
+            found[number] += math.log(VALUE_RIGHT / max(len(words), 1) if hit else wrong)
     return found
 
 
@@ -226,25 +228,24 @@ def motifs_named(said: str, motifs: Sequence[tuple[str, ...]]) -> NDArray[np.boo
     )
 
 
-def log_motif(named: NDArray[np.bool_], counts: Floats) -> Floats:
+def log_motif(named: NDArray[np.bool_], counts: Floats, motifs: Sequence[str]) -> Floats:
     """Log chance of naming a motif, from whether one of a type's is meant and how many it has."""
-    chance = np.where(named, MOTIF_RIGHT / np.maximum(counts, 1), (1 - MOTIF_RIGHT) / OTHER_MOTIFS)
+    wrong = (1 - MOTIF_RIGHT) / _others(OTHER_MOTIFS, motifs)
+    chance = np.where(named, MOTIF_RIGHT / np.maximum(counts, 1), wrong)
     return np.where(counts > 0, np.log(chance), np.nan)
 
 
 def log_countries(said: Iterable[str], countries: Sequence[tuple[str, ...]]) -> Floats:
     """Log chance of guessing so, for each country by its names and codes."""
     asked = [words_of(each) for each in said]
-    return np.array(
-        [
-            math.log(
-                COUNTRY_RIGHT
-                if any(_is_country(words, names) for words in asked)
-                else (1 - COUNTRY_RIGHT) / OTHER_COUNTRIES
-            )
-            for names in countries
-        ]
-    )
+    wrong = (1 - COUNTRY_RIGHT) / _others(OTHER_COUNTRIES, countries)
+    hits = (any(_is_country(words, names) for words in asked) for names in countries)
+    return np.array([math.log(COUNTRY_RIGHT if hit else wrong) for hit in hits])
+
+
+def _others(most: int, things: Collection[object]) -> int:
+    """How many others a mistake may fall on: about as many as the records know, up to ``most``."""
+    return max(FEWEST_OTHERS, min(most, len(things) - 1))
 
 
 @lru_cache(maxsize=65536)

@@ -236,4 +236,4 @@ def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
 def _motif(table: TypeTable, said: str) -> Floats:
     named = motifs_named(said, table.motif_words)
     hits = table.motifs.sums(named[table.motifs.values].astype(np.float64))
-    return log_motif(hits > 0, table.motifs.counts.astype(np.float64))
+    return log_motif(hits > 0, table.motifs.counts.astype(np.float64), table.motif_names)
