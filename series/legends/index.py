@@ -13,7 +13,7 @@ How exact: in a small collection, and for a place where no letter is left out or
 logarithm is too small by at most ``TOLERANCE``. In a large one only so many places are looked at
 (``series.legends.scan``): where more than one letter is mistaken, or one is left out or put in,
 some may be missed, and the type is then taken as one that lacks the legend. Among 50,000 invented
-types that is so for about one piece in thirty (``tests/bench/bench_legends.py``).
+types that is so for about one piece in twenty-five (``tests/bench/bench_legends.py``).
 
 >>> halvern = [StruckText("HALVERN SALTMOUTH", "Latn"), StruckText("5 TINNE", "Latn")]
 >>> ouran = [StruckText("جزر عوران", "Arab", "juzur ʿūrān")]
