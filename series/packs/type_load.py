@@ -20,7 +20,7 @@ from series.models import (
 )
 from series.packs.entries import IssueEntry, TypeEntry, flat, text_of
 from series.packs.report import Report
-from series.packs.stored_types import SIDES, StoredType, stored_types
+from series.packs.stored_types import SIDES, StoredIssue, StoredType, stored_types
 from series.packs.writing_back import save_changed, set_value, settle, withdraw
 from series.types.issue_keys import mark_text
 
@@ -204,9 +204,11 @@ def _load_issues(
     """Load the issues of all types; return the ids of the types in which any changed."""
     changes: list[_Change] = []
     reordered: list[Issue] = []
+    renamed: list[Issue] = []
     gone: list[Issue] = []
     for record, entry in entries:
         at_hand = stored[entry.key].issues if entry.key in stored else {}
+        renamed += _renamed(entry.issues, at_hand)
         added = False
         for new in entry.issues:
             values = flat(new)
@@ -226,12 +228,39 @@ def _load_issues(
             reordered += _reordered(entry.issues, {k: i.record for k, i in at_hand.items()})
         names = {new.key for new in entry.issues}
         gone += [i.record for k, i in at_hand.items() if k not in names and i.record.loaded]
+    Issue.everything.bulk_update(renamed, ["key"], batch_size=200)
     _save_issues(changes, marks, report)
     Issue.everything.bulk_update(reordered, ["position"], batch_size=200)
     withdrawn = withdraw(gone, "issues", report)
     return {change.record.coin_type_id for change in changes} | {
         issue.coin_type_id for issue in withdrawn
     }
+
+
+def _renamed(entries: Sequence[IssueEntry], at_hand: dict[str, StoredIssue]) -> list[Issue]:
+    """Stored issues given the key that the pack now has for them, so that holdings stay on them.
+
+    An issue whose key is gone and one whose key is new are the same if they show the same date
+    with the same marks, struck in the same years for the same purpose.
+    """
+
+    def bears(issue: IssueEntry) -> tuple[object, ...]:
+        years = (issue.struck_from, issue.struck_to)
+        return issue.shown, tuple(sorted(issue.marks)), years, issue.purpose
+
+    named = {entry.key for entry in entries}
+    left = {
+        bears(each.entry): key
+        for key, each in at_hand.items()
+        if key not in named and each.record.loaded
+    }
+    found = []
+    for entry in entries:
+        if entry.key not in at_hand and (key := left.pop(bears(entry), None)) is not None:
+            at_hand[entry.key] = at_hand.pop(key)
+            at_hand[entry.key].record.key = entry.key
+            found.append(at_hand[entry.key].record)
+    return found
 
 
 def _reordered(entries: Sequence[IssueEntry], records: dict[str, Issue]) -> list[Issue]:

@@ -267,6 +267,26 @@ def test_holdings_keep_an_issue_that_is_withdrawn(folder: Folder, make_member: A
     assert holding.issue == issue
 
 
+def test_holdings_stay_on_an_issue_whose_calendar_the_pack_corrects(
+    folder: Folder, make_member: Any
+) -> None:
+    from catalogue.models import Holding
+
+    hijri = "١٣٥٢ (1933)"
+    load_pack(folder(("1931–33,", f"1931–32, {hijri},")))
+    issue = penny().issues.get(shown="١٣٥٢")
+    holding = Holding.objects.create(
+        owner=make_member("ana"), accession="1", coin_type=penny(), issue=issue
+    )
+    report = load_pack(folder(("1931–33,", f"1931–32, AH {hijri},")))
+    issue.refresh_from_db()
+    holding.refresh_from_db()
+    assert (issue.key, issue.calendar, issue.withdrawn) == ("ah-1352", "AH", False)
+    assert holding.issue == issue
+    assert (report.of("added", "issues"), report.of("withdrawn", "issues")) == (0, 0)
+    assert not load_pack(folder(("1931–33,", f"1931–32, AH {hijri},"))).changed_anything
+
+
 def test_what_comes_back_is_no_longer_withdrawn(folder: Folder) -> None:
     load_pack(folder())
     load_pack(folder(("1931–33,", "1931–32,")))
