@@ -21,7 +21,10 @@ from PIL import Image, ImageOps, UnidentifiedImageError
 FORMATS = ("JPEG", "PNG", "WEBP")
 SIZES = {"small": 160, "medium": 480, "large": 1200}
 FULL = "full"
+PRINTED = "print"
+PRINTED_PX = 300  # 25 mm at 300 dots an inch
 CONTENT_TYPE = "image/webp"
+_END_OF_JPEG = b"\xff\xd9"  # the marker EOI of ISO/IEC 10918-1
 
 
 class PictureRefused(ValueError):
@@ -60,7 +63,12 @@ def keep_image(image: Image.Image) -> Kept:
 
 
 def picture_name(digest: str, size: str) -> str:
-    """The name in the storage of one size ("small", "medium", "large", "full") of a picture."""
+    """The name in the storage of one size of a picture.
+
+    "small", "medium", "large" and "full" are there from the beginning; "print" once it was printed.
+    """
+    if size == PRINTED:
+        return f"pictures/{digest[:2]}/{digest}-{PRINTED}.jpg"
     if size != FULL and size not in SIZES:
         raise ValueError(f"no such size: {size}")
     return f"pictures/{digest[:2]}/{digest}-{size}.webp"
@@ -71,6 +79,42 @@ def picture_bytes(digest: str, size: str) -> bytes:
     with default_storage.open(picture_name(digest, size), "rb") as file:
         data: bytes = file.read()
     return data
+
+
+def printed_picture(digest: str) -> bytes:
+    """A stored picture as paper wants it: a JPEG on white, its longest side PRINTED_PX.
+
+    It is made when first asked for and kept beside the others. Raises FileNotFoundError when the
+    store lacks the picture.
+    """
+    name = picture_name(digest, PRINTED)
+    try:
+        with default_storage.open(name, "rb") as file:
+            kept: bytes = file.read()
+        if kept.endswith(_END_OF_JPEG):  # else writing it was broken off
+            return kept
+        default_storage.delete(name)
+    except OSError:
+        pass
+    data = _on_white(picture_bytes(digest, "medium"))
+    try:
+        _write(name, data)
+        if not default_storage.exists(picture_name(digest, "medium")):
+            default_storage.delete(name)  # the picture was deleted meanwhile
+    except OSError:
+        pass  # a full or read-only disk keeps nobody from printing
+    return data
+
+
+def _on_white(data: bytes) -> bytes:
+    with Image.open(io.BytesIO(data)) as image:
+        picture = image.convert("RGBA")
+    ground = Image.new("RGB", picture.size, "#FFFFFF")
+    ground.paste(picture, mask=picture.getchannel("A"))
+    ground.thumbnail((PRINTED_PX, PRINTED_PX), Image.Resampling.LANCZOS)
+    out = io.BytesIO()
+    ground.save(out, "JPEG", quality=82, optimize=True)
+    return out.getvalue()
 
 
 def _decoded(file: IO[bytes]) -> Image.Image:
@@ -114,4 +158,6 @@ def _encoded(image: Image.Image, quality: int) -> bytes:
 
 def _write(name: str, data: bytes) -> None:
     if not default_storage.exists(name):
-        default_storage.save(name, ContentFile(data))
+        saved = default_storage.save(name, ContentFile(data))
+        if saved != name:  # another process was quicker: its file is the same
+            default_storage.delete(saved)

@@ -2,19 +2,13 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable, Iterable
-
-from PIL import Image
 
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
 from series.models import CoinType
-from series.pictures import picture_bytes
+from series.pictures import printed_picture
 from series.templatetags.coins import pictured_face
-
-PIXELS = 300  # longest side: 25 mm at 300 dots an inch
-GROUND = "#FFFFFF"
 
 
 class Pictures:
@@ -28,7 +22,7 @@ class Pictures:
         name = f"picture-{digest[:24]}"
         if name not in self.files:
             try:
-                self.files[name] = printed_picture(picture_bytes(digest, "medium"))
+                self.files[name] = printed_picture(digest)
             except OSError:
                 return ""
         return name
@@ -58,15 +52,3 @@ def names_of_pieces(
             found[piece.pk] = name
         progress(done)
     return found
-
-
-def printed_picture(data: bytes) -> bytes:
-    """A stored picture as a small JPEG on white."""
-    with Image.open(io.BytesIO(data)) as image:
-        picture = image.convert("RGBA")
-    picture.thumbnail((PIXELS, PIXELS), Image.Resampling.LANCZOS)
-    ground = Image.new("RGB", picture.size, GROUND)
-    ground.paste(picture, mask=picture.getchannel("A"))
-    out = io.BytesIO()
-    ground.save(out, "JPEG", quality=82, optimize=True)
-    return out.getvalue()

@@ -16,11 +16,11 @@ from django.utils.module_loading import import_string
 
 from catalogue.models import Photo, Receipt, Sheet
 from series.models import Face
-from series.pictures import FULL, SIZES, picture_name
+from series.pictures import FULL, PRINTED, SIZES, picture_name
 
 
 def picture_files(digest: str) -> list[str]:
-    return [picture_name(digest, size) for size in (*SIZES, FULL)]
+    return [picture_name(digest, size) for size in (*SIZES, FULL, PRINTED)]
 
 
 def _single(name: str) -> list[str]:

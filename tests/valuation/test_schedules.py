@@ -478,8 +478,10 @@ def test_a_photograph_is_kept_while_a_schedule_shows_it(
     Photo.everything.all().delete()
     assert delete_unnamed(named) == 0
     assert len(schedule_html(schedule)[1]) == 1
+    assert default_storage.exists(picture_name(pictured.digest, "print"))
     as_member.post(reverse("schedule-delete", args=[schedule.pk]))
-    assert not default_storage.exists(picture_name(pictured.digest, "full"))
+    for size in ("full", "print"):
+        assert not default_storage.exists(picture_name(pictured.digest, size))
 
 
 def test_deleting_a_schedule_leaves_the_photograph_of_a_piece(

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import Any
@@ -11,7 +10,6 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
-from PIL import Image
 
 from catalogue import access
 from catalogue.models import Member
@@ -19,7 +17,7 @@ from catalogue.printing.drawing import draw, number
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.sheets import words
-from series.pictures import picture_bytes
+from series.pictures import printed_picture
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
 from valuation.schedules.layout import Entry
@@ -36,7 +34,6 @@ from valuation.schedules.parts import (
     bar,
 )
 
-PIXELS = 240  # longest side of a face as printed, 22 mm: 277 dots an inch
 FACES = ("obverse", "reverse")
 SHORT = (
     "type_of_object",
@@ -297,20 +294,8 @@ def _images(lines: list[ScheduleLine]) -> dict[str, bytes]:
     for line in lines:
         for photo in line.facts.get("object_id", {}).get("photographs", ()):
             if photo["face"] in FACES:
-                picture = _picture(photo["digest"])
-                if picture is not None:
-                    images[photo["digest"][:24]] = picture
+                try:
+                    images[photo["digest"][:24]] = printed_picture(photo["digest"])
+                except FileNotFoundError:
+                    continue
     return images
-
-
-def _picture(digest: str) -> bytes | None:
-    try:
-        image = Image.open(io.BytesIO(picture_bytes(digest, "medium"))).convert("RGBA")
-    except FileNotFoundError:
-        return None
-    flat = Image.new("RGB", image.size, "white")
-    flat.paste(image, mask=image.getchannel("A"))
-    flat.thumbnail((PIXELS, PIXELS), Image.Resampling.LANCZOS, reducing_gap=2.0)
-    out = io.BytesIO()
-    flat.save(out, "JPEG", quality=82)
-    return out.getvalue()

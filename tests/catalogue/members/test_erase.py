@@ -17,7 +17,7 @@ from catalogue.members.erase import erase_member
 from catalogue.members.roles import LastAdministrator
 from catalogue.models import Holding, Member, Photo, Proposal, Reservation
 from series.models import CoinType
-from series.pictures import FULL, SIZES, picture_name
+from series.pictures import FULL, PRINTED, SIZES, picture_name, printed_picture
 
 from .conftest import NAME, Collection
 
@@ -59,6 +59,7 @@ def test_after_erasing_no_row_names_the_member_and_files_are_gone(
     pk = full_collection.owner.pk
     files = [full_collection.picture, full_collection.receipt, full_collection.sheet]
     assert all(default_storage.exists(name) for name in files)
+    printed_picture(full_collection.picture.split("/")[-1].removesuffix("-full.webp"))
     _sign_in(client, full_collection.owner)
     elsewhere = Client()
     _sign_in(elsewhere, full_collection.owner)
@@ -67,7 +68,8 @@ def test_after_erasing_no_row_names_the_member_and_files_are_gone(
     assert _rows_that_name(pk) == []
     assert not any(default_storage.exists(name) for name in files)
     digest = full_collection.picture.split("/")[-1].removesuffix("-full.webp")
-    assert not any(default_storage.exists(picture_name(digest, s)) for s in (*SIZES, FULL))
+    sizes = (*SIZES, FULL, PRINTED)
+    assert not any(default_storage.exists(picture_name(digest, size)) for size in sizes)
     assert elsewhere.get("/").status_code == 302
     assert all("_auth_user_id" not in s.get_decoded() for s in Session.objects.all())
 
