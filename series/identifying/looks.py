@@ -197,7 +197,7 @@ def _measured(
         density = density_of_reading(measure, grid, within, centre[:, None], remedies)
     rows = density / density.sum(axis=1, keepdims=True)
     unit = MEASURES[measure][1]
-    names = [f"{value:.3g} {unit}" if ok else "" for value, ok in zip(centre, known, strict=True)]
+    names = [f"{value:.4g} {unit}" if ok else "" for value, ok in zip(centre, known, strict=True)]
     return _neutral(rows[places], known[places]), [names[place] for place in places]
 
 

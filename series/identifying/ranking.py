@@ -33,8 +33,8 @@ from series.identifying.weighing import PRIOR_NONE, Posterior, Weighing
 
 LEAST = 1e-4
 """A type less likely than this is not listed, save the first."""
-LEAST_ISSUE = 0.01
-"""An issue less likely than this, given its type, is not listed, save the first."""
+LEAST_ISSUE = 0.04
+"""An issue is listed if it is at least this likely, against the likeliest of its type."""
 
 
 def identify(
@@ -88,8 +88,8 @@ def _candidate(weighing: Weighing, posterior: Posterior, number: int) -> Candida
             table.issue_labels[start + place],
             float(chances[place]),
         )
-        for rank, place in enumerate(order)
-        if rank == 0 or chances[place] >= LEAST_ISSUE
+        for place in order
+        if chances[place] >= LEAST_ISSUE * chances[order[0]]
     )
     return Candidate(
         type_id=int(table.ids[number]),

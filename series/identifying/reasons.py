@@ -39,7 +39,7 @@ from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.legends.index import split_pieces
-from series.legends.places import fit_words
+from series.legends.places import PieceFit, fit_words
 from series.types.material import described
 
 LIKELY_ENOUGH = 0.5
@@ -264,9 +264,18 @@ def _country(weighing: Weighing, number: int) -> Reason:
 def _legend(weighing: Weighing, number: int) -> Reason:
     pieces = split_pieces(weighing.evidence.legend)
     fits = weighing.table.legends.explain(number, pieces)
-    poor = [each for each in fits if not each.fits]
-    verdict = "against" if poor else "for"
-    return Reason("legend", verdict, "; ".join(fit_words(each) for each in (poor or fits)))
+    poor = [fit_words(each) for each in fits if not each.fits]
+    if poor:
+        return Reason("legend", "against", "; ".join(poor))
+    whole = [each.piece for each in fits if _is_whole(each)]
+    said = [f"the legend has {listed(whole)}"] if whole else []
+    said += [fit_words(each) for each in fits if not _is_whole(each)]
+    return Reason("legend", "for", "; ".join(said))
+
+
+def _is_whole(fit: PieceFit) -> bool:
+    """Whether a piece stands in the legend just as it was read."""
+    return fit.how == "struck" and not (fit.wrong or fit.backwards or "?" in fit.piece)
 
 
 _WORDS: Mapping[str, Callable[[Weighing, int], Reason]] = {

@@ -11,6 +11,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 
+from series.dated_issues import PURPOSE_WORDS, Purpose
 from series.identifying.facts import IssueFacts, TypeFacts
 from series.identifying.table import TypeTable
 from series.legends.index import StruckText
@@ -144,12 +145,16 @@ def _issues(within: QuerySet[Any]) -> dict[int, list[IssueFacts]]:
         (
             type_id,
             IssueFacts(
-                pk, " ".join(filter(None, (shown, marks))) or "undated", shown, calendar, first,
+                pk, _label(shown, marks, purpose), shown, calendar, first,
                 last, purpose in _COMMON,
             ),
         )
         for type_id, pk, shown, marks, calendar, first, last, purpose in rows
     )  # fmt: skip
+
+
+def _label(shown: str, marks: str, purpose: Purpose) -> str:
+    return " ".join(filter(None, (shown or "undated", marks, PURPOSE_WORDS[purpose])))
 
 
 def _motifs() -> dict[int, tuple[str, ...]]:
