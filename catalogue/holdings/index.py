@@ -105,6 +105,7 @@ def store() -> ColumnStore:
     if _store is not None and number == _number:
         return _store
     with _lock:
+        number = current_number()  # while this one waited, another may have gone further
         if _store is not None and number == _number:
             return _store
         changed = changes_since(_number) if _store is not None and number > _number else None

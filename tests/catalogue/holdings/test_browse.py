@@ -397,3 +397,15 @@ def test_one_chosen_series_gives_the_page_its_name(
     assert "<h1>First, 1931–1959</h1>" in page
     assert "1 of 3 dates held" in page
     assert "<h1>My holdings</h1>" in as_member.get("/holdings/").content.decode()
+
+
+def test_a_reader_overtaken_by_another_does_not_make_all_columns_anew(
+    make_holding: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    make_holding()
+    index.store()
+    now = index.current_number()
+    said = iter([now - 1, now])  # asked before the reader waits its turn, and after
+    monkeypatch.setattr(index, "current_number", lambda: next(said))
+    monkeypatch.setattr(index, "_all_columns", lambda: pytest.fail("all columns were made anew"))
+    assert len(index.store()) == 1
