@@ -32,7 +32,8 @@ class IssueFacts:
 
 @dataclass(frozen=True, slots=True)
 class TypeFacts:
-    """One type. ``countries`` are the names and codes by which its country may be called.
+    """One type. ``countries`` are the names and codes of its country; ``related`` those of
+    countries it may be taken for (predecessors, members of a union).
 
     ``motifs`` hold the broader ones too. ``purpose`` is a word of the catalogue: circulating,
     commemorative, pattern. ``everyones`` is False for a type that not every member may see.
@@ -43,6 +44,7 @@ class TypeFacts:
     label: str
     country: str
     countries: tuple[str, ...] = ()
+    related: tuple[str, ...] = ()
     denomination: str = ""
     purpose: str = "circulating"
     composition: str = ""

@@ -49,6 +49,9 @@ DATE_FLOOR = 1e-4
 SCRIPT_RIGHT, OTHER_SCRIPTS = 0.97, 20
 MOTIF_RIGHT, OTHER_MOTIFS = 0.85, 50
 COUNTRY_RIGHT, OTHER_COUNTRIES = 0.85, 20
+COUNTRY_MEANT = 0.3
+"""How often, against its own name, a country is called by a part of it, or by a predecessor's,
+a successor's or a fellow member's."""
 FEWEST_OTHERS = 8
 """A mistake may also name what the records do not know."""
 YEARS_ELSEWHERE = 300
@@ -235,12 +238,21 @@ def log_motif(named: NDArray[np.bool_], counts: Floats, motifs: Sequence[str]) -
     return np.where(counts > 0, np.log(chance), np.nan)
 
 
-def log_countries(said: Iterable[str], countries: Sequence[tuple[str, ...]]) -> Floats:
-    """Log chance of guessing so, for each country by its names and codes."""
+Country = tuple[str, tuple[str, ...], tuple[str, ...]]
+"""A country's name, its own names and codes, and those of countries it may be taken for."""
+
+
+def log_countries(said: Iterable[str], countries: Sequence[Country]) -> Floats:
+    """Log chance of guessing so, for each country.
+
+    >>> union = ("Union", ("Union", "UN"), ("Northland", "NL"))
+    >>> [round(float(x), 2) for x in np.exp(log_countries(["northland"], [union]))]
+    [0.26]
+    """
     asked = [words_of(each) for each in said]
     wrong = (1 - COUNTRY_RIGHT) / _others(OTHER_COUNTRIES, countries)
-    hits = (any(_is_country(words, names) for words in asked) for names in countries)
-    return np.array([math.log(COUNTRY_RIGHT if hit else wrong) for hit in hits])
+    named = (max(_named(words, each) for words in asked) for each in countries)
+    return np.array([math.log(max(COUNTRY_RIGHT * share, wrong)) for share in named])
 
 
 def _others(most: int, things: Collection[object]) -> int:
@@ -249,12 +261,15 @@ def _others(most: int, things: Collection[object]) -> int:
 
 
 @lru_cache(maxsize=65536)
-def _is_country(words: tuple[str, ...], names: tuple[str, ...]) -> bool:
-    for name in names:
+def _named(words: tuple[str, ...], country: Country) -> float:
+    """1 where the country itself is named, less where it may be meant, else 0."""
+    _, own, related = country
+    if any(words_of(name) == words for name in own):
+        return 1.0
+    for name in (*own, *related):
         known = words_of(name)
-        if len(words) == 1 and len(words[0]) == 2:
-            if known == words:
-                return True
-        elif words and all(any(matches_word(word, each) for each in known) for word in words):
-            return True
-    return False
+        code = len(words) == 1 and len(words[0]) == 2
+        part = all(any(matches_word(word, each) for each in known) for word in words)
+        if known == words or (part and not code):
+            return COUNTRY_MEANT
+    return 0.0

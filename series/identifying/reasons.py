@@ -30,6 +30,8 @@ from series.identifying.classes import NEAR_OUTLINES
 from series.identifying.evidence import CHOICES, MEASURES, Measured
 from series.identifying.measures import MODELS, density_of_reading
 from series.identifying.readings import (
+    COUNTRY_MEANT,
+    COUNTRY_RIGHT,
     DATE_FLOOR,
     matches_word,
     motifs_named,
@@ -256,8 +258,11 @@ def _country(weighing: Weighing, number: int) -> Reason:
     table = weighing.table
     name = table.countries[table.country[number]][0]
     guessed = listed(list(weighing.evidence.countries))
-    if weighing.weighed["country"].of(number) > math.log(LIKELY_ENOUGH):
+    chance = math.exp(weighing.weighed["country"].of(number))
+    if chance > COUNTRY_RIGHT * (1 + COUNTRY_MEANT) / 2:
         return Reason("country", "for", f"country agrees ({name})")
+    if chance > COUNTRY_RIGHT * COUNTRY_MEANT / 2:
+        return Reason("country", "for", f"country may be meant ({guessed}; recorded {name})")
     return Reason("country", "against", f"country is {name}, not {guessed}")
 
 

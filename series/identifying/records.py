@@ -89,7 +89,8 @@ def _facts(
         key=row["key"],
         label=f"{denomination}, {row['name']}" if row["name"] else denomination,
         country=countries.names[issuer],
-        countries=countries.called(issuer, row["denomination__currency_id"]),
+        countries=countries.own[issuer],
+        related=countries.related(issuer, row["denomination__currency_id"]),
         denomination=denomination,
         purpose=row["purpose"],
         composition=row["composition"],
@@ -176,17 +177,19 @@ def _motifs() -> dict[int, tuple[str, ...]]:
 class _Countries:
     """By which names and codes a type's country may be called.
 
-    Its own name and code; those of its predecessors; those of every country that shares its
-    currency, or whose money that currency replaced (a coin of a union may be called by a member).
+    ``own``: its name and code. ``related``: those of its predecessors and successors, of every
+    country that shares its currency, or whose money that currency replaced (a coin of a union may
+    be called by a member).
     """
 
     def __init__(self) -> None:
         rows = list(Issuer.everything.order_by().values_list("pk", "name", "code"))
         self.names = {pk: name for pk, name, _ in rows}
-        self._own = {pk: tuple(filter(None, (name, code))) for pk, name, code in rows}
-        self._before = _gathered(
+        self.own = {pk: tuple(filter(None, (name, code))) for pk, name, code in rows}
+        follows = list(
             Issuer.predecessors.through.objects.values_list("from_issuer_id", "to_issuer_id")
         )
+        self._near = _gathered([*follows, *((before, after) for after, before in follows)])
         self._sharing = _gathered(
             Currency.issuers.through.objects.values_list("currency_id", "issuer_id")
         )
@@ -197,12 +200,12 @@ class _Countries:
         )
         self._known: dict[tuple[int, int], tuple[str, ...]] = {}
 
-    def called(self, issuer: int, currency: int) -> tuple[str, ...]:
+    def related(self, issuer: int, currency: int) -> tuple[str, ...]:
         found = self._known.get((issuer, currency))
         if found is None:
-            also = [*self._before.get(issuer, ()), *self._sharing.get(currency, ())]
+            also = [*self._near.get(issuer, ()), *self._sharing.get(currency, ())]
             for each in self._replaced.get(currency, ()):
                 also += self._sharing.get(each, ())
-            names = [name for each in (issuer, *also) for name in self._own[each]]
+            names = [name for each in also if each != issuer for name in self.own[each]]
             found = self._known[issuer, currency] = tuple(dict.fromkeys(names))
         return found

@@ -35,7 +35,7 @@ from series.identifying.classes import (
 from series.identifying.columns import Classed, Floats, Ints, Numbered, Ragged, Standards
 from series.identifying.evidence import CHOICES
 from series.identifying.facts import IssueFacts, TypeFacts
-from series.identifying.readings import Dated, denomination_words, words_of
+from series.identifying.readings import Country, Dated, denomination_words, words_of
 from series.legends.index import LegendIndex, StruckText
 from series.measuring.edges import edge_chances
 from series.measuring.real_density import real_density
@@ -71,7 +71,7 @@ class TypeTable:
     sides: NDArray[np.int16]
     classed: dict[str, Classed]
     country: Ints
-    countries: list[tuple[str, tuple[str, ...]]]
+    countries: list[Country]
     denomination: Ints
     denominations: list[str]
     script: Ints
@@ -169,7 +169,7 @@ class _Builder:
         self.measures["thickness"].append((_number(facts.thickness_mm), none, none))
         self.sides.append(facts.sides or -1)
         self._add_classes(facts)
-        self.country.append(self.countries.number((facts.country, facts.countries)))
+        self.country.append(self.countries.number((facts.country, facts.countries, facts.related)))
         self.denomination.append(self.denominations.number(facts.denomination))
         self.script.append(self.scripts.number(frozenset(each.script for each in facts.legends)))
         self.motif_lists.append([self.motifs.number(each) for each in facts.motifs])

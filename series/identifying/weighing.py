@@ -225,7 +225,7 @@ def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
         anything = -len(evidence.motifs) * math.log(OTHER_MOTIFS)
         found["motif"] = Weighed(logs, table.every, anything, mixed=True)
     if evidence.countries:
-        logs = log_countries(evidence.countries, [names for _, names in table.countries])
+        logs = log_countries(evidence.countries, table.countries)
         found["country"] = Weighed(logs, table.country, -math.log(OTHER_COUNTRIES), mixed=True)
     if pieces := split_pieces(evidence.legend):
         told = table.legends.weigh(pieces)

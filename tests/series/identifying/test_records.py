@@ -85,7 +85,7 @@ def test_members_of_a_union_call_its_coins_by_their_own_name(coinage: Coinage) -
     old.issuers.add(member)
     made = add_type(coinage, 25)
     (facts,) = facts_of(CoinType.objects.filter(pk=made.pk))
-    assert {"Northland", "NL"} <= set(facts.countries)
+    assert {"Northland", "NL"} <= set(facts.related)
 
 
 def test_a_motif_shown_on_both_faces_counts_once(coinage: Coinage) -> None:
