@@ -15,6 +15,7 @@ from django.test import Client
 from hypothesis import settings as hypothesis_settings
 
 from catalogue.holdings import index, type_index
+from catalogue.identifying import tables
 from catalogue.models import Holding, Member
 from series.models import (
     CoinType,
@@ -56,6 +57,7 @@ def own_columns() -> None:
     """The columns of an earlier test are forgotten."""
     index.forget()
     type_index.forget()
+    tables.forget()
 
 
 @pytest.fixture

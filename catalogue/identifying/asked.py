@@ -1,0 +1,72 @@
+"""What the address of the page asks: evidence, what is wrong in it, tools, a weighing."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from urllib.parse import urlencode
+
+from django.http import HttpRequest
+
+from catalogue.identifying.forms import WATER
+from catalogue.identifying.water import Water, weigh
+from series.identifying.evidence import FIELDS, Evidence, EvidenceError, read_evidence
+from series.identifying.looks import AT_HAND, TOOLS
+
+_SESSION = "identify_tools"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """``texts`` as they were put in, also those that cannot be read; ``errors`` by field."""
+
+    texts: Mapping[str, str]
+    evidence: Evidence
+    errors: Mapping[str, str]
+    tools: tuple[str, ...]
+    water: Water | None = None
+    holding: int | None = None
+    extra: Mapping[str, str] = field(default_factory=dict)
+
+    @property
+    def address(self) -> str:
+        """The part of an address after the question mark that says the same."""
+        return urlencode({**self.texts, **self.extra})
+
+
+def asked(request: HttpRequest, stored: Mapping[str, str] | None = None) -> Asked:
+    """Read the address; ``stored`` texts stand in where it holds no evidence at all."""
+    names = (*FIELDS, *WATER)
+    texts = {name: request.GET.get(name, "").replace("\x00", "").strip() for name in names}
+    texts = {name: text for name, text in texts.items() if text}
+    if texts.get("water_how") and not texts.get("water"):
+        del texts["water_how"]
+    if stored and not any(name in request.GET for name in FIELDS):
+        texts = dict(stored)
+    evidence, errors = _readable({name: texts[name] for name in FIELDS if name in texts})
+    water, wrong = weigh(texts, evidence.mass)
+    if water is not None and water.density is not None and evidence.density is None:
+        evidence, _none = _readable(dict(evidence.texts) | water.as_evidence())
+    return Asked(texts, evidence, errors | wrong, tools_of(request), water)
+
+
+def _readable(texts: Mapping[str, str]) -> tuple[Evidence, dict[str, str]]:
+    """What of the texts can be read, and what is wrong with the others."""
+    errors: dict[str, str] = {}
+    while True:
+        try:
+            return read_evidence(texts), errors
+        except EvidenceError as error:
+            errors |= error.errors
+            texts = {name: text for name, text in texts.items() if name not in error.errors}
+
+
+def tools_of(request: HttpRequest) -> tuple[str, ...]:
+    """The tools at hand: those just ticked, else those ticked before, else the usual ones."""
+    if "tools" in request.GET:
+        ticked = [tool for tool in TOOLS if tool in request.GET.getlist("tools")]
+        if request.session.get(_SESSION) != ticked:
+            request.session[_SESSION] = ticked
+        return tuple(ticked)
+    before = request.session.get(_SESSION, AT_HAND)
+    return tuple(tool for tool in TOOLS if tool in before)
