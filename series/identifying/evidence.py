@@ -27,6 +27,7 @@ from series.identifying.scripts import SCRIPTS, script_code
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS, MAGNET, SOUNDS
 from series.outlines import OUTLINES
+from series.years.calendars import CALENDARS, resolve
 from series.years.readings import YearError, read_year
 
 MEASURES: Mapping[str, tuple[str, str, float, float, str]] = {
@@ -212,8 +213,12 @@ def _read_number(text: str, unit: str) -> tuple[float, float] | None:
 
 def _check_year(found: Mapping[str, object], errors: dict[str, str]) -> None:
     """A date is read when it is weighed; here only whether it can be read at all."""
-    if found["year"] and "year" not in errors:
+    year, calendar = str(found["year"]), str(found["calendar"])
+    if calendar and not resolve(calendar):
+        errors["calendar"] = f"'{calendar}' is no calendar known here: {', '.join(CALENDARS)}."
+        calendar = ""
+    if year and "year" not in errors:
         try:
-            read_year(str(found["year"]), str(found["calendar"]))
+            read_year(year, calendar)
         except YearError as error:
             errors["year"] = str(error)

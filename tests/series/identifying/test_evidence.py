@@ -64,6 +64,12 @@ def test_several_countries_and_motifs_are_parted_by_commas() -> None:
     assert (evidence.countries, evidence.motifs) == (("Halvern", "US"), ("gull", "net"))
 
 
+def test_an_unknown_calendar_is_said_where_it_was_put_in() -> None:
+    found = errors_of(year="1948", calendar="lunar")
+    assert "no calendar known here: civil" in found["calendar"]
+    assert "year" not in found
+
+
 def test_a_text_longer_than_any_legend_is_refused() -> None:
     assert "longer" in errors_of(legend="A" * 301)["legend"]
 
