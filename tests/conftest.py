@@ -39,10 +39,12 @@ hypothesis_settings.load_profile("no deadline")
 
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[Any]) -> None:
-    """What needs a browser is marked so, before ``-m`` chooses by the marks."""
+    """What needs a browser or the shipped types is marked so, before ``-m`` chooses by marks."""
     for item in items:
         if "chromium" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.browser)
+        if "shipped" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.django_db)
 
 
 @pytest.fixture(autouse=True)
