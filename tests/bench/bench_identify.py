@@ -29,14 +29,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
-
 import worn_pieces
+from numpy.typing import NDArray
+from shipped_types import shipped_types
+
 from series.identifying.evidence import Evidence, EvidenceError, read_evidence
 from series.identifying.facts import TypeFacts
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Weighing
-from shipped_types import shipped_types
 
 Floats = NDArray[np.float64]
 BINS = 10
@@ -84,9 +84,7 @@ def tried(
 ) -> Tried:
     lot = random.Random(seed)
     pieces = [noise.draw(lot, worn_pieces.some_kinds(lot)) for _ in range(many)]
-    posteriors = [
-        Weighing.of(table, put_in(each.texts, refused)).posterior() for each in pieces
-    ]
+    posteriors = [Weighing.of(table, put_in(each.texts, refused)).posterior() for each in pieces]
     exact = np.array([noise.posterior(each.seen) for each in pieces])
     return Tried(
         pieces,
@@ -136,7 +134,9 @@ def tell_hits(name: str, some: Tried) -> None:
 
 def tell_calibration(name: str, said: Floats, right: Floats, weights: Floats) -> float:
     """A table of ten bins; gives back the expected calibration error."""
-    print(f"\n{name}\n  {'said':>12s}{'share':>10s}{'mean said':>12s}{'came true':>12s}{'± s.e.':>9s}")
+    print(
+        f"\n{name}\n  {'said':>12s}{'share':>10s}{'mean said':>12s}{'came true':>12s}{'± s.e.':>9s}"
+    )
     weights = weights / weights.sum()
     bins = np.minimum((said * BINS).astype(int), BINS - 1)
     error = 0.0
@@ -223,9 +223,7 @@ def tell_hidden(name: str, some: Tried, away: Hidden) -> None:
     )
     tell_calibration("  none of these, as said and as it was", said, is_none, weights)
     top = np.concatenate([some.types.max(axis=1), away.types.max(axis=1)])
-    credit = [
-        hits(row, 1)[number] for row, number in zip(some.types, some.true, strict=True)
-    ]
+    credit = [hits(row, 1)[number] for row, number in zip(some.types, some.true, strict=True)]
     right = np.concatenate([np.array(credit), np.zeros(len(away.none))])
     tell_calibration("  the first type, hidden pieces among all", top, right, weights)
 
@@ -263,14 +261,18 @@ def tell_losses(noise: worn_pieces.Noise, table: TypeTable, some: Tried) -> None
         "\nWhere we lose, by kind of evidence (nats of log score; the first two columns a piece "
         "that has it, the others over all pieces)"
     )
-    print(f"  {'kind':14s}{'given':>7s}{'alone':>9s}{'with others':>13s}{'in all':>9s}{'top-1':>9s}")
+    print(
+        f"  {'kind':14s}{'given':>7s}{'alone':>9s}{'with others':>13s}{'in all':>9s}{'top-1':>9s}"
+    )
     won = {kind: np.array(each) for kind, each in rows.items()}
     for kind, each in sorted(won.items(), key=lambda pair: -pair[1][:, 0].sum()):
         print(
             f"  {kind:14s}{len(each):7d}{each[:, 1].mean():9.4f}{each[:, 0].mean():13.4f}"
             f"{each[:, 0].sum() / count:9.4f}{each[:, 2].sum() / count:9.4f}"
         )
-    ours = np.mean([hits(row, 1) @ exact for row, exact in zip(some.types, some.exact, strict=True)])
+    ours = np.mean(
+        [hits(row, 1) @ exact for row, exact in zip(some.types, some.exact, strict=True)]
+    )
     for what, each in (("all kinds truly weighed, apart", apart), ("the exact posterior", whole)):
         gained = np.array(each).mean(axis=0)
         print(f"  {what:43s}{gained[0]:9.4f}{gained[1] - ours:9.4f}")
@@ -315,9 +317,7 @@ def main() -> None:
         tell_calibration(f"The first type, {what}", chances.max(axis=1), right, flat)
     is_true = np.zeros(among.shape)
     is_true[rows, some.true] = 1
-    tell_calibration(
-        "All types, ours", some.types.ravel(), is_true.ravel(), np.ones(is_true.size)
-    )
+    tell_calibration("All types, ours", some.types.ravel(), is_true.ravel(), np.ones(is_true.size))
     for whole_country, name in ((False, "One type hidden"), (True, "Its whole country hidden")):
         away = hidden(noise, table, given.hidden, given.seed + 1, whole_country, refused)
         tell_hidden(name, some, away)

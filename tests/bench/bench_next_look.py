@@ -30,14 +30,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
-
 import worn_pieces
+from numpy.typing import NDArray
+from shipped_types import shipped_types
+
 from series.identifying import looks as advice
 from series.identifying.evidence import read_evidence
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Weighing
-from shipped_types import shipped_types
 
 Floats = NDArray[np.float64]
 KINDS = tuple(advice._HOW)
@@ -58,9 +58,7 @@ class Case:
         return dict(pair for each in seen if each for pair in each)
 
 
-def made_case(
-    noise: worn_pieces.Noise, table: TypeTable, lot: random.Random, given: int
-) -> Case:
+def made_case(noise: worn_pieces.Noise, table: TypeTable, lot: random.Random, given: int) -> Case:
     piece = noise.draw(lot, [*KINDS, "country"])
     first = tuple(worn_pieces.some_kinds(lot)[:given])
     weighing = Weighing.of(table, read_evidence(piece.texts))
@@ -232,17 +230,18 @@ def followed(
         looked += 1
 
 
-def told(name: str, looked: NDArray[np.int_], done: NDArray[np.bool_], ends: Sequence[bool]) -> None:
+def told(
+    name: str, looked: NDArray[np.int_], done: NDArray[np.bool_], ends: Sequence[bool]
+) -> None:
     print(
-        f"  {name:34s} mean {looked.mean():6.3f}   of those that get there {looked[done].mean():6.3f}"
+        f"  {name:34s} mean {looked.mean():6.3f}   of those that get there "
+        f"{looked[done].mean():6.3f}"
         f"   half within {np.median(looked):3.0f}   never {1 - done.mean():.4f}"
         + (f"   advice ended first {np.mean(ends):.3f}" if len(ends) else "")
     )
 
 
-def compared(
-    name: str, cases: Sequence[Case], table: TypeTable, restarts: int, ahead: int
-) -> None:
+def compared(name: str, cases: Sequence[Case], table: TypeTable, restarts: int, ahead: int) -> None:
     print(f"\n{name}: {len(cases)} pieces")
     fixed = FixedOrders(cases)
     order, _ = fixed.best(restarts, 3)
@@ -268,8 +267,8 @@ def compared(
     lots = [again.choices(range(len(cases)), k=len(cases)) for _ in range(1000)]
     spread = np.std([advised[lot].mean() / looked[lot].mean() for lot in lots])
     print(
-        f"  advice / best fixed order: {advised.mean() / looked.mean():.3f} ± {spread:.3f}; where both"
-        f" get there ({both.mean():.3f}) {advised[both].mean() / looked[both].mean():.3f};"
+        f"  advice / best fixed order: {advised.mean() / looked.mean():.3f} ± {spread:.3f}; where"
+        f" both get there ({both.mean():.3f}) {advised[both].mean() / looked[both].mean():.3f};"
         f" {took * 1000:.1f} ms a look"
     )
     fewest = fixed.in_hindsight()

@@ -16,11 +16,11 @@ from collections.abc import Sequence
 from functools import lru_cache
 
 import numpy as np
+from worn_looks import LIKE_DIGITS
+from worn_measures import GRADES, Floats, Seen
 
 from series.identifying.facts import TypeFacts
 from series.legends.index import StruckText
-from worn_looks import LIKE_DIGITS
-from worn_measures import GRADES, Floats, Seen
 
 LOST = ((0.0, 0.02, 0.1, 0.35), (0.05, 0.1, 0.25, 0.5))
 """Share of pieces of which no legend can be read, by observer and grade."""
@@ -73,9 +73,7 @@ def windows(text: str, grade: int) -> list[Window]:
         for at in range(len(window))
         if len(window) > 1
     ]
-    kept = [
-        (window, share * (1 - over if len(window) > 1 else 1.0)) for window, share in found
-    ]
+    kept = [(window, share * (1 - over if len(window) > 1 else 1.0)) for window, share in found]
     return kept + less
 
 

@@ -11,13 +11,13 @@ import random
 from collections.abc import Callable, Iterable, Mapping, Sequence
 
 import numpy as np
+from worn_measures import GRADES, Floats, Seen, filled
 
 from series.compositions import Build, CompositionError
 from series.identifying.facts import TypeFacts
 from series.measuring.edges import edge_kinds
 from series.metals import colour, metal_name, parse_composition
 from series.outlines import panel as outline_of_panel
-from worn_measures import GRADES, Floats, Seen, filled
 
 Chances = Mapping[Seen, float]
 CAREFUL, CARELESS = 0, 1
@@ -237,7 +237,7 @@ def outlines(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
         elif facts.outline == "square":
             counts = {4: 1.0}
         else:
-            counts = {count: 1 / 8 for count in range(5, 13)}
+            counts = dict.fromkeys(range(5, 13), 1 / 8)
         for count, share in counts.items():
             found[(("outline", outline), ("sides", str(count)))] = chance * COUNTED * share
     return found

@@ -20,10 +20,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-
 import worn_looks as looks
-from series.identifying.facts import TypeFacts
-from series.metals import density
 from worn_letters import Legends, Years
 from worn_measures import (
     BIASES,
@@ -35,6 +32,9 @@ from worn_measures import (
     Weighed,
     ways_of_measuring,
 )
+
+from series.identifying.facts import TypeFacts
+from series.metals import density
 
 GRADE_SHARES = (0.2, 0.35, 0.3, 0.15)
 OBSERVERS = ("careful", "careless")
@@ -106,9 +106,7 @@ class Noise:
         grade = lot.choices(range(GRADES), GRADE_SHARES)[0]
         observer = lot.randrange(len(OBSERVERS))
         bias = lot.choices(range(BIASES), BIAS_SHARES[observer].tolist())[0]
-        seen = {
-            kind: self.kinds[kind].draw(lot, number, grade, observer, bias) for kind in kinds
-        }
+        seen = {kind: self.kinds[kind].draw(lot, number, grade, observer, bias) for kind in kinds}
         return Piece(number, grade, observer, seen)
 
     def log_likelihood(self, seen: Mapping[str, Seen], observer: int | None = None) -> Floats:
