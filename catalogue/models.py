@@ -14,6 +14,7 @@ from catalogue.holdings.models import (
     Receipt,
     StatusChange,
 )
+from catalogue.identifying.models import Observation
 from catalogue.members.models import HandedLink, Member, SiteFact
 from catalogue.photos.models import Photo
 from catalogue.printing.models import LabelStock, Sheet
@@ -29,6 +30,7 @@ __all__ = [
     "HoldingReference",
     "LabelStock",
     "Member",
+    "Observation",
     "Photo",
     "Place",
     "Proposal",

@@ -1,0 +1,99 @@
+"""Evidence on a piece in the words that are kept with it: a title, a date, a chance.
+
+What is computed: a working title and the civil years of a date from the evidence as it was read,
+and a probability (0 to 1) in words. Dates are EDTF (Library of Congress, 4 February 2019).
+
+>>> from series.identifying.evidence import read_evidence
+>>> seen = read_evidence({"legend": "LIB?RTY", "diameter": "24.2", "colour": "white"})
+>>> working_title(seen)
+'LIB?RTY, 24.2 mm, white'
+>>> civil_years("19?8"), civil_years("١٣٨٩", "AH"), civil_years("١٣?٩")
+('19X8', '[1969,1970]', '[1891..2021]')
+>>> civil_years("١٣?٩", "AH", [ShownIssue("١٣٨٩", "AH", 1969, 1970)])
+'[1969,1970]'
+>>> chance_words(0.93), chance_words(0.81), chance_words(0.9999)
+('very likely, 93 %', 'likely, 81 %', 'very likely, over 99 %')
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from series.identifying.evidence import Evidence
+from series.years.readings import YearError, figures, read_year
+from series.years.struck import ShownIssue, struck
+
+LONGEST_TITLE = 200
+LONGEST_DATE = 60
+TITLE_PARTS = 4
+_LONGEST_PART = 70
+_FIGURES = re.compile(r"[0-9?]{4}")
+
+
+def working_title(evidence: Evidence) -> str:
+    """What tells the piece from others, most telling first; "" when nothing was said of it."""
+    measures = [
+        f"{measured.value:g} {unit}"
+        for measured, unit in ((evidence.diameter, "mm"), (evidence.mass, "g"))
+        if measured is not None
+    ]
+    told = [
+        evidence.legend,
+        evidence.denomination,
+        evidence.year,
+        ", ".join(evidence.motifs),
+        *measures[:1],
+        evidence.colour,
+        ", ".join(evidence.countries),
+        *measures[1:],
+        "" if evidence.outline in ("", "round") else evidence.outline,
+        "" if evidence.hole in ("", "none") else f"{evidence.hole} hole",
+        evidence.script,
+    ]
+    parts = [_short(part) for part in told if part][:TITLE_PARTS]
+    return ", ".join(parts)[:LONGEST_TITLE]
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= _LONGEST_PART else text[: _LONGEST_PART - 2].rstrip() + " …"
+
+
+def civil_years(year: str, calendar: str = "", issues: Sequence[ShownIssue] = ()) -> str:
+    """The civil years a date may mean, as EDTF; "" when it cannot be read.
+
+    With ``issues`` of the type it is of, only readings that were struck, where there are any. A
+    date in our own figures keeps its unread ones; where the years are too many to name, it is the
+    span from the first to the last.
+    """
+    try:
+        readings = read_year(year, calendar)
+    except YearError:
+        return ""
+    shown = struck(readings, issues)
+    if not shown and readings[0].calendar == "civil":
+        digits = figures(year)
+        if _FIGURES.fullmatch(digits):
+            return digits.replace("?", "X")
+    spans = sorted({(r.civil_from, r.civil_to) for r in (shown or readings)})
+    years = sorted({each for first, last in spans for each in range(first, last + 1)})
+    if len(years) == 1:
+        return f"{years[0]:04d}"
+    listed = f"[{','.join(f'{each:04d}' for each in years)}]"
+    if len(listed) <= LONGEST_DATE:
+        return listed
+    return f"[{years[0]:04d}..{years[-1]:04d}]"
+
+
+def chance_words(probability: float) -> str:
+    """A probability in words and hundredths; never "100 %", since records alone prove nothing."""
+    word = "unlikely"
+    for least, said in ((0.9, "very likely"), (0.5, "likely"), (0.1, "possible")):
+        if probability >= least:
+            word = said
+            break
+    if probability >= 0.995:
+        return f"{word}, over 99 %"
+    if probability < 0.005:
+        return f"{word}, under 1 %"
+    return f"{word}, {probability * 100:.0f} %"
