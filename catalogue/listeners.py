@@ -1,4 +1,7 @@
-"""What the catalogue hears: saved holdings and types are noted as changed."""
+"""What the catalogue hears: saved holdings and types are noted as changed.
+
+Where many types changed, unidentified pieces are ranked again.
+"""
 
 from __future__ import annotations
 
@@ -8,6 +11,7 @@ from django.db.models.signals import post_delete, post_save
 
 from catalogue.curation.joined import follow
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
+from catalogue.identifying.ranked import ask_to_rank_again
 from catalogue.models import Holding, HoldingProblem, Photo
 from series.signals import pack_loaded, types_changed, types_joined
 
@@ -36,9 +40,11 @@ def _part_changed(instance: HoldingProblem | Photo, raw: bool = False, **_: Any)
 def _types_changed(type_ids: list[int] | None = None, **_: Any) -> None:
     if type_ids is None:
         note_everything()
+        ask_to_rank_again()
     else:
         note_types(type_ids)
 
 
 def _pack_loaded(**_: Any) -> None:
     note_everything()
+    ask_to_rank_again()

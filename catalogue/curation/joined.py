@@ -7,7 +7,7 @@ from typing import Any
 from django.db.models import F
 
 from catalogue.holdings.changes import note_holdings
-from catalogue.models import Aim, Holding, Reservation, Want
+from catalogue.models import Aim, Holding, Observation, Reservation, Want
 from series.models import CoinType
 
 
@@ -19,6 +19,8 @@ def follow(
     **_more: Any,
 ) -> None:
     """Holdings, wants, aims and promises of ``gone`` become those of ``kept``.
+
+    So does what is likely for unidentified pieces, and what their owners know of that.
 
     Those in the bin too. A holding counts as edited, so that a form opened before is refused.
     """
@@ -38,4 +40,6 @@ def follow(
     for record in (Want, Aim):
         record.everything.filter(coin_type=gone).update(coin_type=kept)
     Reservation.objects.filter(coin_type=gone).update(coin_type=kept)
+    Observation.objects.filter(likely_type=gone).update(likely_type=kept)
+    Observation.objects.filter(told_type=gone).update(told_type=kept)
     note_holdings(ids)

@@ -18,11 +18,13 @@ from catalogue.demo.pictures import photographed_face, struck_face, worn_face
 from catalogue.holdings.changes import note_everything
 from catalogue.holdings.grades import rank
 from catalogue.holdings.records import derive, settle_place
+from catalogue.identifying.keeping import keep_open
 from catalogue.models import (
     Aim,
     Holding,
     HoldingProblem,
     Member,
+    Observation,
     Photo,
     Place,
     ProvenanceLine,
@@ -31,6 +33,7 @@ from catalogue.models import (
     WantList,
 )
 from catalogue.wants.spares import offers_by_member, reserve
+from series.identifying.evidence import read_evidence
 from series.models import CoinType, Face, Issue, Series
 from series.packs.load import load_pack
 from series.pictures import keep_image
@@ -42,6 +45,12 @@ MEMBERS = (
     ("jonas", "Jonas Fell", "curator"),
     ("ilse", "Ilse Varde", "member"),
     ("tomas", "Tomas Quay", "member"),
+)
+NOT_SURE = (
+    {"legend": "HALV???", "diameter": "23", "diameter_within": "0.5", "colour": "grey"},
+    {"year": "١٣?٨", "diameter": "21.1", "magnet": "none", "colour": "white", "script": "Arabic"},
+    {"diameter": "20", "diameter_within": "1", "colour": "black", "hole": "square"},
+    {"diameter": "19.0", "mass": "2.5", "legend": "ONE C?NT", "year": "19?4", "colour": "brown"},
 )
 GRADES = ("VG", "F", "F", "VF", "VF", "VF", "EF", "EF", "UNC")
 PICTURED = 84
@@ -78,6 +87,7 @@ def build(passwords: dict[str, str], say: Say) -> None:
             _photographs(lot, held)
             _stories(lot, held)
     _unidentified(marit, places)
+    looked_at(marit)
     _wishes(members)
     note_everything()
     say(f"{Holding.objects.count()} holdings of {len(members)} members entered.")
@@ -252,6 +262,16 @@ def _unidentified(owner: Member, places: list[Place]) -> None:
         )
         derive(holding)
         holding.save()
+
+
+def looked_at(owner: Member) -> None:
+    """Pieces kept as not sure: what was seen of each is worn, rough or foreign; one is likely.
+
+    The last is as if its pack had been loaded since: its owner has not heard of it yet.
+    """
+    for seen in NOT_SURE:
+        piece = keep_open(owner, read_evidence(seen))
+    Observation.objects.filter(holding=piece).update(told_type=None, told_at=None)
 
 
 def _wishes(members: list[Member]) -> None:

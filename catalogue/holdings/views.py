@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, cast
 
 from django.contrib.auth.decorators import login_not_required
 from django.core.paginator import Paginator
@@ -21,7 +21,10 @@ from catalogue.holdings.plates import (
     missing_of,
     plate_rows,
 )
-from catalogue.models import Holding
+from catalogue.holdings.standards import NOT_A_GRADE, against_standard
+from catalogue.identifying.evidence_of import evidence_lines, observation_of, texts_of
+from catalogue.identifying.ranked import news_for
+from catalogue.models import Holding, Member
 from catalogue.photos.queries import faces_of
 from series.models import CoinType
 
@@ -31,6 +34,7 @@ def holdings(request: HttpRequest) -> HttpResponse:
     """The holdings found, as a plate, a list or date runs, with facets."""
     browse = Browse(request.GET, request.user)
     context: dict[str, Any] = {"browse": browse, "section": "holdings", "page": browse.page}
+    context["news"] = news_for(cast(Member, request.user))
     dates = dates_asked(browse)
     gaps = None if dates is None else missing_of(dates, request.user)
     if dates is not None and gaps is not None:
@@ -149,6 +153,8 @@ def _with_type(queryset: Any) -> Any:
         "variety",
         "coin_type__denomination__currency",
         "coin_type__series__issuer",
+        "observation__likely_type__denomination",
+        "observation__likely_type__series__issuer",
     ).prefetch_related("coin_type__faces__legends", "coin_type__faces__motifs")
 
 
@@ -172,8 +178,21 @@ def holding(request: HttpRequest, pk: int) -> HttpResponse:
         "receipts": list(found.receipts.all()) if own else [],
         "neighbours": _neighbours(request, found),
         "complaints": complaints,
-    }
+        "against_standard": against_standard(found),
+        "not_a_grade": NOT_A_GRADE,
+    } | _seen(request, found)
     return render(request, "holdings/holding.html", context)
+
+
+def _seen(request: HttpRequest, holding: Holding) -> dict[str, Any]:
+    """The evidence kept with a piece; what it may be is for its owner, who may see that type."""
+    observation = observation_of(holding)
+    lines = evidence_lines(texts_of(holding)) if observation is not None else []
+    likely = observation.likely_type if observation is not None else None
+    seen = likely is not None and access.may_edit_holding(request.user, holding)
+    if likely is None or not seen or not access.visible_types(request.user).contains(likely):
+        observation = None
+    return {"evidence": lines, "likely": observation}
 
 
 def _neighbours(request: HttpRequest, holding: Holding) -> dict[str, Any]:

@@ -6,6 +6,7 @@ from django.db import models
 from django.utils import timezone
 
 from catalogue.holdings.models import Holding
+from catalogue.identifying.wording import chance_words
 from series.models import CoinType
 
 
@@ -30,6 +31,11 @@ class Observation(models.Model):
         CoinType, null=True, blank=True, on_delete=models.SET_NULL, related_name="+"
     )
     told_at = models.DateTimeField(null=True, blank=True)
+
+    @property
+    def chance(self) -> str:
+        """ "very likely, 93 %"."""
+        return chance_words(self.probability or 0)
 
     def __str__(self) -> str:
         return f"observation of {self.holding_id}"

@@ -21,6 +21,7 @@ import re
 from collections.abc import Sequence
 
 from series.identifying.evidence import Evidence
+from series.identifying.scripts import SCRIPTS
 from series.years.readings import YearError, figures, read_year
 from series.years.struck import ShownIssue, struck
 
@@ -49,7 +50,7 @@ def working_title(evidence: Evidence) -> str:
         *measures[1:],
         "" if evidence.outline in ("", "round") else evidence.outline,
         "" if evidence.hole in ("", "none") else f"{evidence.hole} hole",
-        evidence.script,
+        SCRIPTS.get(evidence.script, ""),
     ]
     parts = [_short(part) for part in told if part][:TITLE_PARTS]
     return ", ".join(parts)[:LONGEST_TITLE]

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 from catalogue import access
 from catalogue.holdings.held import HELD
 from catalogue.holdings.plates import Piece, trimmed_pictures
+from catalogue.identifying.ranked import news_for
 from catalogue.models import Member, Proposal
 from catalogue.wants.gaps import completion, live_aims
 
@@ -28,6 +29,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "recent": recent,
         "types_exist": access.visible_types(member).exists(),
         "waiting": _proposals_waiting(member),
+        "news": news_for(member),
         "promised": access.reservations_of(member).count(),
     }
     if recent:

@@ -1,0 +1,339 @@
+"""Keeping what was identified and what was not: the services and the page's two buttons."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from decimal import Decimal
+from typing import Any
+from urllib.parse import parse_qs, urlsplit
+
+import pytest
+from django.test import Client
+
+from catalogue.holdings.records import HoldingError, copy, join, split
+from catalogue.identifying.keeping import keep_identified, keep_open, texts_of
+from catalogue.models import Holding, Member, Observation, Proposal
+from series.identifying.evidence import read_evidence
+from series.models import CoinType, Issue
+from series.records import StaleEdit
+from series.types.joining import join_types
+from tests.conftest import Coinage
+
+pytestmark = pytest.mark.django_db
+SEEN = {"legend": "LIB?RTY", "diameter": "23.4", "mass": "5.35", "mass_within": "0.02",
+        "colour": "white", "year": "194?"}  # fmt: skip
+MakeHolding = Callable[..., Holding]
+
+
+@pytest.fixture
+def unknown(member: Member) -> Holding:
+    return keep_open(member, read_evidence(SEEN))
+
+
+def send(client: Client, **more: Any) -> Any:
+    return client.post("/identify/keep/", SEEN | {"type": "", "issue": "", "holding": ""} | more)
+
+
+def carried(response: Any) -> dict[str, str]:
+    """What an answer carries back to the page of identification."""
+    address = urlsplit(response["Location"])
+    assert address.path == "/identify/"
+    return {name: values[0] for name, values in parse_qs(address.query).items()}
+
+
+# ---- this is it ----
+def test_this_is_it_makes_a_holding_with_all_that_was_seen(
+    as_member: Client, coinage: Coinage, make_holding: MakeHolding
+) -> None:
+    make_holding(grade_scale="continental", visibility="private", accession="OLD")
+    response = send(as_member, type=coinage.type.pk, issue=coinage.issues[1].pk)
+    made = Holding.objects.exclude(accession="OLD").get()
+    assert response["Location"] == f"/holdings/{made.pk}/edit/"
+    assert (made.coin_type, made.issue) == (coinage.type, coinage.issues[1])
+    assert (made.diameter_mm, made.diameter_within) == (Decimal("23.4"), Decimal("0.1"))
+    assert (made.mass_g, made.mass_within) == (Decimal("5.35"), Decimal("0.02"))
+    assert made.thickness_mm is None
+    assert (made.grade_scale, made.visibility) == ("continental", "private")
+    assert made.observation.texts == SEEN
+    assert made.accession in as_member.get(response["Location"]).text
+
+
+def test_a_date_read_in_part_is_kept_beside_the_issue_chosen(
+    member: Member, coinage: Coinage
+) -> None:
+    evidence = read_evidence({"year": "194?"})
+    assert keep_identified(member, evidence, coinage.type, coinage.issues[1]).date_reading == "1947"
+    whole = read_evidence({"year": "1947"})
+    assert keep_identified(member, whole, coinage.type, coinage.issues[1]).date_reading == ""
+
+
+def test_without_an_issue_the_date_is_what_the_type_was_struck_with(
+    member: Member, coinage: Coinage
+) -> None:
+    made = keep_identified(member, read_evidence({"year": "19??"}), coinage.type)
+    assert made.date_reading == "[1931,1947,1953]"
+    elsewhere = keep_identified(member, read_evidence({"year": "180?"}), coinage.type)
+    assert elsewhere.date_reading == "180X"
+
+
+def test_a_date_of_another_calendar_is_kept_as_civil_years(member: Member, coinage: Coinage) -> None:
+    made = keep_open(member, read_evidence({"year": "١٣٨٩", "calendar": "AH"}))
+    assert made.date_reading == "[1969,1970]"  # 1 Muharram 1389 AH is 20 March 1969
+
+
+def test_an_issue_of_another_type_is_refused_and_nothing_lost(
+    as_member: Client, coinage: Coinage
+) -> None:
+    other = CoinType.objects.create(
+        key="other", series=coinage.series, denomination=coinage.denomination
+    )
+    issue = Issue.objects.create(coin_type=other, key="1931", shown="1931")
+    response = send(as_member, type=coinage.type.pk, issue=issue.pk)
+    assert carried(response) == SEEN
+    assert not Holding.objects.exists()
+
+
+def test_what_was_not_struck_is_refused(member: Member, coinage: Coinage) -> None:
+    issue = coinage.issues[0]
+    issue.fact = Issue.Fact.NOT_STRUCK
+    issue.save()
+    with pytest.raises(HoldingError, match="was not struck"):
+        keep_identified(member, read_evidence(SEEN), coinage.type, issue)
+
+
+def test_a_type_the_member_may_not_see_is_not_there(as_member: Client, coinage: Coinage) -> None:
+    coinage.type.standing = CoinType.Standing.PROPOSED
+    coinage.type.save()
+    assert send(as_member, type=coinage.type.pk).status_code == 404
+    assert send(as_member, type="12x").status_code == 404
+    assert not Holding.objects.exists()
+
+
+def test_a_proposed_type_of_another_cannot_be_held_by_a_curator_either(
+    client: Client, curator: Member, member: Member, coinage: Coinage
+) -> None:
+    coinage.type.standing = CoinType.Standing.PROPOSED
+    coinage.type.save()
+    Proposal.objects.create(coin_type=coinage.type, proposed_by=member)
+    client.force_login(curator, backend="django.contrib.auth.backends.ModelBackend")
+    assert carried(send(client, type=coinage.type.pk)) == SEEN
+    assert not Holding.objects.exists()
+
+
+def test_a_type_joined_meanwhile_is_kept_as_the_other(as_member: Client, coinage: Coinage) -> None:
+    gone = CoinType.objects.create(
+        key="gone", series=coinage.series, denomination=coinage.denomination
+    )
+    join_types(gone, coinage.type)
+    send(as_member, type=gone.pk)
+    assert Holding.objects.get().coin_type == coinage.type
+
+
+def test_what_cannot_be_read_goes_back_with_all_that_was_put_in(as_member: Client) -> None:
+    response = send(as_member, mass="heavy")
+    assert carried(response) == SEEN | {"mass": "heavy"}
+    assert not Holding.objects.exists()
+    words = [str(m) for m in as_member.get("/account/").context["messages"]]
+    assert "'heavy' is no number" in words[0]
+
+
+def test_nothing_seen_is_nothing_to_keep(as_member: Client) -> None:
+    assert carried(as_member.post("/identify/keep/")) == {}
+    assert not Holding.objects.exists()
+
+
+# ---- not sure ----
+def test_not_sure_keeps_an_unidentified_piece_with_its_evidence(
+    as_member: Client, coinage: Coinage
+) -> None:
+    response = send(as_member)
+    made = Holding.objects.get()
+    assert response["Location"] == made.get_absolute_url()
+    assert (made.coin_type, made.title) == (None, "LIB?RTY, 194?, 23.4 mm, white")
+    assert made.date_reading == "194X"
+    assert "lib rty" in made.search_text
+    assert made.observation.texts == SEEN
+    assert made.observation.likely_type == coinage.type
+    assert made.observation.probability is not None
+    assert 0 < made.observation.probability < 1
+
+
+def test_with_no_type_in_the_records_nothing_is_likely(member: Member) -> None:
+    made = keep_open(member, read_evidence(SEEN))
+    assert (made.observation.likely_type, made.observation.probability) == (None, 0)
+
+
+# ---- an unidentified piece of one's own, looked at again ----
+def test_a_piece_looked_at_again_becomes_what_it_is(
+    as_member: Client, unknown: Holding, coinage: Coinage
+) -> None:
+    Holding.objects.filter(pk=unknown.pk).update(note="from the ferry office")
+    send(
+        as_member, holding=unknown.pk, row_version=unknown.row_version, mass="5.31",
+        type=coinage.type.pk, issue=coinage.issues[1].pk,
+    )  # fmt: skip
+    kept = Holding.objects.get()
+    assert (kept.coin_type, kept.issue, kept.mass_g) == (
+        coinage.type, coinage.issues[1], Decimal("5.31"),
+    )  # fmt: skip
+    assert (kept.accession, kept.note) == (unknown.accession, "from the ferry office")
+    assert kept.observation.texts["mass"] == "5.31"
+    assert kept.observation.likely_type is None
+
+
+def test_a_piece_that_stays_open_keeps_its_own_title(as_member: Client, unknown: Holding) -> None:
+    Holding.objects.filter(pk=unknown.pk).update(title="the ferryman's coin")
+    send(as_member, holding=unknown.pk, row_version=unknown.row_version, hole="round")
+    kept = Holding.objects.get()
+    assert kept.title == "the ferryman's coin"
+    assert kept.observation.texts == SEEN | {"hole": "round"}
+
+
+@pytest.mark.parametrize("version", ["1", "", "x"])
+def test_a_stale_edit_is_refused_and_shows_both(
+    as_member: Client, unknown: Holding, coinage: Coinage, version: str
+) -> None:
+    unknown.mass_g = Decimal("5.6")
+    unknown.save()
+    response = send(
+        as_member, holding=unknown.pk, row_version=version, type=coinage.type.pk
+    )
+    assert carried(response) == SEEN | {"holding": str(unknown.pk)}
+    stored = Holding.objects.get()
+    assert (stored.coin_type, stored.mass_g) == (None, Decimal("5.6"))
+    words = str(next(iter(as_member.get("/account/").context["messages"])))
+    assert "Mass: stored 5.6 g, read to ± 0.02 g, yours 5.35 g" in words
+
+
+def test_a_piece_identified_meanwhile_is_left_alone(
+    as_member: Client, make_holding: MakeHolding, coinage: Coinage
+) -> None:
+    done = make_holding()
+    response = send(as_member, holding=done.pk, row_version=1)
+    assert carried(response) == SEEN
+    assert Holding.objects.get().coin_type == coinage.type
+    with pytest.raises(HoldingError, match="identified by now"):
+        keep_open(done.owner, read_evidence(SEEN), over=done, seen_version=1)
+
+
+def test_the_service_refuses_a_stale_version_and_anothers_piece(
+    unknown: Holding, other: Member
+) -> None:
+    evidence = read_evidence({"mass": "5"})
+    with pytest.raises(StaleEdit):
+        keep_open(unknown.owner, evidence, over=unknown, seen_version=7)
+    assert Observation.objects.get().texts == SEEN
+    with pytest.raises(PermissionError):
+        keep_open(other, evidence, over=unknown, seen_version=1)
+
+
+def test_anothers_piece_is_refused(client: Client, other: Member, unknown: Holding) -> None:
+    client.force_login(other, backend="django.contrib.auth.backends.ModelBackend")
+    assert send(client, holding=unknown.pk, row_version=1).status_code == 403
+    Holding.objects.filter(pk=unknown.pk).update(visibility="private")
+    assert send(client, holding=unknown.pk, row_version=1).status_code == 404
+    assert Observation.objects.get().texts == SEEN
+
+
+# ---- the texts of a piece ----
+def test_the_texts_are_those_put_down(unknown: Holding) -> None:
+    assert texts_of(Holding.objects.get()) == SEEN
+
+
+def test_a_measure_taken_again_counts_for_more(unknown: Holding) -> None:
+    unknown.mass_g, unknown.diameter_mm = Decimal("5.3"), None
+    unknown.save()
+    texts = texts_of(Holding.objects.get())
+    assert (texts["mass"], texts["mass_within"]) == ("5.3", "0.02")
+    assert "diameter" not in texts
+    assert texts["legend"] == "LIB?RTY"
+
+
+def test_a_piece_without_evidence_gives_its_own_measures(make_holding: MakeHolding) -> None:
+    piece = make_holding(
+        coin_type=None, mass_g="2.95", mass_within="0.05", date_reading="19X8", title="worn"
+    )
+    piece.refresh_from_db()
+    assert texts_of(piece) == {"mass": "2.95", "mass_within": "0.05", "year": "19?8"}
+
+
+# ---- what becomes of the evidence ----
+def test_evidence_stays_with_the_first_of_lots_parted_copied_or_joined(unknown: Holding) -> None:
+    unknown.quantity = 3
+    unknown.save()
+    taken = split(unknown, 1)
+    twin = copy(unknown)
+    assert list(Observation.objects.values_list("holding", flat=True)) == [unknown.pk]
+    kept = join([Holding.objects.get(pk=h.pk) for h in (taken, unknown, twin)])
+    assert kept.pk == taken.pk
+    assert list(Observation.objects.values_list("holding", flat=True)) == [unknown.pk]
+
+
+def test_evidence_comes_back_from_the_bin_with_its_piece(unknown: Holding) -> None:
+    unknown.bin()
+    Holding.everything.get(pk=unknown.pk).take_back()
+    assert texts_of(Holding.objects.get()) == SEEN
+
+
+def test_when_types_are_joined_what_is_likely_follows(unknown: Holding, coinage: Coinage) -> None:
+    gone = CoinType.objects.create(
+        key="gone", series=coinage.series, denomination=coinage.denomination
+    )
+    Observation.objects.update(likely_type=gone, told_type=gone)
+    join_types(gone, coinage.type)
+    seen = Observation.objects.get()
+    assert (seen.likely_type, seen.told_type) == (coinage.type, coinage.type)
+
+
+def test_evidence_is_in_the_export_of_its_owner_and_of_nobody_else(
+    unknown: Holding, member: Member, other: Member
+) -> None:
+    from catalogue.members.export import records
+    from catalogue.members.records import CATALOGUE
+
+    def exported(whose: Member) -> list[dict[str, Any]]:
+        (table,) = [t for t in CATALOGUE.tables(whose) if t.name == "observations"]
+        return list(records(table))
+
+    (row,) = exported(member)
+    assert (row["texts"], row["holding"]) == (SEEN, unknown.accession)
+    assert exported(other) == []
+
+
+def test_erasing_a_member_takes_their_evidence_along(unknown: Holding, administrator: Any) -> None:
+    from catalogue.members.erase import erase_member
+
+    erase_member(unknown.owner)
+    assert not Observation.objects.exists()
+
+
+# ---- the page of a piece ----
+def test_the_page_of_a_piece_shows_its_evidence(as_member: Client, unknown: Holding) -> None:
+    page = as_member.get(unknown.get_absolute_url()).text
+    assert "What was seen of it" in page
+    assert "LIB?RTY" in page
+    assert "5.35 g, read to ± 0.02 g" in page
+    assert f"/identify/?holding={unknown.pk}" in page
+
+
+def test_whoever_sees_a_piece_sees_its_evidence_but_not_what_it_may_be(
+    client: Client, unknown: Holding, coinage: Coinage
+) -> None:
+    Observation.objects.update(likely_type=coinage.type, probability=0.9)
+    Holding.objects.update(visibility="public")
+    page = client.get(unknown.get_absolute_url()).text
+    assert "LIB?RTY" in page
+    assert "it may be" not in page
+    assert "/identify/" not in page
+
+
+def test_an_identified_piece_is_held_against_the_standard(
+    as_member: Client, make_holding: MakeHolding
+) -> None:
+    piece = make_holding(mass_g="5.27", mass_within="0.01", diameter_mm="23.5")
+    page = as_member.get(piece.get_absolute_url()).text
+    assert "2.4 hundredths light (5.27 g, standard 5.4 g; read to ± 0.01 g)" in page
+    assert "diameter agrees (23.5 mm, standard 23.5 mm)" in page
+    assert "says nothing certain about grade" in page
+    unmeasured = make_holding()
+    assert "hundredths" not in as_member.get(unmeasured.get_absolute_url()).text
