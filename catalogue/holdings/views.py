@@ -166,21 +166,25 @@ def holding(request: HttpRequest, pk: int) -> HttpResponse:
     own = access.may_see_private(request.user, found)
     photos = list(found.photos.all())
     complaints = [c for e in holding_extensions() for c in e.check(found)] if own else []
-    context = card_context(request, found) | {
-        "section": "holdings",
-        "photos": photos,
-        "own": own,
-        "may_edit": access.may_edit_holding(request.user, found),
-        "problems": list(found.problems.all()),
-        "provenance": list(found.provenance.all()),
-        "references": list(found.references.all()),
-        "status_changes": list(found.status_changes.all()) if own else [],
-        "receipts": list(found.receipts.all()) if own else [],
-        "neighbours": _neighbours(request, found),
-        "complaints": complaints,
-        "against_standard": against_standard(found),
-        "not_a_grade": NOT_A_GRADE,
-    } | _seen(request, found)
+    context = (
+        card_context(request, found)
+        | {
+            "section": "holdings",
+            "photos": photos,
+            "own": own,
+            "may_edit": access.may_edit_holding(request.user, found),
+            "problems": list(found.problems.all()),
+            "provenance": list(found.provenance.all()),
+            "references": list(found.references.all()),
+            "status_changes": list(found.status_changes.all()) if own else [],
+            "receipts": list(found.receipts.all()) if own else [],
+            "neighbours": _neighbours(request, found),
+            "complaints": complaints,
+            "against_standard": against_standard(found),
+            "not_a_grade": NOT_A_GRADE,
+        }
+        | _seen(request, found)
+    )
     return render(request, "holdings/holding.html", context)
 
 

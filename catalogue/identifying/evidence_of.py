@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any, cast
 
+from django.db.models import DecimalField
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
@@ -45,6 +47,7 @@ LABELS = {
 }
 """How each kind of evidence is called on a piece's page; in the order of reading."""
 
+_TOLD_WITH = {"sides": "outline", "calendar": "year"}
 _FOUR_FIGURES = re.compile(r"(?=.*\d)[0-9X]{4}")
 
 
@@ -97,7 +100,8 @@ def stored_measure(
         return None, None
     kept = []
     for number, name in zip((measured.value, measured.within), MEASURED[measure], strict=True):
-        step = Decimal(1).scaleb(-holding._meta.get_field(name).decimal_places)
+        field = cast("DecimalField[Any, Any]", holding._meta.get_field(name))
+        step = Decimal(1).scaleb(-field.decimal_places)
         kept.append(max(Decimal(repr(number)).quantize(step), step))
     return kept[0], kept[1]
 
@@ -107,9 +111,8 @@ def evidence_lines(texts: Mapping[str, str]) -> list[tuple[str, str]]:
     lines = []
     for name, label in LABELS.items():
         text = texts.get(name, "")
-        if text and not (name == "sides" and "outline" in texts):
-            if not (name == "calendar" and "year" in texts):
-                lines.append((str(label), _value(name, text, texts)))
+        if text and texts.get(_TOLD_WITH.get(name, ""), "") == "":
+            lines.append((str(label), _value(name, text, texts)))
     return lines
 
 

@@ -32,10 +32,10 @@ class Observation(models.Model):
     )
     told_at = models.DateTimeField(null=True, blank=True)
 
+    def __str__(self) -> str:
+        return f"observation of {self.holding_id}"
+
     @property
     def chance(self) -> str:
         """ "very likely, 93 %"."""
         return chance_words(self.probability or 0)
-
-    def __str__(self) -> str:
-        return f"observation of {self.holding_id}"

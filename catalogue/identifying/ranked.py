@@ -107,7 +107,9 @@ def news_for(member: Member) -> list[Observation]:
         probability__gte=LIKELY,
         likely_type__in=access.visible_types(member),
     )
-    news = mine.select_related("holding", "likely_type__denomination", "likely_type__series__issuer")
+    news = mine.select_related(
+        "holding", "likely_type__denomination", "likely_type__series__issuer"
+    )
     return [
         each
         for each in news.order_by("-probability", "holding__accession")

@@ -27,7 +27,6 @@ def test_the_demo_keeps_four_pieces_of_which_one_has_become_likely(member: Membe
         "ONE C?NT, 19?4, 19 mm, brown",
     ]
     countries = [each.likely_type.series.issuer.key for each in seen if each.likely_type]
-    print([(e.likely_type.key,e.probability) for e in seen])
     assert countries[:2] == ["halvern", "ouran"]
     assert countries[3] == "united-states"
     assert [each.probability is not None and each.probability >= LIKELY for each in seen] == [

@@ -76,7 +76,9 @@ def test_without_an_issue_the_date_is_what_the_type_was_struck_with(
     assert elsewhere.date_reading == "180X"
 
 
-def test_a_date_of_another_calendar_is_kept_as_civil_years(member: Member, coinage: Coinage) -> None:
+def test_a_date_of_another_calendar_is_kept_as_civil_years(
+    member: Member, coinage: Coinage
+) -> None:
     made = keep_open(member, read_evidence({"year": "١٣٨٩", "calendar": "AH"}))
     assert made.date_reading == "[1969,1970]"  # 1 Muharram 1389 AH is 20 March 1969
 
@@ -195,9 +197,7 @@ def test_a_stale_edit_is_refused_and_shows_both(
 ) -> None:
     unknown.mass_g = Decimal("5.6")
     unknown.save()
-    response = send(
-        as_member, holding=unknown.pk, row_version=version, type=coinage.type.pk
-    )
+    response = send(as_member, holding=unknown.pk, row_version=version, type=coinage.type.pk)
     assert carried(response) == SEEN | {"holding": str(unknown.pk)}
     stored = Holding.objects.get()
     assert (stored.coin_type, stored.mass_g) == (None, Decimal("5.6"))
