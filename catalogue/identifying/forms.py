@@ -184,7 +184,7 @@ class IdentifyForm(forms.Form):
 
 def suggestions(table: TypeTable) -> dict[str, list[str]]:
     """Names to choose from while typing a motif or a country."""
-    countries = sorted({name for name, _names in table.countries})
+    countries = sorted({name for name, *_names in table.countries})
     return {
         "motifs": sorted(set(table.motif_names))[:MOST_SUGGESTED],
         "countries": countries[:MOST_SUGGESTED],

@@ -358,4 +358,9 @@ SENT: dict[str, Callable[[World], dict[str, Any]]] = {
     "holding-status:private": lambda world: {"status": "on_loan", "on": "2024-03-01"},
     "holdings-bulk": lambda world: {"holding": world.holding.pk},
     "reserve": lambda world: {"member": world.other.pk},
+    "identify-keep": lambda world: {"legend": "LIB"},
+    "identify-keep:again": lambda world: {"legend": "LIB", "holding": _unidentified(world)["pk"]},
+    "identify-keep:private": lambda world: {"legend": "LIB", "holding": world.private.pk},
+    "identify-keep:type": lambda world: {"legend": "LIB", "type": world.coinage.type.pk},
+    "identify-keep:proposed": lambda world: {"legend": "LIB", "type": world.proposed.pk},
 }

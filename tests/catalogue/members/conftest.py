@@ -21,6 +21,7 @@ from catalogue.models import (
     HoldingReference,
     LabelStock,
     Member,
+    Observation,
     Photo,
     Place,
     Proposal,
@@ -83,6 +84,7 @@ def full_collection(
     StatusChange.objects.create(holding=holding, status="held", on=date(2024, 5, 1))
     ProvenanceLine.objects.create(holding=holding, text="an aunt")
     HoldingReference.objects.create(holding=holding, work="A handbook", number="12")
+    Observation.objects.create(holding=holding, texts={"legend": "LIB?RTY"})
 
     kept = keep_image(Image.new("RGB", (40, 40), "#b08040"))
     Photo.objects.create(holding=holding, digest=kept.digest, width=40, height=40)
