@@ -11,6 +11,7 @@ from django.db.models import DecimalField
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
+from catalogue.identifying.wording import in_its_order
 from catalogue.models import Holding, Observation
 from series.identifying.evidence import FIELDS, MEASURES, EvidenceError, Measured, read_evidence
 from series.identifying.scripts import SCRIPTS, script_code
@@ -128,8 +129,9 @@ def _value(name: str, text: str, texts: Mapping[str, str]) -> str:
         }
     if name == "outline" and texts.get("sides"):
         return _("%(outline)s, %(n)s sides") % {"outline": text, "n": texts["sides"]}
-    if name == "year" and texts.get("calendar"):
-        return f"{text} ({texts['calendar']})"
+    if name == "year":
+        calendar = texts.get("calendar", "")
+        return in_its_order(text) + (f" ({calendar})" if calendar else "")
     if name == "script":
         return SCRIPTS.get(script_code(text), text)
     return text

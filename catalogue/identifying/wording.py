@@ -7,6 +7,12 @@ and a probability (0 to 1) in words. Dates are EDTF (Library of Congress, 4 Febr
 >>> seen = read_evidence({"legend": "LIB?RTY", "diameter": "24.2", "colour": "white"})
 >>> working_title(seen)
 'LIB?RTY, 24.2 mm, white'
+>>> working_title(read_evidence({"legend": "جزر", "diameter": "21"})).startswith("21 mm, ")
+True
+>>> working_title(read_evidence({"year": "١٣?٨", "script": "Arab"}))  # signs and ? change places
+'13?8, Arabic'
+>>> in_its_order("١٣?٨") == "١٣\u200e?\u200e٨"
+True
 >>> civil_years("19?8"), civil_years("١٣٨٩", "AH"), civil_years("١٣?٩")
 ('19X8', '[1969,1970]', '[1891..2021]')
 >>> civil_years("١٣?٩", "AH", [ShownIssue("١٣٨٩", "AH", 1969, 1970)])
@@ -18,6 +24,7 @@ and a probability (0 to 1) in words. Dates are EDTF (Library of Congress, 4 Febr
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Sequence
 
 from series.identifying.evidence import Evidence
@@ -29,6 +36,7 @@ LONGEST_TITLE = 200
 LONGEST_DATE = 60
 TITLE_PARTS = 4
 _LONGEST_PART = 70
+_ARABIC = re.compile("[\u0660-\u0669]")
 _FIGURES = re.compile(r"[0-9?]{4}")
 
 
@@ -42,7 +50,7 @@ def working_title(evidence: Evidence) -> str:
     told = [
         evidence.legend,
         evidence.denomination,
-        evidence.year,
+        _unturned(evidence.year),
         ", ".join(evidence.motifs),
         *measures[:1],
         evidence.colour,
@@ -53,7 +61,17 @@ def working_title(evidence: Evidence) -> str:
         SCRIPTS.get(evidence.script, ""),
     ]
     parts = [_short(part) for part in told if part][:TITLE_PARTS]
+    parts.sort(key=_runs_to_the_left)  # last, where they do not turn what follows
     return ", ".join(parts)[:LONGEST_TITLE]
+
+
+def _unturned(year: str) -> str:
+    """A date for a title: in our figures where showing it would turn the order of its own."""
+    return figures(year) if "?" in year and _ARABIC.search(year) else year
+
+
+def _runs_to_the_left(text: str) -> bool:
+    return any(unicodedata.bidirectional(letter) in ("R", "AL") for letter in text)
 
 
 def _short(text: str) -> str:
@@ -84,6 +102,15 @@ def civil_years(year: str, calendar: str = "", issues: Sequence[ShownIssue] = ()
     if len(listed) <= LONGEST_DATE:
         return listed
     return f"[{years[0]:04d}..{years[-1]:04d}]"
+
+
+def in_its_order(year: str) -> str:
+    """A date as it stands on the coin, from left to right also where ``?`` parts Arabic figures.
+
+    Of the bidirectional algorithm (Unicode Standard Annex 9, rule N1): a sign between Arabic
+    figures turns their order, unless left-to-right marks stand at its sides. For showing only.
+    """
+    return year.replace("?", "\u200e?\u200e") if _ARABIC.search(year) else year
 
 
 def chance_words(probability: float) -> str:
