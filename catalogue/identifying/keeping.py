@@ -50,10 +50,8 @@ def keep_identified(
     if issue is not None and issue.fact == Issue.Fact.NOT_STRUCK:
         raise HoldingError(_("%(date)s was not struck.") % {"date": issue.label})
     fields = _measures(evidence) | {"coin_type": coin_type, "issue": issue}
-    if evidence.year and (issue is None or "?" in evidence.year):
-        issues = [issue] if issue is not None else coin_type.issues.filter(withdrawn=False)
-        shown = [ShownIssue(i.shown, i.calendar, i.struck_from, i.struck_to) for i in issues]
-        fields["date_reading"] = civil_years(evidence.year, evidence.calendar, shown)
+    if evidence.year:
+        fields["date_reading"] = _date_reading(evidence, coin_type, issue)
     holding = _save(member, fields, over, seen_version)
     if evidence.texts:
         _note(holding, evidence)
@@ -86,6 +84,16 @@ def keep_open(
             told_at=now if known else None,
         )
     return holding
+
+
+def _date_reading(evidence: Evidence, coin_type: CoinType, issue: Issue | None) -> str:
+    """Of a known issue only what could not be read whole; else the years its type was struck."""
+    if issue is not None:
+        as_read = civil_years(evidence.year, evidence.calendar)
+        return as_read if "X" in as_read else ""
+    issues = coin_type.issues.filter(withdrawn=False)
+    shown = [ShownIssue(i.shown, i.calendar, i.struck_from, i.struck_to) for i in issues]
+    return civil_years(evidence.year, evidence.calendar, shown)
 
 
 def _measures(evidence: Evidence) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from typing import TYPE_CHECKING
 
 from django.db import transaction
-from django.db.models import QuerySet
+from django.db.models import F, Q, QuerySet
 from django.utils import timezone
 from django_tasks import task
 
@@ -101,31 +101,36 @@ def rank_observations(owner: Member, observations: Iterable[Observation]) -> Non
 
 
 def news_for(member: Member) -> list[Observation]:
-    """What has become likely and the member has not taken note of. One query."""
-    mine = open_observations().filter(
-        holding__in=access.own_holdings(member),
-        probability__gte=LIKELY,
-        likely_type__in=access.visible_types(member),
+    """What has become likely and the member has not taken note of. Two queries at most."""
+    unheard = Q(told_type=None) | ~Q(told_type=F("likely_type"))
+    news = list(
+        open_observations()
+        .filter(unheard, holding__owner=member, probability__gte=LIKELY)
+        .exclude(likely_type=None)
+        .select_related("holding", "likely_type__denomination", "likely_type__series__issuer")
+        .order_by("-probability", "holding__accession")
     )
-    news = mine.select_related(
-        "holding", "likely_type__denomination", "likely_type__series__issuer"
-    )
-    return [
-        each
-        for each in news.order_by("-probability", "holding__accession")
-        if each.likely_type_id != each.told_type_id
-    ]
+    if not news:
+        return []
+    types = access.visible_types(member).filter(pk__in={each.likely_type_id for each in news})
+    seen = set(types.values_list("pk", flat=True))
+    return [each for each in news if each.likely_type_id in seen]
 
 
+@transaction.atomic
 def take_note(member: Member, told: Iterable[tuple[int, int]]) -> int:
     """Note that a member knows of these: (holding, type likely) as shown; returns how many.
 
     What is not theirs, or has become another type since it was shown, stays as it is.
     """
-    noted = 0
-    for holding_id, type_id in told:
-        mine = Observation.objects.filter(
-            holding__in=access.own_holdings(member), holding=holding_id, likely_type=type_id
-        )
-        noted += mine.update(told_type=type_id, told_at=timezone.now())
-    return noted
+    shown = set(told)
+    mine = Observation.objects.filter(holding__owner=member, probability__gte=LIKELY)
+    noted = [
+        each
+        for each in mine.select_for_update(of=("self",))
+        if (each.holding_id, each.likely_type_id) in shown
+    ]
+    for each in noted:
+        each.told_type_id, each.told_at = each.likely_type_id, timezone.now()
+    Observation.objects.bulk_update(noted, ["told_type", "told_at"], batch_size=500)
+    return len(noted)

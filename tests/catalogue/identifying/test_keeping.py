@@ -62,7 +62,7 @@ def test_a_date_read_in_part_is_kept_beside_the_issue_chosen(
     member: Member, coinage: Coinage
 ) -> None:
     evidence = read_evidence({"year": "194?"})
-    assert keep_identified(member, evidence, coinage.type, coinage.issues[1]).date_reading == "1947"
+    assert keep_identified(member, evidence, coinage.type, coinage.issues[1]).date_reading == "194X"
     whole = read_evidence({"year": "1947"})
     assert keep_identified(member, whole, coinage.type, coinage.issues[1]).date_reading == ""
 
