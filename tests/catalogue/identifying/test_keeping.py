@@ -11,9 +11,10 @@ import pytest
 from django.test import Client
 
 from catalogue.holdings.records import HoldingError, copy, join, split
+from catalogue.identifying.evidence_of import LABELS, evidence_lines
 from catalogue.identifying.keeping import keep_identified, keep_open, texts_of
 from catalogue.models import Holding, Member, Observation, Proposal
-from series.identifying.evidence import read_evidence
+from series.identifying.evidence import FIELDS, read_evidence
 from series.models import CoinType, Issue
 from series.records import StaleEdit
 from series.types.joining import join_types
@@ -337,3 +338,20 @@ def test_an_identified_piece_is_held_against_the_standard(
     assert "says nothing certain about grade" in page
     unmeasured = make_holding()
     assert "hundredths" not in as_member.get(unmeasured.get_absolute_url()).text
+
+
+def test_every_kind_of_evidence_is_said_on_the_page_of_a_piece() -> None:
+    assert set(LABELS) == {name for name in FIELDS if not name.endswith("_within")}
+    lines = dict(
+        evidence_lines(
+            {"outline": "polygon", "sides": "7", "script": "Arab", "density": "8.9",
+             "year": "١٣?٨", "calendar": "AH", "mass": "heavy"}
+        )
+    )  # fmt: skip
+    assert lines == {
+        "Mass": "heavy",
+        "Density": "8.9 g/cm³, read to ± 0.05 g/cm³",
+        "Outline": "polygon, 7 sides",
+        "Date": "١٣\u200e?\u200e٨ (AH)",
+        "Script": "Arabic",
+    }
