@@ -69,7 +69,7 @@ _LABELS: list[tuple[str, tuple[str, ...]]] = [
     (r"ዓ\.?ም\.?|ዓመተ\s?ምሕረት", ("ethiopian",)),
     (r"(?:中華|中华)?(?:民國|民国)", ("minguo",)),
     (r"檀君紀元|檀紀|단기", ("dangi",)),
-    (_latin(r"L'?\s?AN", "AN") + r"|DE LA R[ÉE]PUBLIQUE\.?", ("republican",)),
+    (_latin(r"L['’]?\s?AN", "AN") + r"|DE LA R[ÉE]PUBLIQUE\.?", ("republican",)),
     (_latin("ANNO HEGIRAE", _initials("AH"), "H"), ("hijri",)),
     (_latin(_initials("SH")), ("solar-hijri",)),
     (_latin(_initials("BE")), ("buddhist",)),

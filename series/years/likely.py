@@ -9,7 +9,7 @@ coins show (common practice, no source):
   Arabic-Indic 1389 is a Hijri or a solar Hijri year, no civil one;
 * a civil year in western figures is not before 1400, in Roman numerals not before 1200, in
   other scripts not before 1750;
-* if none of these fits, every calendar is considered in all its years.
+* if none of these fits, every calendar is considered; if still none, each in all its years.
 
 Umm al-Qura is considered only where it is named: its years begin within a day or two of the
 arithmetical Hijri years. So is the Julian year, but for western and Roman dates up to 1582.

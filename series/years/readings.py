@@ -41,6 +41,7 @@ from series.years.unread import MOST, UNREAD
 __all__ = ["CALENDARS", "Reading", "YearError", "figures", "read_year"]
 
 _STROKE = re.compile(r"\s*[/\u2044]\s*|(?<=[\d?])\s*[-–—·]\s*(?=[\d?])")
+_HIJRI = {"hijri", "umm-al-qura"}
 _OURS = ("civil", "julian")
 _EXAMPLES = "1953, 19?8, MDCCCC, ١٣٨٩, 昭和四十三年, תשכ״ט or 1293/34"
 
@@ -128,14 +129,17 @@ def _chosen(calendar: str, named: tuple[str, ...]) -> tuple[str, ...]:
         raise YearError(
             f"There is no calendar '{calendar}' here: write one of {', '.join(CALENDARS)}."
         )
-    if named and asked != (REGNAL,) and not set(asked) & set(named):
-        hijri = {"hijri", "umm-al-qura"}
-        if not (set(named) <= hijri and set(asked) <= hijri):
-            raise YearError(
-                f"The text names the calendar {' or '.join(named)}: leave out its words, or the "
-                f"calendar '{calendar}'."
-            )
-    return named if asked == (REGNAL,) and named else asked
+    if not named:
+        return asked
+    both = tuple(name for name in named if name in asked)
+    if asked == (REGNAL,) or both:
+        return both or named
+    if {*asked, *named} <= _HIJRI:
+        return asked
+    raise YearError(
+        f"The text names the calendar {' or '.join(named)}: leave out its words, or the calendar "
+        f"'{calendar}'."
+    )
 
 
 def _numeral(part: str, text: str, in_context: bool) -> Numeral:
@@ -173,15 +177,17 @@ def _one(numeral: Numeral, chosen: tuple[str, ...], latest: int, text: str) -> t
 def _found(numeral: Numeral, chosen: Sequence[str], latest: int) -> list[Reading]:
     if chosen:
         return _in_calendars(numeral, [(name, *TABLE[name].years) for name in chosen], latest)
-    likely = []
-    for name in likely_calendars(numeral.script):
-        first, last = TABLE[name].on_coins
-        likely.append((name, civil_from(numeral.script) if name in _OURS else first, last))
-    found = _in_calendars(numeral, likely, latest)
-    if found:
-        return found
-    every = [(name, *TABLE[name].years) for name in every_calendar(numeral.script)]
-    return _in_calendars(numeral, every, latest)
+    every = every_calendar(numeral.script)
+    for names in (likely_calendars(numeral.script), every):
+        if found := _in_calendars(numeral, [_on_coins(n, numeral.script) for n in names], latest):
+            return found
+    return _in_calendars(numeral, [(name, *TABLE[name].years) for name in every], latest)
+
+
+def _on_coins(name: str, script: str) -> tuple[str, int, int | None]:
+    """A calendar with the years in which coins of a script show it."""
+    first, last = TABLE[name].on_coins
+    return name, civil_from(script) if name in _OURS else first, last
 
 
 def _in_calendars(
@@ -211,6 +217,10 @@ def _two(
         if max(first.values, default=0) < max(second.values, default=0):
             first, second = second, first
         return accession_readings(first, second, chosen, latest, text)
+    if chosen == (REGNAL,):
+        raise YearError(
+            f"'{text}' shows no year of a reign: write it after the accession, 1293/34."
+        )
     ones, others = (_found(numeral, chosen, latest) for numeral in numerals)
     both = [(a, b) for a in ones for b in others if a.calendar != b.calendar and _meet(a, b)]
     if not both:

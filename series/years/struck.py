@@ -27,12 +27,16 @@ _SAME = {"umm-al-qura": "hijri", "julian": "civil"}
 
 @dataclass(frozen=True)
 class ShownIssue:
-    """What an issue shows, in which calendar, and the civil years of striking, if known."""
+    """What an issue shows, in which calendar, and the civil years of striking, if known.
+
+    ``name`` is what the caller calls it, such as "1947 S".
+    """
 
     shown: str
     calendar: str
     struck_from: int | None
     struck_to: int | None
+    name: str = ""
 
 
 def struck(

@@ -21,10 +21,9 @@ MOST = 2
 
 def unread(text: str, letters: str, value: Callable[[str], int | None]) -> tuple[int, ...]:
     """The numbers ``text`` may be, ascending; each ``?`` is one of ``letters``."""
-    holes = text.count(UNREAD)
-    if not holes:
-        found = {value(text)}
-    else:
-        frame = text.replace("{", "").replace(UNREAD, "{}")
-        found = {value(frame.format(*choice)) for choice in product(letters, repeat=holes)}
+    first, *others = text.split(UNREAD)
+    found = {
+        value(first + "".join(letter + piece for letter, piece in zip(choice, others, strict=True)))
+        for choice in product(letters, repeat=len(others))
+    }
     return tuple(sorted(number for number in found if number is not None))
