@@ -123,3 +123,19 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
   if (field.autofocus) { field.focus(); field.select(); }
   if (holder.value && document.getElementById(field.dataset.dates)?.tagName === "DATALIST") datesOf(holder.value);
 }
+
+// A date in figures alone is shown in the order of its figures, whatever their script.
+document.addEventListener("input", (event) => {
+  const field = event.target.closest("[data-figures]");
+  if (field) field.classList.toggle("as-figures", !/\p{L}/u.test(field.value));
+});
+
+// What is wrong with a field comes with a new answer; the field itself is left alone.
+document.addEventListener("htmx:afterSettle", () => {
+  for (const said of document.querySelectorAll(".slot")) {
+    const field = document.getElementById(`id_${said.id.replace(/-said$/, "")}`);
+    if (!field) continue;
+    if (said.firstElementChild) field.setAttribute("aria-invalid", "true");
+    else field.removeAttribute("aria-invalid");
+  }
+});

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from django.http import HttpRequest
 
+from catalogue.identifying.evidence_of import texts_of
 from catalogue.identifying.forms import WATER
 from catalogue.identifying.water import Water, weigh
+from catalogue.models import Holding
 from series.identifying.evidence import FIELDS, Evidence, EvidenceError, read_evidence
 from series.identifying.looks import AT_HAND, TOOLS
 
@@ -25,29 +27,29 @@ class Asked:
     errors: Mapping[str, str]
     tools: tuple[str, ...]
     water: Water | None = None
-    holding: int | None = None
-    extra: Mapping[str, str] = field(default_factory=dict)
+    holding: Holding | None = None
 
     @property
     def address(self) -> str:
         """The part of an address after the question mark that says the same."""
-        return urlencode({**self.texts, **self.extra})
+        over = {"holding": str(self.holding.pk)} if self.holding else {}
+        return urlencode({**self.texts, **over})
 
 
-def asked(request: HttpRequest, stored: Mapping[str, str] | None = None) -> Asked:
-    """Read the address; ``stored`` texts stand in where it holds no evidence at all."""
+def asked(request: HttpRequest, holding: Holding | None = None) -> Asked:
+    """Read the address; where it holds no evidence at all, what is stored with ``holding``."""
     names = (*FIELDS, *WATER)
     texts = {name: request.GET.get(name, "").replace("\x00", "").strip() for name in names}
     texts = {name: text for name, text in texts.items() if text}
     if texts.get("water_how") and not texts.get("water"):
         del texts["water_how"]
-    if stored and not any(name in request.GET for name in FIELDS):
-        texts = dict(stored)
+    if holding is not None and not any(name in request.GET for name in names):
+        texts = texts_of(holding)
     evidence, errors = _readable({name: texts[name] for name in FIELDS if name in texts})
     water, wrong = weigh(texts, evidence.mass)
     if water is not None and water.density is not None and evidence.density is None:
         evidence, _none = _readable(dict(evidence.texts) | water.as_evidence())
-    return Asked(texts, evidence, errors | wrong, tools_of(request), water)
+    return Asked(texts, evidence, errors | wrong, tools_of(request), water, holding)
 
 
 def _readable(texts: Mapping[str, str]) -> tuple[Evidence, dict[str, str]]:

@@ -60,14 +60,14 @@ WATER = ("water_how", "water", "temperature")
 
 
 def _text(label: Any, help_text: Any = "", **attrs: str) -> forms.CharField:
-    attrs = {"autocomplete": "off", **attrs}
+    attrs = {"autocomplete": "off"} | {k.replace("_", "-"): v for k, v in attrs.items()}
     return forms.CharField(
         label=label, help_text=help_text, required=False, widget=forms.TextInput(attrs)
     )
 
 
-def _measure(label: Any, name: str, help_text: Any = "") -> forms.CharField:
-    return _text(label, help_text, inputmode="decimal", maxlength="20", name=name)
+def _measure(label: Any, help_text: Any = "") -> forms.CharField:
+    return _text(label, help_text, inputmode="decimal", maxlength="20")
 
 
 def _choice(label: Any, name: str, help_text: Any = "") -> forms.CharField:
@@ -105,13 +105,12 @@ class IdentifyForm(forms.Form):
         _("As it stands, in any script; ? for a figure you cannot read."),
         placeholder="19?8",
         dir="auto",
+        data_figures="",
     )
     calendar = _select(_("Calendar of the date"), [(n, f"{n}: {w}") for n, w in CALENDARS.items()])
     script = _select(_("Script"), [(name, name) for name in sorted(SCRIPTS.values())])
     motif = _text(_("What is shown"), _("Several parted by commas."), list="motif-names")
-    country = _text(
-        _("Country, if you have a guess"), _("Several parted by commas."), list="country-names"
-    )
+    country = _text(_("Country, a guess"), _("Several parted by commas."), list="country-names")
     outline = _choice(_("Outline"), "outline")
     sides = _text(
         _("How many sides"), _("Or scallops, or notches."), inputmode="numeric", maxlength="3"
@@ -120,35 +119,32 @@ class IdentifyForm(forms.Form):
     rings = _choice(_("Make"), "rings")
     panel = _choice(_("Panel around the design"), "panel")
     edge = _choice(_("Edge"), "edge")
-    diameter = _measure(_("Diameter, mm"), "diameter", _("Across the widest part."))
-    mass = _measure(_("Mass, g"), "mass")
-    thickness = _measure(_("Thickness, mm"), "thickness", _("At the rim."))
-    density = _measure(_("Density, g/cm³"), "density", _("If you know it already."))
-    diameter_within = _measure(_("Diameter read to within, mm"), "diameter_within")
-    mass_within = _measure(_("Mass read to within, g"), "mass_within")
-    thickness_within = _measure(_("Thickness read to within, mm"), "thickness_within")
-    density_within = _measure(_("Density known to within, g/cm³"), "density_within")
+    diameter = _measure(_("Diameter, mm"), _("Across the widest part."))
+    mass = _measure(_("Mass, g"))
+    thickness = _measure(_("Thickness, mm"), _("At the rim."))
+    density = _measure(_("Density, g/cm³"), _("If you know it already."))
+    diameter_within = _measure(_("Diameter read to within, mm"))
+    mass_within = _measure(_("Mass read to within, g"))
+    thickness_within = _measure(_("Thickness read to within, mm"))
+    density_within = _measure(_("Density known to within, g/cm³"))
     colour = _choice(_("Colour"), "colour")
     magnet = _choice(_("A magnet"), "magnet")
     sound = _choice(_("Sound when tapped"), "sound")
     water_how = forms.CharField(
-        label=_("How it hangs"),
+        label=_("It hangs"),
         required=False,
         widget=forms.Select(
             choices=[
-                ("hanging", _("from the scale, into the water")),
-                ("beaker", _("into a beaker that stands on the scale")),
+                ("hanging", _("from the scale")),
+                ("beaker", _("in a beaker on it")),
             ]
         ),
     )
     water = _measure(
         _("The scale then reads, g"),
-        "water",
         _("Set it to zero with the thread, or with the beaker of water, before."),
     )
-    temperature = _measure(
-        _("Temperature of the water, °C"), "temperature", _("20, give or take 3, if left empty.")
-    )
+    temperature = _measure(_("Water, °C"), _("Left empty: 20, give or take 3."))
 
     def __init__(self, texts: Mapping[str, str], errors: Mapping[str, str]) -> None:
         super().__init__({name: texts.get(name, "") for name in self.base_fields})
@@ -157,7 +153,8 @@ class IdentifyForm(forms.Form):
         for name, field in self.fields.items():
             attrs = field.widget.attrs
             attrs["aria-describedby"] = f"{name}-said"
-            attrs.pop("name", None)
+            if name == "year" and not any(map(str.isalpha, texts.get(name, ""))):
+                attrs["class"] = "as-figures"
             if name.endswith("_within"):
                 attrs["placeholder"] = f"{FINEST[name.removesuffix('_within')]:g}"
             if isinstance(field.widget, forms.Select):

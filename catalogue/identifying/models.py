@@ -6,7 +6,7 @@ from django.db import models
 from django.utils import timezone
 
 from catalogue.holdings.models import Holding
-from catalogue.identifying.wording import chance_words
+from catalogue.identifying import chances
 from series.models import CoinType
 
 
@@ -38,4 +38,4 @@ class Observation(models.Model):
     @property
     def chance(self) -> str:
         """ "very likely, 93 %"."""
-        return chance_words(self.probability or 0)
+        return chances.said(self.probability or 0)

@@ -4,33 +4,114 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import render
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.cache import patch_vary_headers
+from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
-from catalogue.identifying.asked import asked
+from catalogue.holdings.edit_views import own_holding
+from catalogue.identifying.answers import (
+    only_date,
+    readings_of,
+    rows_of,
+    scale_of,
+    shows_the_date,
+    summary_of,
+    worth_showing,
+)
+from catalogue.identifying.asked import Asked, asked
+from catalogue.identifying.chances import limits_in_words
 from catalogue.identifying.forms import IdentifyForm, suggestions
 from catalogue.identifying.tables import current_table, eligible
 from series.identifying.looks import TOOLS
 from series.identifying.ranking import identify
+from series.identifying.table import TypeTable
+from series.measuring.signs import HOW_TO_LISTEN, HOW_TO_USE_THE_MAGNET
+from series.measuring.weighing import CAUTIONS
 
 TOP = 8
+FIRST_LOOKS = 3
+TOOL_NAMES = {
+    "ruler": _("a ruler"),
+    "calliper": _("a calliper"),
+    "scale": _("a scale"),
+    "magnet": _("a magnet"),
+    "loupe": _("a loupe"),
+    "water": _("a fine scale and a glass of water"),
+}
 
 
 @require_safe
 def identify_page(request: HttpRequest) -> HttpResponse:
     """The form and the ranking; to htmx the ranking and the messages alone."""
+    holding = None
+    if number := request.GET.get("holding", ""):
+        holding = own_holding(request, _number(number))
+        if holding.coin_type_id is not None:
+            return redirect(holding)
     table = current_table()
-    what = asked(request)
+    what = asked(request, holding)
+    form = IdentifyForm(what.texts, what.errors)
+    context = _answered(request, table, what) | {"form": form}
+    if request.htmx and not request.htmx.history_restore_request:  # type: ignore[attr-defined]
+        response = render(request, "identifying/_answered.html", context)
+        response["HX-Replace-Url"] = _address(what)
+    else:
+        context |= _around(table, what, form)
+        response = render(request, "identifying/identify.html", context)
+    patch_vary_headers(response, ["HX-Request"])
+    return response
+
+
+def _address(what: Asked) -> str:
+    return reverse("identify") + (f"?{what.address}" if what.address else "")
+
+
+def _answered(request: HttpRequest, table: TypeTable, what: Asked) -> dict[str, Any]:
+    """The ranking and what stands beside it. A constant number of queries."""
+    evidence = what.evidence
     answer = identify(
-        table, what.evidence, eligible=eligible(table, request.user), top=TOP, tools=what.tools
+        table, evidence, eligible=eligible(table, request.user), top=TOP, tools=what.tools
     )
-    context: dict[str, Any] = {
+    candidates = worth_showing(answer.candidates) if evidence.given else []
+    if only_date(evidence):
+        candidates = [each for each in candidates if shows_the_date(each)]
+    rows = rows_of(candidates)
+    measured = evidence.diameter.value if evidence.diameter else None
+    scale, room = scale_of((row.coin_type for row in rows), measured)
+    shown = sum(row.candidate.probability for row in rows)
+    return {
         "section": "identify",
         "asked": what,
+        "evidence": evidence,
         "answer": answer,
-        "form": IdentifyForm(what.texts, what.errors),
-        "tools": [(tool, tool in what.tools) for tool in TOOLS],
+        "empty_records": not len(table),
+        "rows": rows,
+        "others": max(0.0, 1 - answer.none_of_these - shown),
+        "measured": measured,
+        "scale": scale,
+        "room": room,
+        "only_date": only_date(evidence),
+        "readings": readings_of(evidence, rows),
+        "summary": summary_of(answer, rows, evidence, len(what.errors)),
+        "first_looks": answer.looks[:FIRST_LOOKS],
+        "limits": limits_in_words(),
+    }
+
+
+def _around(table: TypeTable, what: Asked, form: IdentifyForm) -> dict[str, Any]:
+    return {
+        "groups": form.groups(first_visit=not what.texts),
+        "tools": [(tool, TOOL_NAMES[tool], tool in what.tools) for tool in TOOLS],
+        "how": {"magnet": HOW_TO_USE_THE_MAGNET, "sound": HOW_TO_LISTEN},
+        "cautions": CAUTIONS,
         **suggestions(table),
     }
-    return render(request, "identifying/identify.html", context)
+
+
+def _number(text: str) -> int:
+    if not (text.isdecimal() and len(text) < 19):
+        raise Http404
+    return int(text)

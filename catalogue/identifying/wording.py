@@ -1,7 +1,7 @@
-"""Evidence on a piece in the words that are kept with it: a title, a date, a chance.
+"""Evidence on a piece in the words that are kept with it: a title, a date.
 
-What is computed: a working title and the civil years of a date from the evidence as it was read,
-and a probability (0 to 1) in words. Dates are EDTF (Library of Congress, 4 February 2019).
+What is computed: a working title and the civil years of a date from the evidence as it was read.
+Dates are EDTF (Library of Congress, 4 February 2019).
 
 >>> from series.identifying.evidence import read_evidence
 >>> seen = read_evidence({"legend": "LIB?RTY", "diameter": "24.2", "colour": "white"})
@@ -17,8 +17,6 @@ True
 ('19X8', '[1969,1970]', '[1891..2021]')
 >>> civil_years("١٣?٩", "AH", [ShownIssue("١٣٨٩", "AH", 1969, 1970)])
 '[1969,1970]'
->>> chance_words(0.93), chance_words(0.81), chance_words(0.9999)
-('very likely, 93 %', 'likely, 81 %', 'very likely, over 99 %')
 """
 
 from __future__ import annotations
@@ -111,17 +109,3 @@ def in_its_order(year: str) -> str:
     figures turns their order, unless left-to-right marks stand at its sides. For showing only.
     """
     return year.replace("?", "\u200e?\u200e") if _ARABIC.search(year) else year
-
-
-def chance_words(probability: float) -> str:
-    """A probability in words and hundredths; never "100 %", since records alone prove nothing."""
-    word = "unlikely"
-    for least, said in ((0.9, "very likely"), (0.5, "likely"), (0.1, "possible")):
-        if probability >= least:
-            word = said
-            break
-    if probability >= 0.995:
-        return f"{word}, over 99 %"
-    if probability < 0.005:
-        return f"{word}, under 1 %"
-    return f"{word}, {probability * 100:.0f} %"
