@@ -29,6 +29,13 @@ class Asked:
     water: Water | None = None
     holding: Holding | None = None
 
+    seen_version: str = ""
+
+    @property
+    def row_version(self) -> str:
+        """The version of the holding when the page was opened, for finding a stale edit."""
+        return self.seen_version or str(self.holding.row_version if self.holding else "")
+
     @property
     def address(self) -> str:
         """The part of an address after the question mark that says the same."""
@@ -49,7 +56,8 @@ def asked(request: HttpRequest, holding: Holding | None = None) -> Asked:
     water, wrong = weigh(texts, evidence.mass)
     if water is not None and water.density is not None and evidence.density is None:
         evidence, _none = _readable(dict(evidence.texts) | water.as_evidence())
-    return Asked(texts, evidence, errors | wrong, tools_of(request), water, holding)
+    seen = request.GET.get("row_version", "")
+    return Asked(texts, evidence, errors | wrong, tools_of(request), water, holding, seen)
 
 
 def _readable(texts: Mapping[str, str]) -> tuple[Evidence, dict[str, str]]:

@@ -13,7 +13,7 @@ from django.core import mail
 from django.test import Client
 from django.utils import timezone
 
-from catalogue.identifying import ranked
+from catalogue.identifying import chances, ranked
 from catalogue.identifying.keeping import keep_identified, keep_open
 from catalogue.identifying.ranked import LIKELY, news_for, rank_again, take_note
 from catalogue.models import Holding, Member, Observation, Proposal
@@ -79,7 +79,7 @@ def test_a_pack_with_the_right_type_tells_its_owner_once(
         page = as_member.get(address).text
         assert "1 unidentified piece has become likely" in page
         assert f"/identify/?holding={piece.pk}" in page
-        assert "very likely, " in page
+        assert f"({chances.said(news.probability)})" in page
     assert told(as_member, news)["Location"] == "/holdings/"
     assert news_for(member) == []
     with committed():
