@@ -33,7 +33,7 @@ LONGEST = 1000
 def identify_keep(request: HttpRequest) -> HttpResponse:
     """Keep a piece as the type chosen, or as unidentified when none is."""
     member = cast(Member, request.user)
-    given = {name: request.POST.get(name, "").strip() for name in FIELDS}
+    given = {name: request.POST.get(name, "").replace("\x00", "").strip() for name in FIELDS}
     asked = request.POST.get("holding", "")
     over = own_holding(request, _number(asked)) if asked else None
     coin_type = _chosen_type(request)

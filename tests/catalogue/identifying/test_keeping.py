@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import html
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
@@ -140,6 +142,11 @@ def test_what_cannot_be_read_goes_back_with_all_that_was_put_in(as_member: Clien
     assert "'heavy' is no number" in words[0]
 
 
+def test_letters_that_no_database_keeps_are_left_out(as_member: Client) -> None:
+    send(as_member, legend="LIB\x00?RTY")
+    assert Observation.objects.get().texts == SEEN
+
+
 def test_nothing_seen_is_nothing_to_keep(as_member: Client) -> None:
     assert carried(as_member.post("/identify/keep/")) == {}
     assert not Holding.objects.exists()
@@ -234,6 +241,45 @@ def test_anothers_piece_is_refused(client: Client, other: Member, unknown: Holdi
     Holding.objects.filter(pk=unknown.pk).update(visibility="private")
     assert send(client, holding=unknown.pk, row_version=1).status_code == 404
     assert Observation.objects.get().texts == SEEN
+
+
+# ---- from the page itself ----
+def form_of(page: str, kind: str) -> dict[str, str]:
+    """What a form of the page of identification sends, as a browser would."""
+    form = page.split(f'<form class="{kind}"', 1)[1].split("</form>", 1)[0]
+    sent = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', form))
+    for name, options in re.findall(r'<select id="[^"]*" name="(\w+)">(.*?)</select>', form, re.S):
+        chosen = re.findall(r'value="(\d*)" selected', options)
+        sent[name] = chosen[0] if chosen else ""
+    return {name: html.unescape(value) for name, value in sent.items()}
+
+
+def test_not_sure_then_this_is_it_from_the_page(as_member: Client, coinage: Coinage) -> None:
+    seen = SEEN | {"year": "1947"}
+    page = as_member.get("/identify/", seen).text
+    as_member.post("/identify/keep/", form_of(page, "not-sure"))
+    piece = Holding.objects.get()
+    assert (piece.coin_type, piece.observation.texts) == (None, seen)
+    again = as_member.get(f"/identify/?holding={piece.pk}").text
+    as_member.post("/identify/keep/", form_of(again, "this-is-it"))
+    kept = Holding.objects.get()
+    assert (kept.pk, kept.coin_type, kept.issue) == (piece.pk, coinage.type, coinage.issues[1])
+
+
+def test_after_a_stale_edit_the_page_can_be_sent_again(
+    as_member: Client, unknown: Holding, coinage: Coinage
+) -> None:
+    seen = {"mass": "5.3", "diameter": "23.5", "year": "1947"}
+    before = as_member.get("/identify/", seen | {"holding": unknown.pk}).text
+    unknown.note = "changed meanwhile"
+    unknown.save()
+    refused = as_member.post("/identify/keep/", form_of(before, "this-is-it"))
+    assert carried(refused) == seen | {"holding": str(unknown.pk)}
+    page = as_member.get(refused["Location"]).text
+    assert "was changed since you opened this page" in page
+    as_member.post("/identify/keep/", form_of(page, "this-is-it"))
+    kept = Holding.objects.get()
+    assert (kept.coin_type, kept.note) == (coinage.type, "changed meanwhile")
 
 
 # ---- the texts of a piece ----
