@@ -267,7 +267,7 @@ def test_not_sure_then_this_is_it_from_the_page(as_member: Client, coinage: Coin
 
 
 def test_after_a_stale_edit_the_page_can_be_sent_again(
-    as_member: Client, unknown: Holding, coinage: Coinage
+    as_member: Client, coinage: Coinage, unknown: Holding
 ) -> None:
     seen = {"mass": "5.3", "diameter": "23.5", "year": "1947"}
     before = as_member.get("/identify/", seen | {"holding": unknown.pk}).text
