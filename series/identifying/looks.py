@@ -313,6 +313,8 @@ def _why(
     distinct = len({names[place] for place in order})
     labels = _labels(table, int(some[first]), int(some[other]))
     words = f"{labels[0]} {_VERB[kind]} {names[first]}, {labels[1]} {names[other]}"
+    if kind == "denomination":
+        words = f"it may be {names[first]} or {names[other]}"
     more = distinct - 2
     return f"{words}; {more} more kinds are open" if more > 1 else words
 
@@ -338,7 +340,6 @@ _VERB: Mapping[str, str] = {
     "thickness": "is thick",
     "colour": "is",
     "magnet": "shows",
-    "denomination": "is",
     "year": "bears",
     "script": "is lettered in",
     "motif": "shows",

@@ -91,6 +91,13 @@ def test_types_alike_in_name_are_told_apart_by_their_years() -> None:
     assert look.why == "1 tinne (1931–39) weighs 4 g, 1 tinne (1960) 9 g"
 
 
+def test_a_value_is_named_once() -> None:
+    pair = [coin(1, denomination="1 tinne"), coin(2, denomination="2 tinne")]
+    look = identify(TypeTable.of(pair), read_evidence({})).next
+    assert look is not None
+    assert look.why == "it may be 1 tinne or 2 tinne"
+
+
 def test_a_date_parts_types_of_different_years() -> None:
     old = IssueFacts(1, "1931", "1931", "civil", 1931, 1931)
     new = IssueFacts(2, "1960", "1960", "civil", 1960, 1960)
