@@ -7,6 +7,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from series.date_words import in_words
 from series.models import CoinType, Issue, Variety
 from series.records import Record
 
@@ -170,7 +171,7 @@ class Holding(Record):
         """ "25 tinne, 1953", or the working title of an unidentified piece."""
         if self.coin_type is None:
             return self.title or str(_("unidentified"))
-        date = self.issue.label if self.issue is not None else self.date_reading
+        date = self.issue.label if self.issue is not None else in_words(self.date_reading)
         return f"{self.coin_type}, {date}" if date else str(self.coin_type)
 
 

@@ -14,6 +14,7 @@ from catalogue.holdings.browse import Browse
 from catalogue.holdings.held import HELD
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
+from series.date_words import in_words
 from series.models import CoinType, Issue
 
 MOST_GAPS = 120
@@ -37,7 +38,7 @@ class Piece:
             return ""
         if self.holding.issue is not None:
             return self.holding.issue.label
-        return self.holding.date_reading or self.holding.accession
+        return in_words(self.holding.date_reading) or self.holding.accession
 
 
 @dataclass

@@ -31,7 +31,7 @@ from series.years.readings import YearError, figures, read_year
 from series.years.struck import ShownIssue, struck
 
 LONGEST_TITLE = 200
-LONGEST_DATE = 60
+MOST_YEARS = 4
 TITLE_PARTS = 4
 _LONGEST_PART = 70
 _ARABIC = re.compile("[\u0660-\u0669]")
@@ -80,8 +80,8 @@ def civil_years(year: str, calendar: str = "", issues: Sequence[ShownIssue] = ()
     """The civil years a date may mean, as EDTF; "" when it cannot be read.
 
     With ``issues`` of the type it is of, only readings that were struck, where there are any. A
-    date in our own figures keeps its unread ones; where the years are too many to name, it is the
-    span from the first to the last.
+    date in our own figures keeps its unread ones; more than MOST_YEARS are named as the span from
+    the first to the last.
     """
     try:
         readings = read_year(year, calendar)
@@ -96,9 +96,8 @@ def civil_years(year: str, calendar: str = "", issues: Sequence[ShownIssue] = ()
     years = sorted({each for first, last in spans for each in range(first, last + 1)})
     if len(years) == 1:
         return f"{years[0]:04d}"
-    listed = f"[{','.join(f'{each:04d}' for each in years)}]"
-    if len(listed) <= LONGEST_DATE:
-        return listed
+    if len(years) <= MOST_YEARS:
+        return f"[{','.join(f'{each:04d}' for each in years)}]"
     return f"[{years[0]:04d}..{years[-1]:04d}]"
 
 
