@@ -11,6 +11,7 @@ numbers laid end to end. A type's number leads to its row.
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Hashable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -37,6 +38,20 @@ class Numbered:
         return found
 
 
+class Growing:
+    """Lists of numbers that come one after the other."""
+
+    def __init__(self) -> None:
+        self.values, self.start = array("i"), array("i", [0])
+
+    def add(self, numbers: Iterable[int]) -> None:
+        self.values.extend(numbers)
+        self.start.append(len(self.values))
+
+    def ragged(self) -> Ragged:
+        return Ragged(np.array(self.values, np.int32), np.array(self.start, np.int32))
+
+
 @dataclass(frozen=True)
 class Ragged:
     """Lists of numbers end to end; those of entry k lie from ``start[k]`` to ``start[k+1]``."""
@@ -45,13 +60,11 @@ class Ragged:
     start: Ints
 
     @classmethod
-    def of(cls, lists: Iterable[Sequence[int]]) -> Ragged:
-        values: list[int] = []
-        start = [0]
+    def of(cls, lists: Iterable[Iterable[int]]) -> Ragged:
+        growing = Growing()
         for each in lists:
-            values.extend(each)
-            start.append(len(values))
-        return cls(np.array(values, np.int32), np.array(start, np.int32))
+            growing.add(each)
+        return growing.ragged()
 
     @property
     def counts(self) -> Ints:
@@ -105,10 +118,10 @@ class Standards:
     rows: Ints
 
     @classmethod
-    def of(cls, each: Sequence[tuple[float, float, float]]) -> Standards:
-        """From value, remedy and second width of each type.
+    def of(cls, each: Sequence[float]) -> Standards:
+        """From value, remedy and second width of each type, one type after the other.
 
-        >>> found = Standards.of([(18.0, np.nan, np.nan), (18.0, np.nan, np.nan)])
+        >>> found = Standards.of([18.0, np.nan, np.nan, 18.0, np.nan, np.nan])
         >>> len(found.value), found.rows.tolist(), found.value_of(1)
         (1, [0, 0], 18.0)
         """

@@ -85,7 +85,7 @@ def _candidate(weighing: Weighing, posterior: Posterior, number: int) -> Candida
     issues = tuple(
         IssueChance(
             int(table.issue_ids[start + place]),
-            table.issue_labels[start + place],
+            table.issue_labels[table.issue_label[start + place]],
             float(chances[place]),
         )
         for place in order

@@ -71,6 +71,7 @@ _FRACTION = re.compile(r"(\d+)[⁄/](\d+)")
 _SLASH = "fractionslash"
 
 
+@lru_cache(maxsize=65536)
 def words_of(text: str) -> tuple[str, ...]:
     """The words of a text as they are compared; an unread letter stays ``?``.
 

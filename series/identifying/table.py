@@ -15,6 +15,7 @@ place where each type's begin.
 from __future__ import annotations
 
 import math
+from array import array
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from functools import cached_property
@@ -32,11 +33,11 @@ from series.identifying.classes import (
     panel_chances,
     rings_chances,
 )
-from series.identifying.columns import Classed, Floats, Ints, Numbered, Ragged, Standards
+from series.identifying.columns import Classed, Floats, Growing, Ints, Numbered, Ragged, Standards
 from series.identifying.evidence import CHOICES
 from series.identifying.facts import IssueFacts, TypeFacts
 from series.identifying.readings import Country, Dated, denomination_words, words_of
-from series.legends.index import LegendIndex, StruckText
+from series.legends.index import LegendIndex
 from series.measuring.edges import edge_chances
 from series.measuring.real_density import real_density
 from series.measuring.signs import colour_chances, magnet_chances, sound_chances
@@ -80,6 +81,7 @@ class TypeTable:
     motif_names: list[str]
     issues: Ragged
     issue_ids: NDArray[np.int64]
+    issue_label: Ints
     issue_labels: list[str]
     issue_weights: Floats
     dates: list[Dated]
@@ -124,31 +126,24 @@ class _Builder:
     """Gathers types one by one, then lays them out in arrays."""
 
     def __init__(self) -> None:
-        self.ids: list[int] = []
+        self.ids = array("q")
         self.keys: list[str] = []
         self.labels: list[str] = []
         self.spans: list[str] = []
-        self.weights: list[float] = []
-        self.everyones: list[bool] = []
-        self.measures: dict[str, list[tuple[float, float, float]]] = {
-            "diameter": [],
-            "mass": [],
-            "thickness": [],
-        }
-        self.sides: list[int] = []
-        self.rows: dict[str, list[int]] = {kind: [] for kind in CHOICES}
+        self.weights, self.everyones = array("d"), array("b")
+        self.measures = {name: array("d") for name in ("diameter", "mass", "thickness")}
+        self.sides = array("h")
+        self.rows = {kind: array("i") for kind in CHOICES}
         self.seen: dict[str, Numbered] = {kind: Numbered() for kind in CHOICES}
-        self.compositions, self.composition = Numbered(), list[int]()
-        self.countries, self.country = Numbered(), list[int]()
-        self.denominations, self.denomination = Numbered(), list[int]()
-        self.scripts, self.script = Numbered(), list[int]()
-        self.motifs, self.motif_lists = Numbered(), list[list[int]]()
-        self.dates, self.issue_lists = Numbered(), list[list[int]]()
-        self.issue_ids: list[int] = []
-        self.issue_labels: list[str] = []
-        self.issue_weights: list[float] = []
-        self.texts, self.labels_of = Numbered(), Numbered()
-        self.legends: list[tuple[StruckText, ...]] = []
+        self.compositions, self.composition = Numbered(), array("i")
+        self.countries, self.country = Numbered(), array("i")
+        self.denominations, self.denomination = Numbered(), array("i")
+        self.scripts, self.script = Numbered(), array("i")
+        self.motifs, self.motif_lists = Numbered(), Growing()
+        self.dates, self.issue_lists = Numbered(), Growing()
+        self.issue_ids, self.issue_weights = array("q"), array("d")
+        self.issue_labels, self.issue_label = Numbered(), array("i")
+        self.texts, self.legends = Numbered(), Growing()
 
     def read(self, facts: Iterable[TypeFacts]) -> _Builder:
         for each in facts:
@@ -164,21 +159,17 @@ class _Builder:
         self.everyones.append(facts.everyones)
         none = math.nan
         width = _second_width(facts)
-        self.measures["diameter"].append((_number(facts.diameter_mm), none, width))
-        self.measures["mass"].append((_number(facts.mass_g), _number(facts.remedy_g), none))
-        self.measures["thickness"].append((_number(facts.thickness_mm), none, none))
+        self.measures["diameter"].extend((_number(facts.diameter_mm), none, width))
+        self.measures["mass"].extend((_number(facts.mass_g), _number(facts.remedy_g), none))
+        self.measures["thickness"].extend((_number(facts.thickness_mm), none, none))
         self.sides.append(facts.sides or -1)
         self._add_classes(facts)
         self.country.append(self.countries.number((facts.country, facts.countries, facts.related)))
         self.denomination.append(self.denominations.number(facts.denomination))
         self.script.append(self.scripts.number(frozenset(each.script for each in facts.legends)))
-        self.motif_lists.append([self.motifs.number(each) for each in facts.motifs])
+        self.motif_lists.add(self.motifs.number(each) for each in facts.motifs)
         self._add_issues(facts)
-        self.legends.append(tuple(self._shared(each) for each in facts.legends))
-
-    def _shared(self, text: StruckText) -> StruckText:
-        found: StruckText = self.texts.things[self.texts.number(text)]
-        return found
+        self.legends.add(self.texts.number(each) for each in facts.legends)
 
     def _add_classes(self, facts: TypeFacts) -> None:
         composition = self.compositions.number(facts.composition) if facts.composition else -1
@@ -211,9 +202,9 @@ class _Builder:
             date = (each.shown, each.calendar, each.struck_from, each.struck_to)
             numbers.append(self.dates.number(date))
             self.issue_ids.append(each.id)
-            self.issue_labels.append(self.labels_of.things[self.labels_of.number(each.label)])
+            self.issue_label.append(self.issue_labels.number(each.label))
             self.issue_weights.append((1.0 if each.common else UNCOMMON_ISSUE) / total)
-        self.issue_lists.append(numbers)
+        self.issue_lists.add(numbers)
 
     def table(self) -> TypeTable:
         lows, highs = self._densities()
@@ -236,14 +227,17 @@ class _Builder:
             denominations=self.denominations.things,
             script=np.array(self.script, np.int32),
             scripts=self.scripts.things,
-            motifs=Ragged.of(self.motif_lists),
+            motifs=self.motif_lists.ragged(),
             motif_names=self.motifs.things,
-            issues=Ragged.of(self.issue_lists),
+            issues=self.issue_lists.ragged(),
             issue_ids=np.array(self.issue_ids, np.int64),
-            issue_labels=self.issue_labels,
+            issue_label=np.array(self.issue_label, np.int32),
+            issue_labels=self.issue_labels.things,
             issue_weights=np.array(self.issue_weights, np.float64),
             dates=self.dates.things,
-            legends=LegendIndex.of(self.legends),
+            legends=LegendIndex.of_numbered(
+                tuple(self.texts.things), self.legends.values, self.legends.start
+            ),
             numbers={type_id: number for number, type_id in enumerate(self.ids)},
         )
 

@@ -31,6 +31,7 @@ types that is so for about one piece in twenty-five (``tests/bench/bench_legends
 from __future__ import annotations
 
 import math
+from array import array
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -100,6 +101,20 @@ class _View:
         return summed(self.types, weights, len(self.with_text))
 
 
+class _Forms:
+    """The forms of legends as they come: the number of each one's text, and its share."""
+
+    def __init__(self, numbers: dict[str, int]) -> None:
+        self._numbers = numbers
+        self.texts, self.shares, self.counts = array("i"), array("d"), array("i")
+
+    def add(self, forms: Sequence[Form]) -> None:
+        for form in forms:
+            self.texts.append(self._numbers.setdefault(form.letters, len(self._numbers)))
+            self.shares.append(form.share)
+        self.counts.append(len(forms))
+
+
 @dataclass(frozen=True, slots=True)
 class LegendIndex:
     """The legends of all types, numbered from 0 as they were given."""
@@ -116,29 +131,31 @@ class LegendIndex:
     def of(cls, legends_of_types: Iterable[Sequence[StruckText]]) -> LegendIndex:
         """An index of the legends of each type; the same legend is stored once."""
         numbers: dict[StruckText, int] = {}
-        members: list[int] = []
-        starts = [0]
+        members, starts = array("i"), array("i", [0])
         for legends in legends_of_types:
-            members += [numbers.setdefault(legend, len(numbers)) for legend in legends]
+            members.extend(numbers.setdefault(legend, len(numbers)) for legend in legends)
             starts.append(len(members))
-        unique = tuple(numbers)
+        return cls.of_numbered(tuple(numbers), members, starts)
+
+    @classmethod
+    def of_numbered(
+        cls, unique: tuple[StruckText, ...], members: Sequence[int], starts: Sequence[int]
+    ) -> LegendIndex:
+        """The same from different legends and their numbers: those of type k stand in
+        ``members`` from ``starts[k]`` to ``starts[k + 1]``."""
         text_numbers: dict[str, int] = {}
-
-        def numbered(forms: tuple[Form, ...]) -> list[tuple[int, float]]:
-            return [
-                (text_numbers.setdefault(form.letters, len(text_numbers)), form.share)
-                for form in forms
-            ]
-
-        struck = [numbered(forms_as_struck(legend)) for legend in unique]
-        latin = [numbered(forms_for_latin(legend)) for legend in unique]
+        struck, latin = _Forms(text_numbers), _Forms(text_numbers)
+        for legend in unique:
+            struck.add(forms_as_struck(legend))
+            latin.add(forms_for_latin(legend))
         texts = Texts.of(tuple(text_numbers))
+        del text_numbers
         legend_numbers = np.array(members, np.int32)
         legend_starts = np.array(starts, np.int32)
         owners = np.repeat(np.arange(len(starts) - 1, dtype=np.int32), np.diff(legend_starts))
         sizes = np.array([len(letters(legend.text)) for legend in unique], np.float64)
 
-        def view(forms: list[list[tuple[int, float]]]) -> _View:
+        def view(forms: _Forms) -> _View:
             return _view(forms, sizes, owners, legend_numbers, len(starts) - 1, texts)
 
         return cls(
@@ -226,7 +243,7 @@ def _backwards(piece: str) -> float:
 
 
 def _view(
-    forms: list[list[tuple[int, float]]],
+    forms: _Forms,
     lengths: Floats,
     owners: npt.NDArray[np.int32],
     legends: npt.NDArray[np.int32],
@@ -235,11 +252,10 @@ def _view(
 ) -> _View:
     """The texts of each type, from the forms and the length of each legend, and the legends of
     each type (pairs of owner and legend)."""
-    counts = np.array([len(each) for each in forms], np.int64)
+    counts = np.array(forms.counts, np.int64)
     firsts = np.cumsum(counts) - counts
-    flat = [pair for each in forms for pair in each]
-    text_numbers = np.array([text for text, _ in flat], np.int32)
-    shares = np.array([share for _, share in flat])
+    text_numbers = np.array(forms.texts, np.int32)
+    shares = np.array(forms.shares, np.float64)
     sizes = np.where(counts > 0, lengths, 0.0)
     totals = summed(owners, sizes[legends], type_count)
     times = counts[legends]
