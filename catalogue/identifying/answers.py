@@ -74,12 +74,18 @@ def rows_of(candidates: Iterable[Candidate]) -> list[Row]:
     return [Row(each, found[each.type_id]) for each in wanted if each.type_id in found]
 
 
-def scale_of(types: Iterable[CoinType], measured: float | None) -> tuple[float, float]:
-    """Pixels to the millimetre, and the mm of room so that all stand in one column."""
+def scale_of(
+    types: Iterable[CoinType],
+    measured: float | None,
+    *,
+    largest_px: float = LARGEST_PX,
+    most: float = SCALE,
+) -> tuple[float, float]:
+    """Pixels to the millimetre, ``most`` at most, and the mm of room that each is drawn in."""
     widths = [*map(width_mm, types), *([measured] if measured else [])]
     if not widths:
-        return SCALE, 0.0
-    return min(SCALE, fit_scale(widths, largest_px=LARGEST_PX)), max(widths)
+        return most, 0.0
+    return min(most, fit_scale(widths, largest_px=largest_px)), max(widths)
 
 
 def worth_showing(candidates: Sequence[Candidate]) -> list[Candidate]:

@@ -11,6 +11,7 @@ from django.utils.cache import patch_vary_headers
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
+from catalogue.access import visible_types
 from catalogue.holdings.edit_views import own_holding
 from catalogue.identifying.answers import (
     only_date,
@@ -23,16 +24,20 @@ from catalogue.identifying.answers import (
 )
 from catalogue.identifying.asked import Asked, asked
 from catalogue.identifying.chances import limits_in_words
+from catalogue.identifying.comparing import compare
 from catalogue.identifying.forms import IdentifyForm, suggestions
 from catalogue.identifying.tables import current_table, eligible
+from catalogue.models import Holding
 from series.identifying.looks import TOOLS
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
 from series.measuring.signs import HOW_TO_LISTEN, HOW_TO_USE_THE_MAGNET
 from series.measuring.weighing import CAUTIONS
+from series.types.queries import with_design
 
 TOP = 8
 FIRST_LOOKS = 3
+COMPARED_PX, COMPARED_SCALE = 190, 6.5
 TOOL_NAMES = {
     "ruler": _("a ruler"),
     "calliper": _("a calliper"),
@@ -46,11 +51,9 @@ TOOL_NAMES = {
 @require_safe
 def identify_page(request: HttpRequest) -> HttpResponse:
     """The form and the ranking; to htmx the ranking and the messages alone."""
-    holding = None
-    if number := request.GET.get("holding", ""):
-        holding = own_holding(request, _number(number))
-        if holding.coin_type_id is not None:
-            return redirect(holding)
+    holding = _holding(request)
+    if holding is not None and holding.coin_type_id is not None:
+        return redirect(holding)
     table = current_table()
     what = asked(request, holding)
     form = IdentifyForm(what.texts, what.errors)
@@ -109,6 +112,46 @@ def _around(table: TypeTable, what: Asked, form: IdentifyForm) -> dict[str, Any]
         "cautions": CAUTIONS,
         **suggestions(table),
     }
+
+
+@require_safe
+def identify_compare(request: HttpRequest) -> HttpResponse:
+    """Two candidates side by side: ``a`` and ``b``, or the two ticked as ``of``."""
+    what = asked(request, _holding(request))
+    keys = [request.GET.get("a", ""), request.GET.get("b", "")]
+    if not any(keys):
+        keys = request.GET.getlist("of")
+    context: dict[str, Any] = {"section": "identify", "asked": what, "evidence": what.evidence}
+    context["back"] = _address(what)
+    if len(set(keys)) == len(keys) == 2 and all(keys):
+        context |= _side_by_side(request, what, keys)
+    return render(request, "identifying/compare.html", context)
+
+
+def _side_by_side(request: HttpRequest, what: Asked, keys: list[str]) -> dict[str, Any]:
+    """A constant number of queries. Raises Http404 for a key the viewer may not see."""
+    table = current_table()
+    types = visible_types(request.user).select_related("series__issuer", "denomination")
+    found = {each.key: each for each in with_design(types.filter(key__in=keys))}
+    if any(key not in found or found[key].pk not in table.numbers for key in keys):
+        raise Http404
+    one, other = (found[key] for key in keys)
+    compared = compare(
+        table,
+        what.evidence,
+        (one, other),
+        visible=eligible(table, request.user),
+        tools=what.tools,
+    )
+    measured = what.evidence.diameter.value if what.evidence.diameter else None
+    scale, room = scale_of((one, other), measured, largest_px=COMPARED_PX, most=COMPARED_SCALE)
+    return {"compared": compared, "measured": measured, "scale": scale, "room": room}
+
+
+def _holding(request: HttpRequest) -> Holding | None:
+    """The piece that is being ranked again, if the address names one of the viewer's own."""
+    number = request.GET.get("holding", "")
+    return own_holding(request, _number(number)) if number else None
 
 
 def _number(text: str) -> int:

@@ -10,6 +10,7 @@ from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.identifying import chances
+from catalogue.identifying.evidence_of import LABELS
 from series.models import CoinType
 from series.outlines import number
 from series.templatetags.coins import MARGIN, coin
@@ -94,6 +95,12 @@ def chance_words(chance: float) -> str:
 def chance_figures(chance: float) -> str:
     """ "93 %"."""
     return chances.in_figures(chance)
+
+
+@register.filter
+def kind_name(kind: str) -> str:
+    """What a kind of evidence is called: "Value" for "denomination"."""
+    return str(LABELS.get(kind, kind)).capitalize()
 
 
 @register.filter

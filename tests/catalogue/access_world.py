@@ -340,6 +340,11 @@ ARGUMENTS: dict[str, Fill] = {
 
 # What an address needs after its question mark.
 ASKED: dict[str, Callable[[World], str]] = {
+    "identify:again": lambda world: f"holding={_unidentified(world)['pk']}",
+    "identify:private": lambda world: f"holding={world.private.pk}",
+    "identify-compare:two": lambda world: (
+        f"a={world.coinage.type.key}&b={world.proposed.key}&diameter=23"
+    ),
     "album-sheet:series": lambda world: f"series={world.coinage.series.key}",
     "valuation-new": lambda world: f"holding={world.holding.pk}",
     "valuation-new:type": lambda world: f"type={world.coinage.type.key}",
