@@ -67,7 +67,7 @@ def made_case(noise: worn_pieces.Noise, table: TypeTable, lot: random.Random, gi
         weighed = weighing.weighed.get(kind)
         if weighed is None:
             return np.zeros(len(table) + 1)
-        filled, _, elsewhere = weighed.filled(table.weights)
+        filled, elsewhere = weighed.filled(table.weights)
         return np.append(filled, elsewhere)
 
     prior = np.log(np.append(table.weights / table.weights.sum() * (1 - PRIOR_NONE), PRIOR_NONE))
