@@ -40,8 +40,8 @@ from series.identifying.facts import TypeFacts
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.metals import colour, parse_composition
-from tests.bench.invented_types import COUNTRIES, MOTIFS, fill_database
-from tests.bench.legend_maker import made_word, shared_catalogue, unique_catalogue
+from tests.bench.invented_types import fill_database
+from tests.bench.legend_maker import shared_catalogue, unique_catalogue
 from tests.series.identifying.plain_posterior import plainly
 
 TYPES, ASKED = 50_000, 120
@@ -113,7 +113,9 @@ def _worn(lot: random.Random, text: str) -> str:
     )
 
 
-def timed(ask: Callable[[Question], Any], questions: Sequence[Question]) -> tuple[list[float], list]:
+def timed(
+    ask: Callable[[Question], Any], questions: Sequence[Question]
+) -> tuple[list[float], list]:
     times, answers = [], []
     for question in questions:
         start = time.perf_counter()
@@ -295,7 +297,6 @@ def beside_peers() -> None:
                 flush=True,
             )
 
-
     mine, theirs = [], []
     for question in asked(facts, MIXES["size and look"], 3, 7):
         evidence = read_evidence(question.texts)
@@ -306,8 +307,8 @@ def beside_peers() -> None:
         assert np.allclose(found.types, types, rtol=1e-9, atol=0)
         assert np.isclose(found.none, none, rtol=1e-9)
     print(
-        f"  size and look      the posterior alone {statistics.median(mine):.2f} ms, in a plain loop"
-        f" {statistics.median(theirs):.0f} ms, the same to 1e-9; ours / it "
+        f"  size and look      the posterior alone {statistics.median(mine):.2f} ms, in a plain "
+        f"loop {statistics.median(theirs):.0f} ms, the same to 1e-9; ours / it "
         f"{statistics.median(mine) / statistics.median(theirs):.5f}"
     )
 
@@ -326,12 +327,8 @@ def make(kind: str, types: int) -> None:
 
     call_command("migrate", verbosity=0)
     catalogue = shared_catalogue if kind == "shared" else unique_catalogue
-    lot = random.Random(8)
-    words: dict[str, None] = {}
-    while len(words) < 2 * COUNTRIES + MOTIFS:
-        words[made_word(lot).title() + made_word(lot).lower()] = None
     with transaction.atomic():
-        fill_database(3, catalogue(4, types), list(words))
+        fill_database(3, catalogue(4, types))
 
 
 def main() -> None:

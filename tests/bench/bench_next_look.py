@@ -1,10 +1,11 @@
 """The advice what to look at next, against the best fixed order of looks, in one run.
 
-Run ``PYTHONPATH=. python tests/bench/bench_next_look.py``. Pieces of the shipped types are drawn
-with the noise of ``worn_pieces.py``; what each look at a piece shows is drawn once, so that every
-policy sees the same, and a look at which nothing can be read counts as a look. Counted is how many
-looks it takes until the right type has 95 % of the ranking's posterior, from nothing and from one
-or two things given already. Goal: at least a third fewer than the best fixed order.
+Run ``PYTHONPATH=. python tests/bench/bench_next_look.py``, with ``--invented 500 --most 3`` for a
+larger catalogue of no real coins. Pieces of the types are drawn with the noise of
+``worn_pieces.py``; what each look at a piece shows is drawn once, so that every policy sees the
+same, and a look at which nothing can be read counts as a look. Counted is how many looks it takes
+until the right type has 95 % of the ranking's posterior, from nothing and from one or two things
+given already. Goal: at least a third fewer than the best fixed order.
 
 * Advice: the first look of ``series.identifying.looks`` that was not yet tried; where it names
   none, the fixed order goes on.
@@ -12,8 +13,8 @@ or two things given already. Goal: at least a third fewer than the best fixed or
   by local search (swaps and moves, until none betters it) from the order that is built greedily and
   from several at random. It is the best found; 17 looks have too many orders to try them all.
 * In hindsight: the fewest looks that would have done, chosen by one who knows what each look shows
-  and which type is right (all sets of up to four). Nobody can do that: it says how little room
-  there is.
+  and which type is right (all sets of up to ``--most``). Nobody can do that: it says how little
+  room there is.
 * Two steps ahead: on some of the pieces, the look whose own information and that of the best look
   after it, expected over what is seen, are together most.
 
@@ -38,6 +39,9 @@ from series.identifying import looks as advice
 from series.identifying.evidence import read_evidence
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Weighing
+from series.legends.index import StruckText
+from tests.bench.invented_types import facts_of_made, made_names, made_types
+from tests.bench.legend_maker import shared_catalogue
 
 Floats = NDArray[np.float64]
 KINDS = tuple(advice._HOW)
@@ -104,7 +108,7 @@ class FixedOrders:
             done[ahead] = chances(logs[ahead])[np.arange(len(ahead)), self.true[ahead]] >= SURE
         return looked, done
 
-    def in_hindsight(self, most: int = 4) -> NDArray[np.int_]:
+    def in_hindsight(self, most: int) -> NDArray[np.int_]:
         """The fewest looks that get there; what takes more than ``most`` counts as one more."""
         rows = np.arange(len(self.true))
         fewest = np.full(len(rows), most + 1)
@@ -241,7 +245,9 @@ def told(
     )
 
 
-def compared(name: str, cases: Sequence[Case], table: TypeTable, restarts: int, ahead: int) -> None:
+def compared(
+    name: str, cases: Sequence[Case], table: TypeTable, restarts: int, ahead: int, most: int
+) -> None:
     print(f"\n{name}: {len(cases)} pieces")
     fixed = FixedOrders(cases)
     order, _ = fixed.best(restarts, 3)
@@ -271,7 +277,7 @@ def compared(name: str, cases: Sequence[Case], table: TypeTable, restarts: int, 
         f" both get there ({both.mean():.3f}) {advised[both].mean() / looked[both].mean():.3f};"
         f" {took * 1000:.1f} ms a look"
     )
-    fewest = fixed.in_hindsight()
+    fewest = fixed.in_hindsight(most)
     print(
         f"  in hindsight {np.where(done, fewest, len(KINDS)).mean():.3f} at the fewest; of those "
         f"that get there {fewest[done].mean():.3f} ({fewest[done].mean() / looked[done].mean():.3f}"
@@ -293,9 +299,21 @@ def main() -> None:
     parser.add_argument("--restarts", type=int, default=4)
     parser.add_argument("--ahead", type=int, default=60, help="pieces for two steps ahead")
     parser.add_argument("--seed", type=int, default=77)
+    parser.add_argument("--most", type=int, default=4, help="looks tried in hindsight")
+    parser.add_argument("--invented", type=int, default=0, help="so many invented types instead")
     given = parser.parse_args()
     start = time.perf_counter()
-    facts, table = shipped_types()
+    if given.invented:
+        legends = [  # short ones, for the exact chances of all their stretches
+            [StruckText(text.text[:16].strip(), text.script) for text in texts]
+            for texts in shared_catalogue(4, given.invented)
+        ]
+        made = made_types(3, legends, countries=15)
+        facts = list(facts_of_made(made, made_names()))
+        table = TypeTable.of(facts)
+    else:
+        facts, table = shipped_types()
+    print(f"{len(facts)} types", flush=True)
     noise = worn_pieces.Noise(facts, table.weights)
     for name, known in (("From nothing", 0), ("One thing given", 1), ("Two things given", 2)):
         lot = random.Random(given.seed + known)
@@ -305,7 +323,7 @@ def main() -> None:
             left = [at for at, kind in enumerate(KINDS) if kind not in case.given]
             mine = chances(case.start + case.logs[left].sum(axis=0))[:-1]
             assert np.allclose(mine, weighing.posterior().types, rtol=1e-9, atol=1e-12)
-        compared(name, cases, table, given.restarts, given.ahead)
+        compared(name, cases, table, given.restarts, given.ahead, given.most)
     print(f"{time.perf_counter() - start:.0f} s")
 
 

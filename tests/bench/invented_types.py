@@ -13,7 +13,9 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from series.identifying.facts import IssueFacts, TypeFacts
 from series.legends.index import StruckText
+from tests.bench.legend_maker import made_word
 
 COUNTRIES, SERIES_EACH, MOTIFS = 120, 8, 600
 VALUES = ("½", "1", "2", "5", "10", "20", "25", "50", "100")
@@ -40,14 +42,16 @@ class Made:
     fields: dict[str, Any]
 
 
-def made_types(seed: int, legends: Sequence[Sequence[StruckText]]) -> Iterator[Made]:
+def made_types(
+    seed: int, legends: Sequence[Sequence[StruckText]], countries: int = COUNTRIES
+) -> Iterator[Made]:
     """One type for each entry of ``legends``; about six issues each."""
     lot = random.Random(seed)
-    metals = [lot.sample(METALS, 4) for _ in range(COUNTRIES)]
-    least = [lot.uniform(14, 19) for _ in range(COUNTRIES)]
-    starts = [lot.randint(1850, 2005) for _ in range(COUNTRIES * SERIES_EACH)]
+    metals = [lot.sample(METALS, 4) for _ in range(countries)]
+    least = [lot.uniform(14, 19) for _ in range(countries)]
+    starts = [lot.randint(1850, 2005) for _ in range(countries * SERIES_EACH)]
     for texts in legends:
-        country = int(COUNTRIES * lot.random() ** 2)
+        country = int(countries * lot.random() ** 2)
         series = country * SERIES_EACH + lot.randrange(SERIES_EACH)
         value = lot.randrange(len(VALUES))
         outline, sides = lot.choice(OUTLINES)
@@ -83,11 +87,40 @@ def made_types(seed: int, legends: Sequence[Sequence[StruckText]]) -> Iterator[M
         )
 
 
-def fill_database(seed: int, legends: Sequence[Sequence[StruckText]], words: list[str]) -> None:
-    """Write the catalogue to the (migrated, empty) database; Django must be set up.
+def facts_of_made(made: Iterable[Made], words: Sequence[str]) -> Iterator[TypeFacts]:
+    """The same without a database; ``words`` as for it."""
+    for n, each in enumerate(made, 1):
+        country = words[each.country]
+        yield TypeFacts(
+            id=n,
+            key=f"t{n}",
+            label=f"type {n}",
+            country=country,
+            countries=(country,),
+            denomination=f"{VALUES[each.value]} {words[COUNTRIES + each.country].lower()}",
+            legends=each.legends,
+            motifs=tuple(words[2 * COUNTRIES + at].lower() for at in each.motifs),
+            issues=tuple(
+                IssueFacts(100 * n + at, str(year), str(year), "civil", year, year)
+                for at, year in enumerate(each.dates)
+            ),
+            first_year=each.dates[0],
+            last_year=each.dates[-1],
+            **each.fields,
+        )
 
-    ``words`` name countries, currencies and motifs: at least 2 × COUNTRIES + MOTIFS of them.
-    """
+
+def made_names() -> list[str]:
+    """Names of countries, of their money, and of motifs."""
+    lot = random.Random(8)
+    words: dict[str, None] = {}
+    while len(words) < 2 * COUNTRIES + MOTIFS:
+        words[made_word(lot).title() + made_word(lot).lower()] = None
+    return list(words)
+
+
+def fill_database(seed: int, legends: Sequence[Sequence[StruckText]]) -> None:
+    """Write the catalogue to the (migrated, empty) database; Django must be set up."""
     from series.models import (
         CoinType,
         Currency,
@@ -101,7 +134,7 @@ def fill_database(seed: int, legends: Sequence[Sequence[StruckText]], words: lis
         Series,
     )
 
-    names = iter(words)
+    names = iter(made_names())
     issuers = _save(Issuer, (Issuer(key=f"c{n}", name=next(names)) for n in range(COUNTRIES)))
     money = _save(
         Currency, (Currency(key=f"u{n}", name=next(names).lower()) for n in range(COUNTRIES))
