@@ -27,6 +27,7 @@ import argparse
 import itertools
 import random
 import time
+from collections import Counter
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
@@ -245,10 +246,34 @@ def told(
     )
 
 
+def tell_promises(cases: Sequence[Case], table: TypeTable) -> None:
+    """What each look promises at the start, and what it brought the right type, in bits."""
+    promised: dict[str, list[float]] = {kind: [] for kind in KINDS}
+    brought: dict[str, list[float]] = {kind: [] for kind in KINDS}
+    first: Counter[str] = Counter()
+    for case in cases:
+        weighing = Weighing.of(table, read_evidence(case.texts(case.given)))
+        ahead = advice.looks(weighing, weighing.posterior())
+        first.update(look.kind for look in ahead[:1])
+        bits = {look.kind: look.bits for look in ahead}
+        before = chances(case.start)[case.piece.number]
+        for at, kind in enumerate(KINDS):
+            if kind not in case.given:
+                after = chances(case.start + case.logs[at])[case.piece.number]
+                promised[kind].append(bits.get(kind, 0.0))
+                brought[kind].append(float(np.log2(after / before)))
+    print("  bits promised and brought on average: " + ", ".join(
+        f"{kind} {np.mean(promised[kind]):.2f} {np.mean(brought[kind]):.2f}"
+        for kind in sorted(KINDS, key=lambda kind: -np.mean(brought[kind]))
+    ))  # fmt: skip
+    print("  advised first: " + ", ".join(f"{kind} {n}" for kind, n in first.most_common()))
+
+
 def compared(
     name: str, cases: Sequence[Case], table: TypeTable, restarts: int, ahead: int, most: int
 ) -> None:
     print(f"\n{name}: {len(cases)} pieces")
+    tell_promises(cases, table)
     fixed = FixedOrders(cases)
     order, _ = fixed.best(restarts, 3)
     print("  best fixed order found: " + ", ".join(KINDS[each] for each in order))
