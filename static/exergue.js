@@ -139,3 +139,11 @@ document.addEventListener("htmx:afterSettle", () => {
     else field.removeAttribute("aria-invalid");
   }
 });
+
+// A whole page where a part of one was asked for: the sign-in has ended. What was asked holds all
+// that was put in, so that it is there again after signing in.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (!/^\s*<!doctype/i.test(event.detail.serverResponse)) return;
+  event.detail.shouldSwap = false;
+  window.location.assign(event.detail.pathInfo.finalRequestPath);
+});

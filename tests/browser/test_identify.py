@@ -12,6 +12,8 @@ from playwright.sync_api import expect
 from catalogue.models import Holding, Member
 from series.models import CoinType
 
+from .conftest import PASSWORD
+
 pytestmark = pytest.mark.django_db(transaction=True)
 PHONE = {"width": 390, "height": 800}
 
@@ -125,3 +127,20 @@ def test_without_script_it_is_ranked_compared_and_kept(
     assert kept.coin_type is None
     assert str(kept.diameter_mm.normalize()) == "23.4"  # type: ignore[union-attr]
     assert CoinType.objects.exists()
+
+
+def test_signed_out_meanwhile_nothing_put_in_is_lost(
+    holder: Member, page_of: Callable[..., Any]
+) -> None:
+    page = page_of(holder)
+    page.goto("/identify/?denomination=25+tinne")
+    page.context.clear_cookies()
+    page.locator("#id_diameter").evaluate("field => field.closest('details').open = true")
+    page.locator("#id_diameter").fill("23.5")
+    page.get_by_label("Sign-in name").wait_for()
+    page.get_by_label("Sign-in name").fill(holder.username)
+    page.get_by_label("Password").fill(PASSWORD)
+    with page.expect_navigation():
+        page.get_by_role("button", name="Sign in").click()
+    expect(page.locator("#id_denomination")).to_have_value("25 tinne")
+    expect(page.locator("#id_diameter")).to_have_value("23.5")
