@@ -208,6 +208,7 @@ class _Builder:
 
     def table(self) -> TypeTable:
         lows, highs = self._densities()
+        texts, self.texts = tuple(self.texts.things), Numbered()  # what is large goes first
         return TypeTable(
             ids=np.array(self.ids, np.int64),
             keys=self.keys,
@@ -235,9 +236,7 @@ class _Builder:
             issue_labels=self.issue_labels.things,
             issue_weights=np.array(self.issue_weights, np.float64),
             dates=self.dates.things,
-            legends=LegendIndex.of_numbered(
-                tuple(self.texts.things), self.legends.values, self.legends.start
-            ),
+            legends=LegendIndex.of_numbered(texts, self.legends.values, self.legends.start),
             numbers={type_id: number for number, type_id in enumerate(self.ids)},
         )
 

@@ -30,6 +30,10 @@ Whole = npt.NDArray[np.integer]
 
 RUN = 3
 PAD = 12
+PART = 1 << 18
+"""Places that are laid out at a time."""
+MOST_COUNTED = 1 << 22
+"""Numbers below this are told apart by a table of all that may come."""
 
 
 def slices(starts: Whole, ends: Whole) -> Whole:
@@ -70,23 +74,34 @@ class Texts:
     def of(cls, texts: Sequence[str]) -> Texts:
         """Lay out texts in the form of ``series.legends.letters.letters``; none may be empty."""
         whole = np.frombuffer("".join(texts).encode("utf-32-le"), np.uint32)
-        alphabet, numbers = np.unique(whole, return_inverse=True)
-        plain = numbers.astype(np.uint16)
+        alphabet, plain = _distinct(whole)
+        del whole
+        base = max(len(alphabet), 1)
         sizes = np.fromiter(map(len, texts), np.int32, len(texts))
         firsts = np.cumsum(sizes, dtype=np.int32) - sizes
-        different, run_of = _runs_of(plain, sizes, firsts, len(alphabet))
         starts = firsts + np.arange(len(texts), dtype=np.int32) * PAD
         text_at = np.repeat(np.arange(len(texts), dtype=np.int32), sizes + PAD)
-        offset = np.arange(len(text_at), dtype=np.int32) - starts[text_at]
-        begins = offset < sizes[text_at]
-        source = firsts[text_at] + offset % sizes[text_at]
-        run_at = run_of[source]
-        base = max(len(alphabet), 1)
+        codes = np.empty(len(text_at), np.uint16)
+        begins = np.empty(len(text_at), np.bool_)
+        keys: Whole = np.empty(len(text_at), np.int32 if base**RUN < 2**31 else np.int64)
+        for low in range(0, len(text_at), PART):  # part by part, in little memory
+            part = slice(low, low + PART)
+            text = text_at[part]
+            size, first = sizes[text], firsts[text]
+            offset = np.arange(low, low + len(text), dtype=np.int32) - starts[text]
+            begins[part] = offset < size
+            codes[part] = plain[first + offset % size]
+            keys[part] = 0
+            for step in range(RUN):
+                keys[part] = keys[part] * base + plain[first + (offset + step) % size]
+        del plain
+        different, run_at = _distinct(keys)
+        del keys
         runs = np.stack([different // base**step % base for step in reversed(range(RUN))])
         counts = np.bincount(run_at, minlength=len(different)).astype(np.int32)
         return cls(
             alphabet=tuple(map(chr, alphabet)),
-            codes=plain[source],
+            codes=codes,
             starts=starts,
             sizes=sizes,
             text_at=text_at,
@@ -113,15 +128,16 @@ class Texts:
         return first + (places - first + steps) % self.sizes[text]
 
 
-def _runs_of(
-    codes: npt.NDArray[np.uint16], sizes: Whole, firsts: Whole, base: int
-) -> tuple[Whole, Whole]:
-    """The different runs of closed texts, as numbers to the base given; which one begins at each
-    letter."""
-    first, size = np.repeat(firsts, sizes), np.repeat(sizes, sizes)
-    offset = np.arange(len(codes), dtype=np.int32) - first
-    keys: Whole = codes.astype(np.int32 if base**RUN < 2**31 else np.int64)
-    for step in range(1, RUN):
-        keys = keys * base + codes[first + (offset + step) % size]
-    different, run_of = np.unique(keys, return_inverse=True)
-    return different, run_of.astype(np.uint16 if len(different) < 2**16 else np.int32)
+def _distinct(numbers: Whole) -> tuple[Whole, Whole]:
+    """The different numbers, ascending, and which one stands at each place."""
+    most = int(numbers.max(initial=0)) + 1
+    if most > MOST_COUNTED:
+        different, places = np.unique(numbers, return_inverse=True)
+        return different, places.astype(np.uint16 if len(different) < 2**16 else np.int32)
+    seen = np.zeros(most, np.bool_)  # without sorting, which takes eight times the memory
+    seen[numbers] = True
+    different = np.flatnonzero(seen)
+    number_of: Whole = np.cumsum(seen, dtype=np.int32) - 1
+    if len(different) < 2**16:
+        number_of = number_of.astype(np.uint16)
+    return different, number_of[numbers]
