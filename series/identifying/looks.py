@@ -58,6 +58,8 @@ LEGIBLE: Mapping[str, tuple[float, float]] = {
     "script": (0.95, 0.97),
     "motif": (0.9, 0.95),
 }
+ONE_WORD = 0.4
+"""How often no more than one word of a legend is read, where it is legible; no source."""
 WITHIN: Mapping[str, Mapping[str, float]] = {
     # measure: tool and how finely it reads, mm and g
     "diameter": {"calliper": 0.1, "ruler": 0.5},
@@ -267,14 +269,18 @@ def _motifs(table: TypeTable, some: NDArray[np.intp]) -> Texts:
 
 
 def _legends(table: TypeTable, some: NDArray[np.intp]) -> Texts:
-    """The words of the legends, a word the likelier to be read the longer it is."""
+    """A word or a whole legend, the likelier to be read the longer it is."""
     found: list[dict[str, float]] = []
     for number in some:
-        words = [word for text in table.legends.legends(int(number)) for word in text.text.split()]
-        letters = sum(map(len, words))
+        texts = [each.text for each in table.legends.legends(int(number))]
+        letters = sum(map(len, texts))
         shares: dict[str, float] = {}
-        for word in words:
-            shares[word] = shares.get(word, 0.0) + len(word) / letters
+        for text in texts:
+            words = text.split()
+            for part in words:
+                share = ONE_WORD * len(text) / letters * len(part) / sum(map(len, words))
+                shares[part] = shares.get(part, 0.0) + share
+            shares[text] = shares.get(text, 0.0) + (1 - ONE_WORD) * len(text) / letters
         found.append(shares)
     return found
 
