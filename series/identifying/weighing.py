@@ -199,7 +199,8 @@ def _class(table: TypeTable, kind: str, seen: str, evidence: Evidence) -> Weighe
     counted = log_sides(evidence.sides, table.sides, table.has_sides)
     # A record without the number of sides is weighed by its outline alone.
     known = ~np.isnan(counted)
-    mean = np.log(np.exp(counted[known]).mean()) if known.any() else 0.0
+    shares = table.weights[known]
+    mean = np.log(np.average(np.exp(counted[known]), weights=shares)) if known.any() else 0.0
     both = logs[classed.rows] + np.where(known, counted, mean)
     return Weighed(both, table.every, elsewhere - math.log(SIDES_COUNTED), mixed=True)
 

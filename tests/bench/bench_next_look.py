@@ -16,8 +16,6 @@ third fewer than the best fixed order.
 * In hindsight: the fewest looks that would have done, chosen by one who knows what each look shows
   and which type is right (all sets of up to ``--most``). Nobody can do that: it says how little
   room there is.
-* Two steps ahead: on some of the pieces, the look whose own information and that of the best look
-  after it, expected over what is seen, are together most.
 
 A piece that never gets there counts as all looks and is also told apart.
 """
@@ -37,6 +35,7 @@ import worn_pieces
 from numpy.typing import NDArray
 from shipped_types import shipped_types
 
+from series.identifying import evidence
 from series.identifying import looks as advice
 from series.identifying.evidence import read_evidence
 from series.identifying.table import TypeTable
@@ -47,7 +46,8 @@ from tests.bench.legend_maker import shared_catalogue
 
 Floats = NDArray[np.float64]
 TOOLS = advice.AT_HAND
-KINDS = tuple(kind for kind in advice._HOW if advice._tool(kind, TOOLS) is not None)
+KINDS = tuple(kind for kind in evidence.KINDS if kind not in ("country", "density"))
+"""What can be looked at with these tools; a country is guessed, not looked at."""
 SURE = 0.95
 
 
@@ -179,44 +179,6 @@ def one_step(weighing: Weighing, tried: Sequence[str]) -> str | None:
     return next((look.kind for look in ahead if look.kind not in tried), None)
 
 
-def two_steps(weighing: Weighing, tried: Sequence[str]) -> str | None:
-    """The kind that tells most with the best one after it, what it shows being known then."""
-    posterior = weighing.posterior()
-    some, shares = advice._open_types(posterior.types)
-    if len(some) < 2:
-        return None
-    shown: dict[str, Floats] = {}
-    for kind in KINDS:
-        tool = advice._tool(kind, TOOLS)
-        if kind in tried or tool is None:
-            continue
-        if found := advice._outcomes(weighing.table, kind, some, tool):
-            shown[kind] = found[0]
-    spread = {kind: _entropies(rows) for kind, rows in shown.items()}
-    value = {}
-    for first, rows in shown.items():
-        whole = shares @ rows
-        told = float(_entropies(whole[None, :])[0] - shares @ spread[first])
-        if told < advice.LEAST_BITS:
-            continue
-        after = np.zeros(len(whole))
-        joint = shares[:, None] * rows
-        given = joint / np.maximum(whole, 1e-300)  # type by outcome
-        for second, others in shown.items():
-            if second != first:
-                next_told = _entropies(given.T @ others) - given.T @ spread[second]
-                after = np.maximum(after, next_told)
-        value[first] = told + float(whole @ after)
-    return max(value, key=lambda kind: value[kind]) if value else None
-
-
-def _entropies(rows: Floats) -> Floats:
-    with np.errstate(divide="ignore", invalid="ignore"):
-        each = np.nan_to_num(rows * np.log2(rows))
-    found: Floats = -each.sum(axis=1)
-    return found
-
-
 def followed(
     case: Case, table: TypeTable, choose: Choose, order: Sequence[int]
 ) -> tuple[int, bool, bool]:
@@ -271,9 +233,7 @@ def tell_promises(cases: Sequence[Case], table: TypeTable) -> None:
     print("  advised first: " + ", ".join(f"{kind} {n}" for kind, n in first.most_common()))
 
 
-def compared(
-    name: str, cases: Sequence[Case], table: TypeTable, restarts: int, ahead: int, most: int
-) -> None:
+def compared(name: str, cases: Sequence[Case], table: TypeTable, restarts: int, most: int) -> None:
     print(f"\n{name}: {len(cases)} pieces")
     tell_promises(cases, table)
     fixed = FixedOrders(cases)
@@ -310,21 +270,12 @@ def compared(
         f"that get there {fewest[done].mean():.3f} ({fewest[done].mean() / looked[done].mean():.3f}"
         " of the best fixed order)"
     )
-    some = list(range(min(ahead, len(cases))))
-    further = [followed(cases[at], table, two_steps, order) for at in some]
-    if further:
-        two = np.array([each[0] for each in further])
-        print(
-            f"  of {len(some)} pieces: two steps ahead {two.mean():.3f}, one step "
-            f"{advised[some].mean():.3f}, best fixed order {looked[some].mean():.3f}"
-        )
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--pieces", type=int, default=400)
     parser.add_argument("--restarts", type=int, default=4)
-    parser.add_argument("--ahead", type=int, default=60, help="pieces for two steps ahead")
     parser.add_argument("--seed", type=int, default=77)
     parser.add_argument("--most", type=int, default=4, help="looks tried in hindsight")
     parser.add_argument("--invented", type=int, default=0, help="so many invented types instead")
@@ -350,7 +301,7 @@ def main() -> None:
             left = [at for at, kind in enumerate(KINDS) if kind not in case.given]
             mine = chances(case.start + case.logs[left].sum(axis=0))[:-1]
             assert np.allclose(mine, weighing.posterior().types, rtol=1e-9, atol=1e-12)
-        compared(name, cases, table, given.restarts, given.ahead, given.most)
+        compared(name, cases, table, given.restarts, given.most)
     print(f"{time.perf_counter() - start:.0f} s")
 
 

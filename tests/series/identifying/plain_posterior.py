@@ -227,8 +227,12 @@ def likelihoods(kind: str, evidence: Evidence, every: Sequence[TypeFacts]) -> li
     found = [one[kind](each) for each in every]
     if kind == "outline" and evidence.sides is not None:
         counted = [of_sides(each, evidence.sides) for each in every]
-        known = [each for each in counted if each is not None]
-        mean = sum(known) / len(known)
+        known = [
+            (c, table.WEIGHT[e.purpose])
+            for c, e in zip(counted, every, strict=True)
+            if c is not None
+        ]
+        mean = sum(chance * weight for chance, weight in known) / sum(w for _, w in known)
         pairs = zip(found, counted, strict=True)
         found = [a * (mean if b is None else b) for a, b in pairs if a is not None]
     return found

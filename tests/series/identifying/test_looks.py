@@ -11,8 +11,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from series.identifying.evidence import read_evidence
+from series.identifying.expected import information, information_of_texts
 from series.identifying.facts import IssueFacts, TypeFacts
-from series.identifying.looks import AT_HAND, information
+from series.identifying.looks import AT_HAND
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
 
@@ -138,3 +139,31 @@ def test_information_is_never_negative_nor_more_than_is_open(
     rows = np.random.default_rng(seed).dirichlet(np.ones(outcomes), len(weights))
     entropy = float(-(chances * np.log2(chances)).sum())
     assert -1e-12 <= information(chances, rows) <= entropy + 1e-9
+
+
+@given(
+    st.lists(
+        st.dictionaries(st.sampled_from("abcd"), st.floats(0.1, 1), max_size=3),
+        min_size=2,
+        max_size=6,
+    ),
+    st.floats(0.1, 1),
+    st.floats(0.01, 0.3),
+)
+def test_information_of_texts_is_that_of_the_whole_table(
+    texts: list[dict[str, float]], legible: float, noise: float
+) -> None:
+    """Against the same worked out over every text and "cannot be read" in full."""
+    texts = [{t: s / sum(each.values()) for t, s in each.items()} for each in texts]
+    known = [each for each in texts if each]
+    chances = np.full(len(texts), 1 / len(texts))
+    found = information_of_texts(chances, texts, legible=legible, noise=noise)
+    if len(known) < 2:
+        assert found == 0
+        return
+    every = sorted({text for each in known for text in each})
+    rows = np.array([[(1 - noise) * each.get(t, 0) + noise / len(every) for t in every]
+                     for each in known]) * legible  # fmt: skip
+    rows = np.column_stack([rows, np.full(len(known), 1 - legible)])
+    whole = information(np.full(len(known), 1 / len(known)), rows)
+    assert found == pytest.approx(whole * len(known) / len(texts), abs=1e-9)
