@@ -24,19 +24,25 @@ LIMITS: tuple[tuple[float, Any], ...] = (
 """From this probability on, the word; down to the next."""
 
 
+def _hundredths(chance: float) -> int:
+    """A probability in whole hundredths, half up: words and figures both follow it."""
+    return int(chance * 100 + 0.5)
+
+
 def in_words(chance: float) -> str:
     """The word for a probability from 0 to 1, rounded to hundredths: "very likely"."""
-    rounded = round(chance, 2)
+    rounded = _hundredths(chance) / 100
     return str(next(words for least, words in LIMITS if rounded >= least))
 
 
 def in_figures(chance: float) -> str:
     """In hundredths, never rounded to certainty: "93 %", "under 1 %", "over 99 %"."""
-    if chance < 0.005:
+    rounded = _hundredths(chance)
+    if rounded < 1:
         return _("under 1 %")
-    if chance >= 0.995:
+    if rounded > 99:
         return _("over 99 %")
-    return f"{chance * 100:.0f}\u00a0%"
+    return f"{rounded}\u00a0%"
 
 
 def said(chance: float) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from catalogue.identifying.chances import LIMITS, in_figures, in_words, said
@@ -29,6 +29,7 @@ def test_a_chance_is_said_in_words_and_figures(chance: float, words: str) -> Non
 
 
 @given(st.floats(0, 1))
+@example(0.325)
 def test_words_and_figures_never_disagree(chance: float) -> None:
     """The figures shown lie within the limits stated for the word."""
     figures = in_figures(chance)
