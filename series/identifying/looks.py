@@ -25,6 +25,7 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 
 import numpy as np
 
+from series.english import a
 from series.identifying.answer import Look
 from series.identifying.evidence import CHOICES, MEASURES
 from series.identifying.expected import (
@@ -195,7 +196,8 @@ def _why(
         return ""
     distinct = len({names[place] for place in order})
     labels = _labels(table, int(some[first]), int(some[other]))
-    words = f"{labels[0]} {_VERB[kind]} {names[first]}, {labels[1]} {names[other]}"
+    one, two = (_shown(kind, names[place]) for place in (first, other))
+    words = f"{labels[0]} {_VERB[kind]} {one}, {labels[1]} {two}"
     if kind == "denomination":
         words = f"it may be {names[first]} or {names[other]}"
     more = distinct - 2
@@ -217,12 +219,33 @@ def _labels(table: TypeTable, one: int, two: int) -> tuple[str, str]:
     return labels[0], labels[1]
 
 
+def _shown(kind: str, name: str) -> str:
+    """A class as what a piece has: "a round hole", "no pull"."""
+    noun = _NOUN.get(kind)
+    if noun is None:
+        return name
+    if name == "none":
+        return f"no {noun}"
+    if name == "centre only":
+        return f"a {noun} in the centre only"
+    return a(name if name.endswith("ring") else f"{name} {noun}")
+
+
+_NOUN: Mapping[str, str] = {
+    "magnet": "pull",
+    "sound": "sound",
+    "outline": "outline",
+    "hole": "hole",
+    "panel": "inner panel",
+    "edge": "edge",
+}
 _VERB: Mapping[str, str] = {
     **dict.fromkeys((*MEASURES, *CHOICES, "script"), "has"),
     "denomination": "is",
     "mass": "weighs",
     "thickness": "is thick",
     "colour": "is",
+    "rings": "is of",
     "magnet": "shows",
     "year": "bears",
     "script": "is lettered in",

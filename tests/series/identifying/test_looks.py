@@ -92,6 +92,26 @@ def test_types_alike_in_name_are_told_apart_by_their_years() -> None:
     assert look.why == "1 tinne (1931–39) weighs 4 g, 1 tinne (1960) 9 g"
 
 
+@pytest.mark.parametrize(
+    ("one", "two", "kind", "why"),
+    [
+        ({"composition": "steel"}, {"composition": "Cu75Ni25"}, "magnet",
+         "1 tinne shows a strong pull, 2 tinne no pull"),
+        ({"hole": "round"}, {}, "hole", "1 tinne has a round hole, 2 tinne no hole"),
+        ({"edge": "interrupted milling"}, {"edge": "plain"}, "edge",
+         "1 tinne has an interrupted edge, 2 tinne a plain edge"),
+        ({"ring_mm": 15.0}, {"composition": "steel"}, "rings",
+         "1 tinne is of ring and centre, 2 tinne one metal"),
+    ],
+)  # fmt: skip
+def test_what_a_look_parts_is_said_in_words(
+    one: dict[str, Any], two: dict[str, Any], kind: str, why: str
+) -> None:
+    table = TypeTable.of([coin(1, **one), coin(2, **two)])
+    looks = {each.kind: each.why for each in identify(table, read_evidence({})).looks}
+    assert looks[kind] == why
+
+
 def test_a_value_is_named_once() -> None:
     pair = [coin(1, denomination="1 tinne"), coin(2, denomination="2 tinne")]
     look = identify(TypeTable.of(pair), read_evidence({})).next
