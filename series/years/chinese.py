@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import re
 
-from series.years.figures import numbers
+from series.years.figures import MOST_FIGURES, numbers
 from series.years.unread import MOST, UNREAD, unread
 
 _FIGURES = (
@@ -53,7 +53,7 @@ def _value(signs: str) -> int | None:
         return 1
     if all(sign in _FIGURE for sign in signs):
         figures = "".join(str(_FIGURE[sign]) for sign in signs)
-        return int(figures) if figures[0] != "0" else None
+        return int(figures) if figures[0] != "0" and len(figures) <= MOST_FIGURES else None
     return _with_places(signs)
 
 

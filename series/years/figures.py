@@ -19,6 +19,7 @@ from itertools import product
 from series.years.unread import UNREAD
 
 MOST_FIGURES = 4
+"""Figures of one year; a longer row of them is no year, and has no number."""
 
 # The first word of a digit's name in Unicode, in our words; those not named here, such as
 # Gujarati or Lao, go by that word in lower case.
@@ -50,7 +51,15 @@ def script_of(text: str) -> str:
 
 
 def numbers(figures: str) -> tuple[int, ...]:
-    """Every number that western ``figures`` may be, ascending; an unread first figure is no 0."""
+    """Every number that western ``figures`` may be, ascending; an unread first figure is no 0.
+
+    None for more than ``MOST_FIGURES`` of them.
+
+    >>> numbers("19531953")
+    ()
+    """
+    if len(figures) > MOST_FIGURES:
+        return ()
     choices = [
         ("123456789" if place == 0 else "0123456789") if sign == UNREAD else sign
         for place, sign in enumerate(figures)

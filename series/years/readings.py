@@ -30,7 +30,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from series.years.calendars import CALENDARS, REGNAL, TABLE, resolve
-from series.years.figures import numbers
+from series.years.figures import MOST_FIGURES, numbers
 from series.years.labels import take_labels, tidy
 from series.years.likely import civil_from, every_calendar, likely_calendars
 from series.years.numerals import Numeral, read_numeral
@@ -43,6 +43,8 @@ __all__ = ["CALENDARS", "Reading", "YearError", "figures", "read_year"]
 _STROKE = re.compile(r"\s*[/\u2044]\s*|(?<=[\d?])\s*[-–—·]\s*(?=[\d?])")
 _HIJRI = {"hijri", "umm-al-qura"}
 _OURS = ("civil", "julian")
+LONGEST = 100
+"""Letters of a text that is read; no coin has a longer date."""
 _EXAMPLES = "1953, 19?8, MDCCCC, ١٣٨٩, 昭和四十三年, תשכ״ט or 1293/34"
 
 
@@ -102,6 +104,8 @@ def _figures(part: str) -> str:
 
 def _split(text: str) -> tuple[tuple[str, ...], list[str]]:
     """The calendars named in a text, and its one or two numerals."""
+    if len(text) > LONGEST:
+        raise YearError(f"This is longer than {LONGEST} letters: write the date alone.")
     named, rest = take_labels(tidy(text))
     if not rest:
         raise YearError(f"Write the date as it stands on the coin, for example {_EXAMPLES}.")
@@ -145,11 +149,12 @@ def _chosen(calendar: str, named: tuple[str, ...]) -> tuple[str, ...]:
 def _numeral(part: str, text: str, in_context: bool) -> Numeral:
     """The numeral; where something else tells the calendar, it may be unread as a whole."""
     numeral = read_numeral(part)
-    if numeral is None and in_context and part and not part.strip(UNREAD) and len(part) <= 4:
+    unread = part and not part.strip(UNREAD) and len(part) <= MOST_FIGURES
+    if numeral is None and in_context and unread:
         numeral = Numeral("western", numbers(part), part, len(part))
     if numeral is None:
         raise YearError(_advice(part, text))
-    if len(numeral.figures) > 4:
+    if len(numeral.figures) > MOST_FIGURES:
         raise YearError(f"'{part}' has more than four figures: write the year alone.")
     return numeral
 

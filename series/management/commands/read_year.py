@@ -75,7 +75,8 @@ def _accession(text: str | None) -> int | date | None:
 
 
 def _issues(type_key: str) -> list[ShownIssue]:
-    coin_type = CoinType.objects.filter(key=type_key).first()
+    printable = type_key.isprintable()  # a database refuses some of what is not
+    coin_type = CoinType.objects.filter(key=type_key).first() if printable else None
     if coin_type is None:
         raise CommandError(
             f"There is no type '{type_key}': write the key that stands in its page's address."

@@ -79,3 +79,10 @@ def test_an_issue_that_was_not_struck_strikes_nothing(coinage: Coinage) -> None:
 def test_bad_input_gets_a_sentence(words: tuple[str, ...], says: str) -> None:
     with pytest.raises(CommandError, match=says):
         run(*words)
+
+
+@pytest.mark.django_db
+@pytest.mark.parametrize("key", ["\udcff", "a\x00b"])
+def test_a_key_that_no_database_takes_is_no_type(key: str) -> None:
+    with pytest.raises(CommandError, match="There is no type"):
+        run("1953", "--type", key)

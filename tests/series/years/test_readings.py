@@ -305,3 +305,18 @@ def test_any_text_is_read_or_refused_in_words(text: str, with_accession: bool) -
         assert str(date_read) == reading.edtf
         assert reading.words
     figures(text)
+
+
+@pytest.mark.parametrize(
+    "text", ["1" * 60, "?" * 50 + "1", "一" * 60, "一?" * 40, "१?" * 40, "19?8 " * 10_000]
+)
+def test_a_text_longer_than_a_date_is_refused_at_once(text: str) -> None:
+    """Not by trying what stands for each ``?``: fifty of them would never end."""
+    with pytest.raises(YearError):
+        read_year(text)
+    assert len(figures(text)) <= len(text)
+
+
+def test_a_long_text_is_not_said_again() -> None:
+    with pytest.raises(YearError, match=r"^This is longer than 100 letters: write the date alone"):
+        read_year("1" * 5000)
