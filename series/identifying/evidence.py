@@ -20,10 +20,13 @@ from __future__ import annotations
 
 import math
 import re
+import unicodedata
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from series.identifying.readings import words_of
 from series.identifying.scripts import SCRIPTS, script_code
+from series.legends.index import split_pieces
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS, MAGNET, SOUNDS
 from series.outlines import OUTLINES
@@ -62,6 +65,9 @@ FIELDS: tuple[str, ...] = (
 """Every name that ``read_evidence`` takes: form fields, options of the command, stored keys."""
 
 MOST_LETTERS = 300
+MOST_PIECES = 40
+FINEST_OF_ALL = 0.001
+"""No reading is finer than this share of what its tool shows; no source."""
 
 
 class EvidenceError(ValueError):
@@ -128,15 +134,17 @@ _NUMBER = re.compile(r"(\d+)(?:[.,](\d+))?")
 def read_evidence(given: Mapping[str, str]) -> Evidence:
     """Read the fields of ``FIELDS`` that are not empty; raise EvidenceError for all that are wrong.
 
-    Other names in ``given`` are left aside. Several motifs or countries are parted by commas.
+    Other names in ``given`` are left aside. Several motifs or countries are parted by commas; one
+    said twice counts once, one without a letter or figure not at all.
     """
-    texts = {name: " ".join(str(given.get(name) or "").split()) for name in FIELDS}
+    texts = {name: _tidy(str(given.get(name) or "")) for name in FIELDS}
     texts = {name: text for name, text in texts.items() if text}
     errors: dict[str, str] = {}
-    found: dict[str, object] = {"texts": texts}
     for name, text in texts.items():
         if len(text) > MOST_LETTERS:
             errors[name] = f"This is longer than {MOST_LETTERS} letters: write less."
+    texts = {name: text for name, text in texts.items() if name not in errors}
+    found: dict[str, object] = {"texts": texts}
     for measure in MEASURES:
         _read_measure(measure, texts, found, errors)
     for name, choices in CHOICES.items():
@@ -145,7 +153,7 @@ def read_evidence(given: Mapping[str, str]) -> Evidence:
             errors[name] = f"'{texts[name]}' is none of: {', '.join(choices)}."
         found[name] = text
     if sides := texts.get("sides"):
-        if sides.isdecimal() and 3 <= int(sides) <= 60:
+        if sides.isdecimal() and len(sides) < 3 and 3 <= int(sides) <= 60:
             found["sides"] = int(sides)
             if not found["outline"]:
                 found["outline"] = "polygon"
@@ -153,6 +161,11 @@ def read_evidence(given: Mapping[str, str]) -> Evidence:
             errors["sides"] = f"'{sides}' is no number of sides: write a whole number from 3 to 60."
     for name in ("legend", "denomination", "year", "calendar"):
         found[name] = texts.get(name, "")
+    if len(split_pieces(texts.get("legend", ""))) > MOST_PIECES:
+        errors["legend"] = (
+            f"These are more than {MOST_PIECES} pieces: write letters that follow each other "
+            "without a space."
+        )
     found["script"] = script_code(texts.get("script", ""))
     if "script" in texts and not found["script"]:
         errors["script"] = f"'{texts['script']}' is none of: {', '.join(SCRIPTS.values())}."
@@ -164,8 +177,19 @@ def read_evidence(given: Mapping[str, str]) -> Evidence:
     return Evidence(**found)  # type: ignore[arg-type]
 
 
+def _tidy(text: str) -> str:
+    """The text with one space for all white space, control characters and lone surrogates."""
+    spaced = (" " if unicodedata.category(each) in ("Cc", "Cs") else each for each in text)
+    return " ".join("".join(spaced).split())
+
+
 def _parted(text: str) -> tuple[str, ...]:
-    return tuple(part for part in (each.strip() for each in re.split(r"[,;]", text)) if part)
+    """The parts between commas; of those that have the same words the first."""
+    first: dict[tuple[str, ...], str] = {}
+    for part in re.split(r"[,;،、，]", text):
+        if words := words_of(part):
+            first.setdefault(words, part.strip())
+    return tuple(first.values())
 
 
 def _read_measure(
@@ -190,7 +214,7 @@ def _read_measure(
     within = max(step / 2, FINEST[measure])
     if within_text:
         half = _read_number(within_text.lstrip("±+- "), unit)
-        if half is None or not 0 < half[0] <= value / 2:
+        if half is None or not FINEST_OF_ALL * FINEST[measure] <= half[0] <= value / 2:
             errors[f"{measure}_within"] = (
                 f"'{within_text}' does not say how finely it was read: write half the width of "
                 f"the reading in {UNIT_WORDS[unit]}, such as {FINEST[measure]:g}."
@@ -202,7 +226,7 @@ def _read_measure(
 
 def _read_number(text: str, unit: str) -> tuple[float, float] | None:
     """The number and the unit of its last figure; None if it is none."""
-    plain = text.casefold().replace(unit.casefold(), "").replace("g/cm3", "").strip()
+    plain = text.casefold().removesuffix(unit.casefold()).removesuffix("g/cm3").strip()
     match = _NUMBER.fullmatch(plain)
     if match is None:
         return None

@@ -74,6 +74,43 @@ def test_a_text_longer_than_any_legend_is_refused() -> None:
     assert "longer" in errors_of(legend="A" * 301)["legend"]
 
 
+@pytest.mark.parametrize("field", FIELDS)
+@pytest.mark.parametrize("text", ["1" * 5000, "?" * 5000, "🙂" * 301])
+def test_a_very_long_text_is_refused_in_few_words(field: str, text: str) -> None:
+    if field.endswith("_within"):
+        assert len(errors_of(**{field.removesuffix("_within"): "20", field: text})[field]) < 80
+    else:
+        assert len(errors_of(**{field: text})[field]) < 80
+
+
+def test_more_pieces_than_a_coin_bears_are_refused() -> None:
+    assert "without a space" in errors_of(legend="a " * 41)["legend"]
+
+
+def test_what_is_said_twice_counts_once() -> None:
+    evidence = read_evidence({"motif": "gull, Gull; net,gull", "country": "Halvern،HALVERN"})
+    assert (evidence.motifs, evidence.countries) == (("gull", "net"), ("Halvern",))
+
+
+@pytest.mark.parametrize("text", ["***", "—", ", ;", "★, •"])
+def test_a_guess_without_a_letter_says_nothing(text: str) -> None:
+    assert read_evidence({"country": text, "motif": text}).given == ()
+
+
+@pytest.mark.parametrize("text", ["ab\x00c", "ab\x1b c", "ab \udcff c", "\x07ab\nc"])
+def test_control_characters_are_left_out(text: str) -> None:
+    assert read_evidence({"motif": text}).texts == {"motif": "ab c"}
+
+
+@pytest.mark.parametrize("text", ["5g6", "g5.6", "5.6 mm", "½", "1e3", "∞", "-5.6"])
+def test_a_mass_with_anything_but_its_unit_behind_it_is_none(text: str) -> None:
+    assert "is no number" in errors_of(mass=text)["mass"]
+
+
+def test_a_fineness_beyond_any_tool_is_refused() -> None:
+    assert "half the width" in errors_of(mass="5", mass_within=f"0.{'0' * 290}1")["mass_within"]
+
+
 @given(
     st.fixed_dictionaries(
         {},
