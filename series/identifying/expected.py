@@ -28,6 +28,7 @@ from series.identifying.evidence import MEASURES
 from series.identifying.measures import density_of_reading, log_density_of_metal
 from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
+from series.legends.letters import letters
 
 Floats = NDArray[np.float64]
 Numbers = NDArray[np.intp]
@@ -169,12 +170,13 @@ def legends(table: TypeTable, some: Numbers) -> Texts:
     """A word or a whole legend, the likelier to be read the longer it is."""
     found: list[dict[str, float]] = []
     for number in some:
-        texts = [each.text for each in table.legends.legends(int(number))]
-        letters = sum(map(len, texts))
+        struck = [each.text for each in table.legends.legends(int(number))]
+        texts = [text for text in struck if letters(text)]
+        size = sum(map(len, texts))
         shares: dict[str, float] = {}
         for text in texts:
             for part, share in _parts(text):
-                shares[part] = shares.get(part, 0.0) + share * len(text) / letters
+                shares[part] = shares.get(part, 0.0) + share * len(text) / size
         found.append(shares)
     return found
 
@@ -183,6 +185,6 @@ def legends(table: TypeTable, some: Numbers) -> Texts:
 def _parts(legend: str) -> tuple[tuple[str, float], ...]:
     """The words of a legend and the legend as a whole, with how often each is what is read."""
     words = legend.split()
-    letters = sum(map(len, words))
-    alone = ((word, ONE_WORD * len(word) / letters) for word in words)
+    size = sum(map(len, words))
+    alone = ((word, ONE_WORD * len(word) / size) for word in words)
     return (*alone, (legend, 1 - ONE_WORD))

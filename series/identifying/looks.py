@@ -247,7 +247,7 @@ _VERB: Mapping[str, str] = {
     "colour": "is",
     "rings": "is of",
     "magnet": "shows",
-    "year": "bears",
+    "year": "may bear",
     "script": "is lettered in",
     "motif": "shows",
     "legend": "reads",

@@ -1,10 +1,11 @@
 """How likely a measured value is, given what the record says: diameter, mass, thickness, density.
 
 What is computed: probability densities per mm, per g and per g/cm³. The stated model of a
-measure: the piece was struck to the standard with a spread (half the remedy where the law states
-one, else ``STRIKE`` of the standard), wore down by one of a few shares (``WEAR``; a share below
-zero is corrosion or a heavy blank), and was read within a half-width, the error spread evenly over
-it (standard deviation: half-width ÷ √3). Some readings are gross mistakes (``MISTAKEN`` of them),
+measure (``MODELS``): the piece was struck to the standard with a spread (half the remedy where the
+law states one, else ``strike`` of the standard), wore down by one of a few shares (``wear``; a
+share below zero is corrosion or a heavy blank), and was read within a half-width. The half-width
+counts as the standard deviation of the reading: an error even over it alone would have half-width
+÷ √3, but tools are a little off too. Some readings are gross mistakes (``mistaken`` of them),
 spread widely round the standard. Shares of wear and of mistakes are common practice, no source; no
 grade is inferred from them.
 
@@ -13,7 +14,7 @@ real piece of the composition may have (``series.measuring.real_density``), each
 half a hundredth.
 
 A piece that is not in the records has the sizes that coins at large have: the logarithm of the
-measure is normal about ``ELSEWHERE`` (from memory of common coins, no source).
+measure is normal about ``elsewhere`` (from memory of common coins, no source).
 
 >>> near, far = log_density("mass", 5.6, 0.05, np.array([5.67, 5.0]), np.array([np.nan, np.nan]))
 >>> bool(near > far + 5)

@@ -169,11 +169,26 @@ def _date_chance(read: _Read, date: Dated) -> float:
         chance = DIGIT_RIGHT
     if chance > DATE_FLOOR and read.calendars and not _calendars(calendar) & read.calendars:
         chance *= OTHER_CALENDAR
-    if chance < CONVERTED and first is not None:
-        end = min(last if last is not None else first, first + MOST_STRUCK)
-        if any(year in read.years for year in range(first, end + 1)):
-            chance = CONVERTED
+    if chance < CONVERTED and _was_struck(read.years, first, last):
+        chance = CONVERTED
     return chance
+
+
+def _was_struck(years: Collection[int], first: int | None, last: int | None) -> bool:
+    if first is None:
+        return False
+    end = min(last if last is not None else first, first + MOST_STRUCK)
+    return any(year in years for year in range(first, end + 1))
+
+
+def struck_in(said: str, calendar: str, dates: Sequence[Dated]) -> list[bool]:
+    """Whether each was struck in the civil year that was said, whatever date it shows.
+
+    >>> struck_in("1969", "", [("١٣٨٩", "AH", 1969, 1970), ("1953", "civil", 1953, None)])
+    [True, False]
+    """
+    years = _Read.of(said, calendar).years
+    return [_was_struck(years, first, last) for *_, first, last in dates]
 
 
 @lru_cache(maxsize=65536)

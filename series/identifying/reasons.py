@@ -30,11 +30,13 @@ from series.identifying.classes import NEAR_OUTLINES
 from series.identifying.evidence import CHOICES, MEASURES, Measured
 from series.identifying.measures import MODELS, density_of_reading
 from series.identifying.readings import (
+    CONVERTED,
     COUNTRY_MEANT,
     COUNTRY_RIGHT,
     DATE_FLOOR,
     matches_word,
     motifs_named,
+    struck_in,
     words_of,
 )
 from series.identifying.scripts import SCRIPTS
@@ -151,6 +153,10 @@ def _class(weighing: Weighing, kind: str, number: int) -> Reason:
         return _outline(weighing, seen, number)
     if kind in ("colour", "magnet", "sound"):
         metal = described(recorded) or recorded
+        if kind == "sound":
+            heard, expected = _SOUNDED[seen], _SOUNDED[likeliest]
+            words = f"{heard}, as {metal} does" if agrees else f"{heard}; {metal} {expected}"
+            return Reason(kind, "for" if agrees else "against", words)
         if agrees:
             return Reason(kind, "for", f"{_seen(kind, seen)}, as {metal} is known to be")
         return Reason(kind, "against", f"{_seen(kind, seen)}; {metal} is {_seen(kind, likeliest)}")
@@ -172,7 +178,14 @@ def _seen(kind: str, seen: str) -> str:
             "strong": "strongly magnetic",
             "centre only": "magnetic in the centre",
         }[seen]
-    return f"of a {seen} sound" if kind == "sound" and "ring" not in seen else seen
+    return seen
+
+
+_SOUNDED: Mapping[str, str] = {
+    "long ring": "rings long",
+    "short ring": "rings briefly",
+    "dull": "sounds dull",
+}
 
 
 def _outline(weighing: Weighing, seen: str, number: int) -> Reason:
@@ -208,19 +221,29 @@ def _denomination(weighing: Weighing, number: int) -> Reason:
 
 
 def _year(weighing: Weighing, number: int) -> Reason:
-    table, said = weighing.table, weighing.evidence.year
+    table, evidence = weighing.table, weighing.evidence
+    said = evidence.year
     places = table.issues.at(number)
     likely = weighing.date_logs[places]
     fits = [place for place, log in zip(places, likely, strict=True) if log > math.log(0.5)]
-    shown = [table.dates[place][0] or str(table.dates[place][2]) for place in fits]
-    distinct = list(dict.fromkeys(shown))
+    fitting = [table.dates[place][0] or str(table.dates[place][2]) for place in fits]
+    distinct = list(dict.fromkeys(fitting))
     if distinct:
         return Reason("year", "for", f"struck with the date {_either(distinct)}")
-    years = [table.dates[place][2] for place in places]
-    known = sorted(year for year in years if year is not None)
+    dates = [table.dates[place] for place in places]
+    converted = struck_in(said, evidence.calendar, dates)
+    if shown := [date for date, then in zip(dates, converted, strict=True) if then and date[0]]:
+        # A civil date that differs speaks against it; one of another calendar was worked out.
+        verdict = "against" if all(date[1] == "civil" for date in shown) else "for"
+        each = _either(list(dict.fromkeys(date[0] for date in shown)))
+        when = f"a year that {said} fits" if "?" in said else said
+        return Reason("year", verdict, f"struck in {when}, with the date {each}")
+    known = sorted(year for date in dates for year in date[2:] if year is not None)
     span = ""
     if known:
         span = f" (struck {known[0]}" + (f" to {known[-1]})" if known[-1] != known[0] else ")")
+    if likely.max() > math.log(CONVERTED):
+        return Reason("year", "against", f"{said} stands on it in another calendar{span}")
     if likely.max() > math.log(DATE_FLOOR * 5):
         return Reason("year", "against", f"{said} is near a date of it, but none of them{span}")
     return Reason("year", "against", f"no date of it fits {said}{span}")

@@ -16,6 +16,7 @@ from series.identifying.facts import IssueFacts, TypeFacts
 from series.identifying.looks import AT_HAND
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
+from series.legends.index import StruckText
 
 
 def coin(number: int, **facts: Any) -> TypeFacts:
@@ -123,6 +124,20 @@ def test_a_date_parts_types_of_different_years() -> None:
     old = IssueFacts(1, "1931", "1931", "civil", 1931, 1931)
     new = IssueFacts(2, "1960", "1960", "civil", 1960, 1960)
     assert "year" in kinds([coin(1, issues=(old,)), coin(2, issues=(new,))])
+
+
+def test_a_type_of_several_dates_is_not_said_to_bear_one() -> None:
+    issues = tuple(IssueFacts(y, str(y), str(y), "civil", y, y) for y in (1931, 1932))
+    late = (IssueFacts(1, "1960", "1960", "civil", 1960, 1960),)
+    table = TypeTable.of([coin(1, issues=issues), coin(2, issues=late)])
+    look = identify(table, read_evidence({})).next
+    assert look is not None
+    assert look.why.startswith("1 tinne may bear 1931, 2 tinne 1960")
+
+
+def test_a_legend_without_a_letter_promises_nothing() -> None:
+    blank = (StruckText("", "Latn"), StruckText("★", "Latn"))
+    assert kinds([coin(1, legends=blank), coin(2, legends=blank)]) == []
 
 
 def test_advice_is_given_with_many_types_open() -> None:

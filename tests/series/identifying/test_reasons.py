@@ -59,6 +59,9 @@ def test_what_the_record_lacks_is_said() -> None:
         ("steel", {"magnet": "strong"}, "for: strongly magnetic, as steel is known to be"),
         ("Cu75Ni25", {"colour": "white"}, "for: white, as copper-nickel is known to be"),
         ("Cu75Ni25", {"colour": "copper-red"}, "against: copper-red; copper-nickel is white"),
+        ("silver 900", {"sound": "long ring"}, "for: rings long, as silver 900 does"),
+        ("zinc", {"sound": "long ring"}, "against: rings long; zinc sounds dull"),
+        ("brass", {"sound": "dull"}, "against: sounds dull; brass rings briefly"),
     ],
 )
 def test_metal_is_named_beside_what_was_seen(
@@ -105,6 +108,26 @@ def test_a_date_it_was_not_struck_in() -> None:
 
 def test_a_date_one_figure_off_is_called_near() -> None:
     assert "near a date of it" in said(dated("1931", "1939"), year="1938")[0]
+
+
+HIJRI = {"issues": (IssueFacts(1, "x", "١٣٨٩", "AH", 1969, 1970),)}
+KEPT = {"issues": (IssueFacts(1, "x", "1953", "civil", 1953, 1958),)}
+
+
+def test_a_date_worked_out_from_another_calendar_speaks_for_the_piece() -> None:
+    assert said(HIJRI, year="1969") == ["for: struck in 1969, with the date ١٣٨٩"]
+    assert said(HIJRI, year="19?9") == ["for: struck in a year that 19?9 fits, with the date ١٣٨٩"]
+
+
+def test_a_date_that_was_kept_is_not_the_year_of_striking() -> None:
+    assert said(KEPT, year="1956") == ["against: struck in 1956, with the date 1953"]
+    assert said(KEPT, year="1876") == ["against: no date of it fits 1876 (struck 1953 to 1958)"]
+
+
+def test_the_same_figures_in_another_calendar_are_said_to_be_so() -> None:
+    assert said(HIJRI, year="1389", calendar="civil") == [
+        "against: 1389 stands on it in another calendar (struck 1969 to 1970)"
+    ]
 
 
 def test_a_value_that_fits_in_part() -> None:
