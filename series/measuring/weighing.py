@@ -40,6 +40,11 @@ Number = float | Decimal
 
 AIR = 0.0012
 """Density of the air of a room, g/cm³."""
+LEAST_G, MOST_G = 1e-6, 1e6
+"""Grams that any scale for coins can show: what lies beyond is a slip of the pen."""
+LIGHTEST_METAL, DENSEST_METAL = 2.5, 22.6
+"""g/cm³: a little below aluminium, the lightest metal of coins, and osmium, the densest there is
+(handbook values, from memory)."""
 CAUTIONS = (
     "This authenticates nothing. It gives the density of the whole: tungsten is as dense as "
     "gold (19.3), and a plating, a filling or a mixture can be made to weigh right.",
@@ -74,12 +79,12 @@ class Conditions:
     air_density: float = AIR
 
     def __post_init__(self) -> None:
-        if not 0 < float(self.within_g) < math.inf:
+        if not LEAST_G <= float(self.within_g) <= MOST_G:
             raise WeighingError(
                 "How finely the scale reads is in grams, more than nothing: write 0.01 for a "
                 "scale whose last digit is hundredths."
             )
-        if not (0 <= float(self.drift_g) < math.inf and 0 <= float(self.temperature_within) < 40):
+        if not (0 <= float(self.drift_g) <= MOST_G and 0 <= float(self.temperature_within) < 40):
             raise WeighingError(
                 "The drift of the zero, in grams, and how far the thermometer may be off, in °C, "
                 "are not below nothing: write 0 if there is none."
@@ -119,7 +124,7 @@ def weigh_hanging(
     """
     air = _reading_in_air(air_g)
     hung = float(water_g) - float(holder_g or 0)
-    if not hung < air:
+    if not air - hung >= LEAST_G:
         raise WeighingError(
             f"{_grams(hung)} g in water is not less than {_grams(air)} g in air: every piece "
             "weighs less in water. Check which reading is which, and take off the thread and "
@@ -148,7 +153,7 @@ def weigh_in_beaker(
     """
     air = _reading_in_air(air_g)
     lost = float(rise_g) - float(holder_g or 0)
-    if not lost > 0:
+    if not lost >= LEAST_G:
         raise WeighingError(
             f"A rise of {_grams(lost)} g is not above nothing: set the scale to zero with the "
             "beaker of water on it, then hang the whole piece in the water."
@@ -164,8 +169,11 @@ def weigh_in_beaker(
 
 def _reading_in_air(air_g: Number) -> float:
     air = float(air_g)
-    if not 0 < air < math.inf:
-        raise WeighingError("The reading in air is in grams, more than nothing: write 7.78.")
+    if not LEAST_G <= air <= MOST_G:
+        raise WeighingError(
+            "The reading in air is in grams, more than nothing and no more than a scale can show: "
+            "write 7.78."
+        )
     return air
 
 
@@ -253,11 +261,23 @@ def scale_needed(weighed: Weighed, lower: float, upper: float) -> float | None:
 
 
 def weighed_words(weighed: Weighed) -> str:
-    """The result in a sentence, no finer than it is known.
+    """The result in a sentence, no finer than it is known; another where no coin can have it.
 
     >>> weighed_words(weigh_hanging(7.78, 6.96, Conditions(0.01, 21)))
     'Density 9.46 g/cm³, from 9.29 to 9.63 in 95 of 100 such weighings.'
     """
+    return " ".join(filter(None, (_density_words(weighed), _doubt_words(weighed))))
+
+
+def _doubt_words(weighed: Weighed) -> str:
+    if weighed.least > DENSEST_METAL:
+        return "No metal is as dense as that: check both readings, and hang the whole piece in."
+    if weighed.most < LIGHTEST_METAL:
+        return "No metal of coins is as light as that: check both readings, and shake off bubbles."
+    return ""
+
+
+def _density_words(weighed: Weighed) -> str:
     if math.isinf(weighed.most):
         return (
             f"Density at least {weighed.least:.1f} g/cm³: the scale is too coarse to say more "

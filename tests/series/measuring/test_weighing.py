@@ -10,6 +10,8 @@ from hypothesis import strategies as st
 from series.measuring.water import water_density
 from series.measuring.weighing import (
     AIR,
+    LEAST_G,
+    MOST_G,
     Conditions,
     Weighed,
     WeighingError,
@@ -174,6 +176,9 @@ def test_no_scale_helps_where_the_zero_drifts() -> None:
         (-3, 1, "The reading in air is in grams"),
         (math.nan, 1, "The reading in air is in grams"),
         (7.78, math.nan, "is not less"),
+        (1e-320, 0, "The reading in air is in grams"),
+        (1e300, 1e9, "The reading in air is in grams"),
+        (7.78, math.nextafter(7.78, 0), "is not less"),
     ],
 )
 def test_readings_that_cannot_be_are_refused(air: float, water: float, says: str) -> None:
@@ -182,7 +187,13 @@ def test_readings_that_cannot_be_are_refused(air: float, water: float, says: str
 
 
 @pytest.mark.parametrize(
-    ("rise", "says"), [(0, "not above nothing"), (-1, "not above nothing"), (9, "Let it hang free")]
+    ("rise", "says"),
+    [
+        (0, "not above nothing"),
+        (1e-320, "not above nothing"),
+        (-1, "not above nothing"),
+        (9, "Let it hang free"),
+    ],
 )
 def test_a_rise_that_cannot_be_is_refused(rise: float, says: str) -> None:
     with pytest.raises(WeighingError, match=says):
@@ -194,6 +205,9 @@ def test_a_rise_that_cannot_be_is_refused(rise: float, says: str) -> None:
     [
         ({"within_g": 0}, "How finely the scale reads"),
         ({"within_g": -1}, "How finely the scale reads"),
+        ({"within_g": 1e-320}, "How finely the scale reads"),
+        ({"within_g": 1e308}, "How finely the scale reads"),
+        ({"drift_g": 1e308}, "drift of the zero"),
         ({"drift_g": -1}, "drift of the zero"),
         ({"temperature_within": math.nan}, "thermometer"),
         ({"temperature": 41}, "outside 0 to 40"),
@@ -203,6 +217,33 @@ def test_a_rise_that_cannot_be_is_refused(rise: float, says: str) -> None:
 def test_conditions_that_cannot_be_are_refused(changes: dict[str, float], says: str) -> None:
     with pytest.raises(ValueError, match=says):
         Conditions(**{"within_g": 0.01, "temperature": 20, **changes})
+
+
+def test_a_density_that_no_coin_has_is_doubted() -> None:
+    assert "check both readings" in weighed_words(weigh_hanging(7.78, 7.5, FINE))
+    assert "shake off bubbles" in weighed_words(weigh_hanging(7.78, 0.2, FINE))
+    assert "check" not in weighed_words(weigh_hanging(7.78, 6.96, FINE))
+    unsure = weigh_hanging(5, 4.76, Conditions(0.05, 20))  # 20.8, but it may be gold
+    assert unsure.least < 19.3 < unsure.most
+    assert "check" not in weighed_words(unsure)
+
+
+grams = st.floats(LEAST_G, MOST_G)
+
+
+@given(grams, st.floats(0, MOST_G), grams, st.floats(0, MOST_G), st.floats(0, 40))
+def test_any_readings_give_finite_figures_or_a_sentence(
+    air: float, other: float, within: float, drift: float, temperature: float
+) -> None:
+    conditions = Conditions(within, temperature, drift_g=drift)
+    for weigh in (weigh_hanging, weigh_in_beaker):
+        try:
+            found = weigh(air, other, conditions)
+        except WeighingError:
+            continue
+        assert 0 < found.least <= found.density <= found.most
+        assert math.isfinite(found.uncertainty)
+        assert "nan" not in weighed_words(found)
 
 
 @given(masses, densities)
