@@ -2,8 +2,9 @@
 
 What is computed: for a type of the table and the evidence on a piece, one ``Reason`` a kind: for,
 against, or neither where the record says nothing. A measure is "for" while the stated spread and
-wear explain it better than a mistaken reading would; what falls into classes while it is at least
-half as likely as the likeliest; words while some of them fit. It says how light a piece is and no
+wear explain it better than a mistaken reading would, and reach it from within the half-width of the
+reading; what falls into classes while it is at least half as likely as the likeliest; words while
+some of them fit. It says how light a piece is and no
 more: nothing is inferred about its grade.
 
 >>> from series.identifying.evidence import read_evidence
@@ -46,12 +47,14 @@ from series.legends.index import split_pieces
 from series.legends.places import PieceFit, fit_words
 from series.types.material import described
 
+SPREADS = 2.0
+"""So many spreads of striking still agree."""
 LIKELY_ENOUGH = 0.5
 """A class at least this likely, against the likeliest one, speaks for a type."""
 
 _NAMES: Mapping[str, str] = {
     "colour": "colour", "magnet": "magnet", "sound": "sound", "outline": "outline",
-    "rings": "make", "hole": "hole", "panel": "inner panel", "edge": "edge",
+    "rings": "build", "hole": "hole", "panel": "inner panel", "edge": "edge",
     "denomination": "value", "year": "date", "script": "script", "motif": "motif",
     "country": "country", "legend": "legend",
 }  # fmt: skip
@@ -119,8 +122,13 @@ _TOO: Mapping[str, tuple[str, str]] = {
 
 
 def _is_explained(measure: str, measured: Measured, standard: float, remedy: float) -> bool:
-    """Whether spread and wear explain the reading better than a mistake does."""
+    """Whether spread and wear reach the reading, and explain it better than a mistake does."""
     model = MODELS[measure]
+    struck = SPREADS * (model.strike * standard if math.isnan(remedy) else remedy / 2)
+    lost = [share for share, _many in model.wear]
+    least, most = (standard * (1 - share) for share in (max(lost), min(lost)))
+    if not least - struck - measured.within <= measured.value <= most + struck + measured.within:
+        return False
     each = np.array([standard])
     allowed = np.array([remedy])
     whole = density_of_reading(measure, measured.value, measured.within, each, allowed)[0]
@@ -160,14 +168,13 @@ def _class(weighing: Weighing, kind: str, number: int) -> Reason:
         if agrees:
             return Reason(kind, "for", f"{_seen(kind, seen)}, as {metal} is known to be")
         return Reason(kind, "against", f"{_seen(kind, seen)}; {metal} is {_seen(kind, likeliest)}")
+    name = _NAMES[kind]
     if agrees:
-        return Reason(kind, "for", f"{_NAMES[kind]} agrees ({seen})")
+        return Reason(kind, "for", f"{name} agrees ({seen})" if seen != "none" else f"no {name}")
     expected = recorded if kind == "edge" else likeliest
-    return Reason(kind, "against", f"{_NAMES[kind]} {_not(seen)}; recorded {_not(expected)}")
-
-
-def _not(seen: str) -> str:
-    return "there is none" if seen == "none" else seen
+    known = f"recorded {expected}" if expected != "none" else "recorded without one"
+    words = f"{name} {seen}" if seen != "none" else f"no {name}"
+    return Reason(kind, "against", f"{words}; {known}")
 
 
 def _seen(kind: str, seen: str) -> str:
@@ -197,7 +204,7 @@ def _outline(weighing: Weighing, seen: str, number: int) -> Reason:
     if said is not None and weighing.table.has_sides[number] and 0 < recorded != said:
         verdict = "for" if abs(recorded - said) == 1 else "against"
         return Reason("outline", verdict, f"{said} sides counted; recorded {known}")
-    if seen != outline:
+    if seen != outline and not (said is not None and said == recorded):
         return Reason("outline", "for", f"outline nearly agrees ({seen}; recorded {known})")
     return Reason("outline", "for", f"outline agrees ({known})")
 
@@ -245,7 +252,7 @@ def _year(weighing: Weighing, number: int) -> Reason:
     if likely.max() > math.log(CONVERTED):
         return Reason("year", "against", f"{said} stands on it in another calendar{span}")
     if likely.max() > math.log(DATE_FLOOR * 5):
-        return Reason("year", "against", f"{said} is near a date of it, but none of them{span}")
+        return Reason("year", "against", f"{said} is no date of it, but one is near{span}")
     return Reason("year", "against", f"no date of it fits {said}{span}")
 
 

@@ -44,6 +44,17 @@ def test_a_coarse_reading_says_how_coarse_it_is() -> None:
     assert said(STANDARD, mass="6") == ["for: mass agrees (6 g read to ± 0.5 g, recorded 5.67 g)"]
 
 
+def test_a_coarse_reading_excuses_no_more_than_its_half_width() -> None:
+    aluminium = {"mass_g": 0.9}
+    assert said(aluminium, mass="2") == ["against: 1.1 g too heavy (2 g, recorded 0.9 g)"]
+    assert said(aluminium, mass="1")[0].startswith("for: mass agrees")
+
+
+def test_a_worn_piece_agrees_until_the_most_wear() -> None:
+    assert said(STANDARD, mass="5.05")[0].startswith("for: mass agrees (5.05 g, 10.9 hundredths")
+    assert said(STANDARD, mass="4.8")[0].startswith("against: 0.87 g too light")
+
+
 def test_what_the_record_lacks_is_said() -> None:
     assert said({}, diameter="20", edge="milled", legend="GULL") == [
         "neither: diameter not recorded",
@@ -77,12 +88,17 @@ def test_density_is_held_against_the_recorded_metal() -> None:
 
 
 def test_a_hole_that_is_not_on_record() -> None:
-    assert said({}, hole="round") == ["against: hole round; recorded there is none"]
+    assert said({}, hole="round") == ["against: hole round; recorded without one"]
+
+
+def test_no_hole_is_said_so_both_ways() -> None:
+    assert said({}, hole="none") == ["for: no hole"]
+    assert said({"hole": "round"}, hole="none") == ["against: no hole; recorded round"]
 
 
 def test_sides_are_compared_with_the_record() -> None:
     facts = {"outline": "curved", "sides": 7}
-    assert said(facts, sides="7")[0].startswith("for: outline nearly agrees (polygon")
+    assert said(facts, sides="7") == ["for: outline agrees (seven-sided with curved sides)"]
     assert said(facts, sides="12")[0].startswith("against: 12 sides counted; recorded seven-sided")
 
 
@@ -107,7 +123,9 @@ def test_a_date_it_was_not_struck_in() -> None:
 
 
 def test_a_date_one_figure_off_is_called_near() -> None:
-    assert "near a date of it" in said(dated("1931", "1939"), year="1938")[0]
+    assert said(dated("1931", "1939"), year="1938") == [
+        "against: 1938 is no date of it, but one is near (struck 1931 to 1939)"
+    ]
 
 
 HIJRI = {"issues": (IssueFacts(1, "x", "١٣٨٩", "AH", 1969, 1970),)}
