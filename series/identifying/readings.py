@@ -276,6 +276,11 @@ def _others(most: int, things: Collection[object]) -> int:
     return max(FEWEST_OTHERS, min(most, len(things) - 1))
 
 
+def _longer_code(said: str, known: tuple[str, ...]) -> bool:
+    """Whether three letters begin with a code of two: as most codes of ISO 3166-1 do."""
+    return len(known) == 1 and len(known[0]) == 2 and len(said) == 3 and said[:2] == known[0]
+
+
 @lru_cache(maxsize=65536)
 def _named(words: tuple[str, ...], country: Country) -> float:
     """1 where the country itself is named, less where it may be meant, else 0."""
@@ -284,8 +289,11 @@ def _named(words: tuple[str, ...], country: Country) -> float:
         return 1.0
     for name in (*own, *related):
         known = words_of(name)
+        if name in own and len(known) > 1 and set(known) <= set(words):
+            return 1.0
         code = len(words) == 1 and len(words[0]) == 2
         part = all(any(matches_word(word, each) for each in known) for word in words)
+        part = part or (len(words) == 1 and _longer_code(words[0], known))
         if known == words or (part and not code):
             return COUNTRY_MEANT
     return 0.0
