@@ -16,7 +16,7 @@ The advice is one step ahead: the look that tells most by itself.
 >>> weighing = Weighing.of(TypeTable.of(pair), read_evidence({}))
 >>> for look in looks(weighing, weighing.posterior()):
 ...     print(look.look_at, round(look.bits, 2), look.why)
-weigh it 1.0 1 tinne weighs 2 g, 2 tinne 4 g
+weigh it 1.0 1 tinne weighs 2 g, but 2 tinne 4 g
 """
 
 from __future__ import annotations
@@ -197,11 +197,13 @@ def _why(
     distinct = len({names[place] for place in order})
     labels = _labels(table, int(some[first]), int(some[other]))
     one, two = (_shown(kind, names[place]) for place in (first, other))
-    words = f"{labels[0]} {_VERB[kind]} {one}, {labels[1]} {two}"
+    words = f"{labels[0]} {_VERB[kind]} {one}, but {labels[1]} {two}"
     if kind == "denomination":
         words = f"it may be {names[first]} or {names[other]}"
     more = distinct - 2
-    return f"{words}; {more} more kinds are open" if more > 1 else words
+    if more == 1:
+        return f"{words}; one other answer is possible"
+    return f"{words}; {more} other answers are possible" if more > 1 else words
 
 
 def _labels(table: TypeTable, one: int, two: int) -> tuple[str, str]:

@@ -104,7 +104,8 @@ def _as_text(answer: Answer) -> str:
         lines.append(f"{answer.others:7.1%}  other types together")
     lines.append(f"{answer.none_of_these:7.1%}  none of these")
     if answer.next:
-        lines.append(f"Next: {answer.next.look_at}. {answer.next.why}".rstrip())
+        why = f": {answer.next.why}" if answer.next.why else ""
+        lines.append(f"Next: {answer.next.look_at}{why}.")
     return "\n".join(lines)
 
 

@@ -80,7 +80,7 @@ def test_the_reason_names_what_it_parts() -> None:
     pair = [coin(1, mass_g=4.0), coin(2, mass_g=9.0)]
     look = next(each for each in identify(TypeTable.of(pair), read_evidence({})).looks)
     assert look.kind == "mass"
-    assert look.why == "1 tinne weighs 4 g, 2 tinne 9 g"
+    assert look.why == "1 tinne weighs 4 g, but 2 tinne 9 g"
 
 
 def test_types_alike_in_name_are_told_apart_by_their_years() -> None:
@@ -90,7 +90,21 @@ def test_types_alike_in_name_are_told_apart_by_their_years() -> None:
     ]
     look = identify(TypeTable.of(pair), read_evidence({})).next
     assert look is not None
-    assert look.why == "1 tinne (1931–39) weighs 4 g, 1 tinne (1960) 9 g"
+    assert look.why == "1 tinne (1931–39) weighs 4 g, but 1 tinne (1960) 9 g"
+
+
+def test_how_many_other_answers_there_are_is_said() -> None:
+    words = {}
+    for many in (2, 3, 5):
+        coins = [coin(n, mass_g=3.0 * n) for n in range(1, many + 1)]
+        look = identify(TypeTable.of(coins), read_evidence({}), tools=("scale",)).next
+        assert look is not None
+        words[many] = look.why.partition("; ")[2]
+    assert words == {
+        2: "",
+        3: "one other answer is possible",
+        5: "3 other answers are possible",
+    }
 
 
 @pytest.mark.parametrize(
