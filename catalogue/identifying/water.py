@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.translation import gettext as _
 
@@ -30,6 +30,8 @@ from series.types.queries import compositions_in_records
 ROOM, ROOM_WITHIN = 20.0, 3.0
 """The temperature taken where none is said, and how far it may be off, °C."""
 MEASURED_WITHIN = 1.0
+LIGHTEST, DENSEST = 2.0, 22.6
+"""No coin is lighter (aluminium has 2.7), and no metal is denser than osmium, g/cm³."""
 MOST_LISTED = 12
 MOST_PAIRS = 3
 
@@ -49,8 +51,24 @@ class Water:
 
     @property
     def density(self) -> float | None:
-        """In g/cm³; None where the scale is too coarse to say."""
-        return None if math.isinf(self.weighed.most) else self.weighed.density
+        """In g/cm³; None where the scale is too coarse to say, or no coin can have it."""
+        known = not math.isinf(self.weighed.most) and not self.impossible
+        return self.weighed.density if known else None
+
+    @property
+    def impossible(self) -> str:
+        """What to do where no coin is so light or so dense; "" where one may be."""
+        if self.weighed.most < LIGHTEST:
+            return _(
+                "No coin is so light: even aluminium has 2.7. If the piece hung in a beaker on the "
+                "scale, say so under “It hangs”; if not, check both readings."
+            )
+        if self.weighed.least > DENSEST:
+            return _(
+                "No metal is so dense: even platinum has 21.5. If the piece hung from the scale, "
+                "say so under “It hangs”; if not, check both readings."
+            )
+        return ""
 
     def as_evidence(self) -> dict[str, str]:
         """The density and half its range of 95 %, as fields of the evidence."""
@@ -63,17 +81,25 @@ class Water:
     @property
     def agreeing(self) -> list[str]:
         """In plain words, each once; at most ``MOST_LISTED``."""
-        words = [described(each.composition) or each.composition for each in self.told.agree]
+        words = [_named(each.composition) for each in self.told.agree]
         return list(dict.fromkeys(words))[:MOST_LISTED]
 
     @property
     def more_agreeing(self) -> int:
-        words = {described(each.composition) or each.composition for each in self.told.agree}
+        words = {_named(each.composition) for each in self.told.agree}
         return max(0, len(words) - MOST_LISTED)
 
     @property
     def coarse(self) -> list[str]:
-        return [too_coarse_words(pair) for pair in self.pairs]
+        named = (
+            replace(pair, lighter=_named(pair.lighter), denser=_named(pair.denser))
+            for pair in self.pairs
+        )
+        return list(dict.fromkeys(too_coarse_words(pair) for pair in named))
+
+
+def _named(composition: str) -> str:
+    return described(composition) or composition
 
 
 def weigh(texts: Mapping[str, str], mass: Measured | None) -> tuple[Water | None, dict[str, str]]:

@@ -72,6 +72,36 @@ def test_a_scale_that_tells_nothing_counts_for_nothing(as_member: Client, metals
 
 
 @pytest.mark.parametrize(
+    ("asked", "words"),
+    [
+        ({"mass": "7.78", "water": "0.82"}, "No coin is so light"),
+        ({"mass": "7.78", "water": "0.1", "water_how": "beaker"}, "No metal is so dense"),
+    ],
+)
+def test_the_other_way_of_hanging_is_suggested_for_a_density_no_coin_has(
+    as_member: Client, metals: Any, asked: dict[str, str], words: str
+) -> None:
+    response = get(as_member, **asked)
+    assert words in response.text
+    assert "It does not count as evidence" in response.text
+    assert response.context["evidence"].density is None
+
+
+def test_metals_that_cannot_be_told_are_named_in_plain_words(
+    as_member: Client, coinage: Any
+) -> None:
+    for n, composition in enumerate(("core: Zn; plating: Cu 2.5%", "silver 925")):
+        CoinType.objects.create(
+            key=f"metal-{n}",
+            series=coinage.series,
+            denomination=coinage.denomination,
+            composition=composition,
+        )
+    response = get(as_member, mass="5", water="4.4")
+    assert "too coarse to tell “copper-plated zinc” from “silver 925”" in response.text
+
+
+@pytest.mark.parametrize(
     ("asked", "field"),
     [
         ({"water": "6.96"}, "water"),
