@@ -119,7 +119,7 @@ class HoldingForm(RecordForm):
             references = self.instance.references.values_list("work", "edition", "number")
             self.initial["references_text"] = reference_lines(references)
         self.fields["date_reading"].help_text = _(
-            "When the date is no one of these or cannot be read whole: 19?8, c. 1931, 1966 or 1968."
+            "When it is none of these or cannot be read whole: 19?8, c. 1931, 1966 or 1968."
         )
         for name in GRADES:
             self.fields[name].widget.attrs |= {"list": "grade-codes", "autocomplete": "off"}

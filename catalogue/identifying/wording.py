@@ -23,10 +23,11 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from series.identifying.evidence import Evidence
 from series.identifying.scripts import SCRIPTS
+from series.years.reading import Reading
 from series.years.readings import YearError, figures, read_year
 from series.years.struck import ShownIssue, struck
 
@@ -80,25 +81,28 @@ def civil_years(year: str, calendar: str = "", issues: Sequence[ShownIssue] = ()
     """The civil years a date may mean, as EDTF; "" when it cannot be read.
 
     With ``issues`` of the type it is of, only readings that were struck, where there are any. A
-    date in our own figures keeps its unread ones; more than MOST_YEARS are named as the span from
-    the first to the last.
+    date in our own figures keeps its unread ones unless the issues rule some years out; more than
+    MOST_YEARS are named as the span from the first to the last.
     """
     try:
         readings = read_year(year, calendar)
     except YearError:
         return ""
     shown = struck(readings, issues)
-    if not shown and readings[0].calendar == "civil":
-        digits = figures(year)
-        if _FIGURES.fullmatch(digits):
-            return digits.replace("?", "X")
-    spans = sorted({(r.civil_from, r.civil_to) for r in (shown or readings)})
-    years = sorted({each for first, last in spans for each in range(first, last + 1)})
+    years = _years_of(shown or readings)
+    digits = figures(year)
+    settled = shown and (len(years) <= MOST_YEARS or len(years) < 10 ** digits.count("?"))
+    if readings[0].calendar == "civil" and _FIGURES.fullmatch(digits) and not settled:
+        return digits.replace("?", "X")
     if len(years) == 1:
         return f"{years[0]:04d}"
     if len(years) <= MOST_YEARS:
         return f"[{','.join(f'{each:04d}' for each in years)}]"
     return f"[{years[0]:04d}..{years[-1]:04d}]"
+
+
+def _years_of(readings: Iterable[Reading]) -> list[int]:
+    return sorted({each for r in readings for each in range(r.civil_from, r.civil_to + 1)})
 
 
 def in_its_order(year: str) -> str:

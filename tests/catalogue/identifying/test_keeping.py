@@ -79,6 +79,19 @@ def test_without_an_issue_the_date_is_what_the_type_was_struck_with(
     assert elsewhere.date_reading == "180X"
 
 
+def test_a_figure_that_the_issues_do_not_settle_stays_unread(
+    member: Member, coinage: Coinage
+) -> None:
+    for year in map(str, range(1960, 1978)):
+        Issue.objects.create(
+            coin_type=coinage.type, key=year, shown=year, struck_from=year, struck_to=year
+        )
+    made = keep_identified(member, read_evidence({"year": "196?"}), coinage.type)
+    assert made.date_reading == "196X"
+    made = keep_identified(member, read_evidence({"year": "197?"}), coinage.type)
+    assert made.date_reading == "[1970..1977]"
+
+
 def test_a_date_of_another_calendar_is_kept_as_civil_years(
     member: Member, coinage: Coinage
 ) -> None:
