@@ -97,6 +97,11 @@ def worth_showing(candidates: Sequence[Candidate]) -> list[Candidate]:
     ]
 
 
+def none_leads(answer: Answer) -> bool:
+    """Whether a coin that is not in the records is likelier than all types together."""
+    return answer.none_of_these > 0.5
+
+
 def only_date(evidence: Evidence) -> bool:
     """Whether the page is a calendar converter: a date and nothing else was put in."""
     return evidence.given == ("year",)
@@ -182,15 +187,24 @@ def summary_of(answer: Answer, rows: Sequence[Row], evidence: Evidence, wrong: i
         said.append(words % {"many": many})
     elif evidence.given and rows:
         first = rows[0].candidate
-        if first.probability >= answer.none_of_these:
-            said.append(
-                _("Likeliest: %(name)s, %(chance)s.")
-                % {"name": _named(first), "chance": in_figures(first.probability)}
-            )
-        else:
+        if none_leads(answer):
             said.append(
                 _("Likeliest: none of these, %(chance)s.")
                 % {"chance": in_figures(answer.none_of_these)}
+            )
+        elif answer.none_of_these > first.probability:
+            said.append(
+                _("Likeliest type: %(name)s, %(chance)s; none of these, %(none)s.")
+                % {
+                    "name": _named(first),
+                    "chance": in_figures(first.probability),
+                    "none": in_figures(answer.none_of_these),
+                }
+            )
+        else:
+            said.append(
+                _("Likeliest: %(name)s, %(chance)s.")
+                % {"name": _named(first), "chance": in_figures(first.probability)}
             )
     elif not evidence.given:
         said.append(_("Nothing to rank by yet."))

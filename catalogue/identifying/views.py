@@ -14,6 +14,7 @@ from django.views.decorators.http import require_safe
 from catalogue.access import visible_types
 from catalogue.holdings.edit_views import own_holding
 from catalogue.identifying.answers import (
+    none_leads,
     only_date,
     readings_of,
     rows_of,
@@ -93,11 +94,12 @@ def _answered(request: HttpRequest, table: TypeTable, what: Asked) -> dict[str, 
         "empty_records": not len(table),
         "rows": rows,
         "others": max(0.0, 1 - answer.none_of_these - shown),
-        "none_leads": bool(rows) and answer.none_of_these > rows[0].candidate.probability,
+        "none_leads": bool(rows) and none_leads(answer),
         "measured": measured,
         "scale": scale,
         "room": room,
         "only_date": only_date(evidence),
+        "unborne": only_date(evidence) and not rows,
         "readings": readings_of(evidence, rows),
         "summary": summary_of(answer, rows, evidence, len(what.errors)),
         "first_looks": answer.looks[:FIRST_LOOKS],

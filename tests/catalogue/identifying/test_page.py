@@ -179,6 +179,27 @@ def test_a_date_of_another_calendar_is_converted(as_member: Client, two: Any) ->
     assert "No type in the records bears it" in response.text
 
 
+def test_with_a_date_that_no_type_bears_nothing_is_ranked(as_member: Client, two: Any) -> None:
+    page = get(as_member, year="昭和五十三年").text
+    assert "Showa 53, 1978" in page
+    for ranked in ("Look at this next", "Other types together", "A ranking says"):
+        assert ranked not in page
+    assert "Not sure: keep it unidentified" in page
+
+
+def test_what_many_types_fit_is_not_said_to_fit_none(as_member: Client, two: Any) -> None:
+    """A letter that cannot be read tells nothing: no type leads, and none is ruled out."""
+    for number in range(40):
+        CoinType.objects.create(
+            key=f"like-{number}", series=two.series, denomination=two.denomination
+        )
+    response = get(as_member, legend="???")
+    answer = response.context["answer"]
+    assert answer.candidates[0].probability < answer.none_of_these < 0.5
+    assert "Nothing in the records fits well" not in response.text
+    assert response.context["summary"].startswith("Likeliest type: ")
+
+
 def test_of_very_many_readings_not_all_are_listed(as_member: Client, two: Any) -> None:
     readings = get(as_member, year="??5").context["readings"]
     assert len(readings.lines) == MOST_READINGS
