@@ -290,7 +290,9 @@ class Browse:
 
     def _labels(self, name: str, values: Iterable[Any]) -> dict[Any, str]:
         values = list(values)
-        labels: dict[Any, str] = {None: str(_("not recorded"))}
+        # Each type has a country and a series, so a piece without one is not identified.
+        unknown = _("not identified") if name in {"country", "series"} else _("not recorded")
+        labels: dict[Any, str] = {None: str(unknown)}
         if name in _MODELS:
             wanted = [value for value in values if value is not None]
             records = _MODELS[name]._default_manager.filter(pk__in=wanted)

@@ -52,6 +52,20 @@ def test_the_front_page_counts_and_shows_what_was_added_last(
     assert b"Nothing is entered yet" not in page.content
 
 
+def test_the_front_page_leads_to_what_is_not_identified(
+    as_member: Client, make_holding: Callable[..., Holding]
+) -> None:
+    make_holding()
+    make_holding(coin_type=None, title="a worn disc")
+    page = as_member.get("/").text
+    found = re.search(r'<a href="([^"]*)"><b>1</b> <span>unidentified</span>', page)
+    assert found is not None
+    response = as_member.get(found[1].replace("&amp;", "&"))
+    assert "a worn disc" in response.text
+    assert "T.001" not in response.text
+    assert "not identified" in response.text
+
+
 def test_the_front_page_says_how_far_an_aim_has_come(
     as_member: Client, make_holding: Callable[..., Holding], member: Member, coinage: Any
 ) -> None:
