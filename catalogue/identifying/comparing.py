@@ -50,6 +50,11 @@ class Compared:
     stands: list[tuple[Reason, Reason]]
     apart: Look | None
 
+    @property
+    def alike(self) -> bool:
+        """Whether both are called the same, so that their series must be said."""
+        return self.rows[0].candidate.label == self.rows[1].candidate.label
+
 
 def compare(
     table: TypeTable,

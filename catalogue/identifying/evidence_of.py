@@ -34,7 +34,7 @@ LABELS = {
     "sound": gettext_lazy("Sound"),
     "outline": gettext_lazy("Outline"),
     "sides": gettext_lazy("Sides"),
-    "rings": gettext_lazy("Ring and centre"),
+    "rings": gettext_lazy("Build"),
     "hole": gettext_lazy("Hole"),
     "panel": gettext_lazy("Inner panel"),
     "edge": gettext_lazy("Edge"),

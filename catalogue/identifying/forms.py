@@ -94,7 +94,7 @@ class IdentifyForm(forms.Form):
 
     legend = _text(
         _("Letters you can read"),
-        _("Pieces in any order; ? for each letter you cannot read."),
+        _("Parts of it in any order; ? for each letter you cannot read."),
         dir="auto",
         spellcheck="false",
         placeholder="LIB?RTY",
@@ -116,7 +116,7 @@ class IdentifyForm(forms.Form):
         _("How many sides"), _("Or scallops, or notches."), inputmode="numeric", maxlength="3"
     )
     hole = _choice(_("Hole"), "hole")
-    rings = _choice(_("Make"), "rings")
+    rings = _choice(_("Build"), "rings")
     panel = _choice(_("Panel around the design"), "panel")
     edge = _choice(_("Edge"), "edge")
     diameter = _measure(_("Diameter, mm"), _("Across the widest part."))

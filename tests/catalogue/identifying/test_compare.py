@@ -8,7 +8,7 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from series.models import CoinType
+from series.models import CoinType, Series
 from series.types.derived import derive_types
 
 pytestmark = pytest.mark.django_db
@@ -113,3 +113,13 @@ def test_queries_are_few(as_member: Client, two: Any, django_assert_max_num_quer
     get(as_member, a=two.type.key, b=two.other.key)
     with django_assert_max_num_queries(14):
         get(as_member, a=two.type.key, b=two.other.key, diameter="22")
+
+
+def test_two_of_one_name_are_told_apart_by_their_series(as_member: Client, two: Any) -> None:
+    later = Series.objects.create(
+        key="later", issuer=two.series.issuer, currency=two.series.currency, name="Second"
+    )
+    other = CoinType.objects.create(key="again", series=later, denomination=two.denomination)
+    derive_types()
+    assert "25 tinne, Second</th>" in get(as_member, a=two.type.key, b=other.key).text
+    assert "25 tinne, First</th>" not in get(as_member, a=two.type.key, b=two.other.key).text

@@ -77,7 +77,7 @@ def test_a_pack_with_the_right_type_tells_its_owner_once(
     assert Observation.objects.get(holding=seashell).ranked_at > piece.created_at
     for address in ("/", "/holdings/"):
         page = as_member.get(address).text
-        assert "1 unidentified piece has become likely" in page
+        assert "1 unidentified piece has a likely type now" in page
         assert f"/identify/?holding={piece.pk}" in page
         assert f"({chances.said(news.probability)})" in page
     assert told(as_member, news)["Location"] == "/holdings/"
@@ -86,7 +86,7 @@ def test_a_pack_with_the_right_type_tells_its_owner_once(
         pack_loaded.send(sender=Pack, pack=Pack.objects.get())
     assert Observation.objects.get(holding=piece).ranked_at > news.ranked_at
     assert news_for(member) == []
-    assert "has become likely" not in as_member.get("/").text
+    assert "likely type now" not in as_member.get("/").text
     assert mail.outbox == []
 
 
@@ -250,7 +250,7 @@ def test_many_news_cost_no_more_queries_than_few(
             likely(open_piece(member, diameter=str(50 + n)), coinage.type)
         as_member.get(address)
         with django_assert_max_num_queries(60) as asked:
-            assert "become likely" in as_member.get(address).text
+            assert "a likely type now" in as_member.get(address).text
         return len(asked)
 
     assert queries(3) == queries(30)
