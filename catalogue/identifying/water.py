@@ -17,6 +17,8 @@ from series.measuring.agreement import (
     too_coarse_words,
 )
 from series.measuring.weighing import (
+    DENSEST_METAL,
+    LIGHTEST_METAL,
     Conditions,
     Weighed,
     WeighingError,
@@ -30,8 +32,6 @@ from series.types.queries import compositions_in_records
 ROOM, ROOM_WITHIN = 20.0, 3.0
 """The temperature taken where none is said, and how far it may be off, °C."""
 MEASURED_WITHIN = 1.0
-LIGHTEST, DENSEST = 2.0, 22.6
-"""No coin is lighter (aluminium has 2.7), and no metal is denser than osmium, g/cm³."""
 MOST_LISTED = 12
 MOST_PAIRS = 3
 
@@ -57,17 +57,11 @@ class Water:
 
     @property
     def impossible(self) -> str:
-        """What to do where no coin is so light or so dense; "" where one may be."""
-        if self.weighed.most < LIGHTEST:
-            return _(
-                "No coin is so light: even aluminium has 2.7. If the piece hung in a beaker on the "
-                "scale, say so under “It hangs”; if not, check both readings."
-            )
-        if self.weighed.least > DENSEST:
-            return _(
-                "No metal is so dense: even platinum has 21.5. If the piece hung from the scale, "
-                "say so under “It hangs”; if not, check both readings."
-            )
+        """Where no coin can have the density, what else may be meant; "" where one may."""
+        if self.weighed.most < LIGHTEST_METAL:
+            return _("If it hung in a beaker that stands on the scale, say so under “It hangs”.")
+        if self.weighed.least > DENSEST_METAL:
+            return _("If it hung from the scale itself, say so under “It hangs”.")
         return ""
 
     def as_evidence(self) -> dict[str, str]:

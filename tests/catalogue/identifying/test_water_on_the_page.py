@@ -74,8 +74,8 @@ def test_a_scale_that_tells_nothing_counts_for_nothing(as_member: Client, metals
 @pytest.mark.parametrize(
     ("asked", "words"),
     [
-        ({"mass": "7.78", "water": "0.82"}, "No coin is so light"),
-        ({"mass": "7.78", "water": "0.1", "water_how": "beaker"}, "No metal is so dense"),
+        ({"mass": "7.78", "water": "0.82"}, "in a beaker that stands on the scale"),
+        ({"mass": "7.78", "water": "0.1", "water_how": "beaker"}, "from the scale itself"),
     ],
 )
 def test_the_other_way_of_hanging_is_suggested_for_a_density_no_coin_has(

@@ -111,12 +111,12 @@ def test_how_many_other_answers_there_are_is_said() -> None:
     ("one", "two", "kind", "why"),
     [
         ({"composition": "steel"}, {"composition": "Cu75Ni25"}, "magnet",
-         "1 tinne shows a strong pull, 2 tinne no pull"),
-        ({"hole": "round"}, {}, "hole", "1 tinne has a round hole, 2 tinne no hole"),
+         "1 tinne shows a strong pull, but 2 tinne no pull"),
+        ({"hole": "round"}, {}, "hole", "1 tinne has a round hole, but 2 tinne no hole"),
         ({"edge": "interrupted milling"}, {"edge": "plain"}, "edge",
-         "1 tinne has an interrupted edge, 2 tinne a plain edge"),
+         "1 tinne has an interrupted edge, but 2 tinne a plain edge"),
         ({"ring_mm": 15.0}, {"composition": "steel"}, "rings",
-         "1 tinne is of ring and centre, 2 tinne one metal"),
+         "1 tinne is of ring and centre, but 2 tinne one metal"),
     ],
 )  # fmt: skip
 def test_what_a_look_parts_is_said_in_words(
