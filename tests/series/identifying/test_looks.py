@@ -146,7 +146,7 @@ def test_a_type_of_several_dates_is_not_said_to_bear_one() -> None:
     table = TypeTable.of([coin(1, issues=issues), coin(2, issues=late)])
     look = identify(table, read_evidence({})).next
     assert look is not None
-    assert look.why.startswith("1 tinne may bear 1931, 2 tinne 1960")
+    assert look.why.startswith("1 tinne may bear 1931, but 2 tinne 1960")
 
 
 def test_a_legend_without_a_letter_promises_nothing() -> None:
