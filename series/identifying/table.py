@@ -261,7 +261,8 @@ class _Builder:
 
 
 def _number(value: float | None) -> float:
-    return math.nan if value is None else float(value)
+    """A measure, or nan where none is recorded; nothing at all is no measure."""
+    return float(value) if value else math.nan
 
 
 def _span(facts: TypeFacts) -> str:

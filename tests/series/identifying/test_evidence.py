@@ -127,3 +127,18 @@ def test_what_is_stored_reads_as_the_same_evidence(texts: dict[str, str]) -> Non
     evidence = read_evidence(texts)
     assert read_evidence(evidence.texts) == evidence
     assert set(evidence.texts) <= set(FIELDS)
+
+
+anything = st.text(max_size=30) | st.text("?*,;٣१½ \x00\u202e\u200f", max_size=30)
+
+
+@given(st.fixed_dictionaries({}, optional=dict.fromkeys(FIELDS, anything)))
+def test_any_text_is_read_or_refused_and_what_is_stored_reads_the_same(
+    texts: dict[str, str],
+) -> None:
+    try:
+        evidence = read_evidence(texts)
+    except EvidenceError:
+        return
+    assert read_evidence(evidence.texts) == evidence
+    assert dict(read_evidence(evidence.texts).texts) == dict(evidence.texts)

@@ -258,3 +258,9 @@ def test_the_order_of_the_records_does_not_matter(order: list[int]) -> None:
     straight = posterior(coins, **texts)
     mixed = posterior([coins[n] for n in order], **texts)
     assert mixed.types == pytest.approx(straight.types[list(order)])
+
+
+def test_a_measure_of_nothing_in_a_record_says_nothing() -> None:
+    table = TypeTable.of([TypeFacts(1, "a", "1 cent", "X", mass_g=0.0, remedy_g=0.0)])
+    weighed = Weighing.of(table, read_evidence({"mass": "5"})).weighed
+    assert math.isnan(weighed["mass"].of(0))
