@@ -118,8 +118,12 @@ class Evidence:
     @property
     def given(self) -> tuple[str, ...]:
         """The kinds of evidence given, in the order of ``KINDS``."""
-        attribute = {"motif": "motifs", "country": "countries"}
-        return tuple(kind for kind in KINDS if getattr(self, attribute.get(kind, kind)))
+        said = {
+            "motif": self.motifs,
+            "country": self.countries,
+            "outline": self.outline or self.sides,
+        }
+        return tuple(kind for kind in KINDS if said.get(kind, getattr(self, kind, None)))
 
 
 KINDS: tuple[str, ...] = (
@@ -155,8 +159,6 @@ def read_evidence(given: Mapping[str, str]) -> Evidence:
     if sides := texts.get("sides"):
         if sides.isdecimal() and len(sides) < 3 and 3 <= int(sides) <= 60:
             found["sides"] = int(sides)
-            if not found["outline"]:
-                found["outline"] = "polygon"
         else:
             errors["sides"] = f"'{sides}' is no number of sides: write a whole number from 3 to 60."
     for name in ("legend", "denomination", "year", "calendar"):

@@ -153,12 +153,12 @@ def _density(table: TypeTable, measured: Measured, number: int) -> Reason:
 def _class(weighing: Weighing, kind: str, number: int) -> Reason:
     classed = weighing.table.classed[kind]
     seen: str = getattr(weighing.evidence, kind)
+    if kind == "outline":
+        return _outline(weighing, seen, number)
     row = classed.chances[classed.rows[number]]
     likeliest = classed.classes[int(row.argmax())]
     agrees = row[classed.classes.index(seen)] >= LIKELY_ENOUGH * row.max()
     recorded = str(classed.recorded_of(number))
-    if kind == "outline":
-        return _outline(weighing, seen, number)
     if kind in ("colour", "magnet", "sound"):
         metal = described(recorded) or recorded
         if kind == "sound":
@@ -199,6 +199,8 @@ def _outline(weighing: Weighing, seen: str, number: int) -> Reason:
     said, recorded = weighing.evidence.sides, int(weighing.table.sides[number])
     outline = str(weighing.table.classed["outline"].recorded_of(number))
     known = outline_words(outline, max(recorded, 0))
+    if said is not None and not seen:
+        return _sides(said, recorded, known, counted=bool(weighing.table.has_sides[number]))
     if seen != outline and seen not in NEAR_OUTLINES[outline]:
         return Reason("outline", "against", f"outline {seen}; recorded {known}")
     if said is not None and weighing.table.has_sides[number] and 0 < recorded != said:
@@ -207,6 +209,16 @@ def _outline(weighing: Weighing, seen: str, number: int) -> Reason:
     if seen != outline and not (said is not None and said == recorded):
         return Reason("outline", "for", f"outline nearly agrees ({seen}; recorded {known})")
     return Reason("outline", "for", f"outline agrees ({known})")
+
+
+def _sides(said: int, recorded: int, known: str, *, counted: bool) -> Reason:
+    """A number of sides, scallops or indentations, of which nothing more was said."""
+    if counted and recorded < 0:
+        return Reason("outline", "neither", f"recorded {known}, but not of how many sides")
+    if said == recorded and counted:
+        return Reason("outline", "for", f"the number of sides agrees ({known})")
+    near = counted and abs(recorded - said) == 1
+    return Reason("outline", "for" if near else "against", f"{said} counted; recorded {known}")
 
 
 # What was read in words.

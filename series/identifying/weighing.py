@@ -135,8 +135,10 @@ class Weighing:
                 weighed[measure] = _measure(table, measure, measured)
         for kind in CHOICES:
             seen: str = getattr(evidence, kind)
-            if seen:
-                weighed[kind] = _class(table, kind, seen, evidence)
+            if kind == "outline" and evidence.sides is not None:
+                weighed[kind] = _sides(table, seen, evidence.sides)
+            elif seen:
+                weighed[kind] = _class(table, kind, seen)
         dates = np.zeros(len(table.dates))
         if evidence.year:
             dates = log_dates(evidence.year, evidence.calendar, table.dates)
@@ -190,13 +192,19 @@ def _measure(table: TypeTable, measure: str, measured: Measured) -> Weighed:
     return Weighed(logs, standards.rows, elsewhere)
 
 
-def _class(table: TypeTable, kind: str, seen: str, evidence: Evidence) -> Weighed:
+def _class(table: TypeTable, kind: str, seen: str) -> Weighed:
     classed = table.classed[kind]
-    logs = classed.logs(seen)
-    elsewhere = -math.log(len(CHOICES[kind]))
-    if kind != "outline" or evidence.sides is None:
-        return Weighed(logs, classed.rows, elsewhere, mixed=True)
-    counted = log_sides(evidence.sides, table.sides, table.has_sides)
+    return Weighed(classed.logs(seen), classed.rows, -math.log(len(CHOICES[kind])), mixed=True)
+
+
+def _sides(table: TypeTable, outline: str, said: int) -> Weighed:
+    """The number of sides, scallops or indentations, with the outline if that was said too."""
+    classed = table.classed["outline"]
+    logs, elsewhere = np.where(np.isnan(classed.chances[:, 0]), np.nan, 0.0), 0.0
+    if outline:
+        alone = _class(table, "outline", outline)
+        logs, elsewhere = alone.logs, alone.elsewhere
+    counted = log_sides(said, table.sides, table.has_sides)
     # A record without the number of sides is weighed by its outline alone.
     known = ~np.isnan(counted)
     shares = table.weights[known]

@@ -213,7 +213,7 @@ def likelihoods(kind: str, evidence: Evidence, every: Sequence[TypeFacts]) -> li
         "colour": lambda each: of_metal(colour_chances, each, seen),
         "magnet": lambda each: of_metal(magnet_chances, each, seen),
         "sound": lambda each: of_metal(sound_chances, each, seen),
-        "outline": lambda each: classes.outline_chances(each.outline)[seen],
+        "outline": lambda each: classes.outline_chances(each.outline)[seen] if seen else 1.0,
         "rings": lambda each: of_rings(each, evidence),
         "hole": lambda each: classes.hole_chances(each.hole)[seen],
         "panel": lambda each: classes.panel_chances(each.panel)[seen],
@@ -247,7 +247,7 @@ def of_anything(kind: str, evidence: Evidence) -> float:
         return normal(math.log(value), centre, spread) / value
     if kind in CHOICES:
         sides = classes.SIDES_COUNTED if kind == "outline" and evidence.sides else 1
-        return 1 / len(CHOICES[kind]) / sides
+        return 1 / (len(CHOICES[kind]) if getattr(evidence, kind) else 1) / sides
     if kind == "year":
         years = {
             year

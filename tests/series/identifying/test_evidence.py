@@ -54,9 +54,9 @@ def test_a_decimal_comma_and_a_unit_are_understood() -> None:
     assert evidence.density == Measured(8.9, 0.05)
 
 
-def test_sides_alone_make_a_polygon() -> None:
+def test_sides_alone_are_evidence_of_the_outline() -> None:
     evidence = read_evidence({"sides": "7"})
-    assert (evidence.outline, evidence.sides) == ("polygon", 7)
+    assert (evidence.outline, evidence.sides, evidence.given) == ("", 7, ("outline",))
 
 
 def test_several_countries_and_motifs_are_parted_by_commas() -> None:

@@ -102,6 +102,8 @@ def some_evidence(lot: random.Random, kinds: Sequence[str]) -> Evidence:
     texts = {kind: every[kind]() if kind in every else lot.choice(CHOICES[kind]) for kind in kinds}
     if texts.get("outline") in ("polygon", "scalloped") and lot.random() < 0.8:
         texts["sides"] = lot.choice(("7", "8", "12", "13"))
+        if lot.random() < 0.3:
+            del texts["outline"]
     if "mass" in texts and lot.random() < 0.5:
         texts["mass_within"] = "0.25"
     return read_evidence(texts)

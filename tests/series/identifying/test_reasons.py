@@ -98,8 +98,26 @@ def test_no_hole_is_said_so_both_ways() -> None:
 
 def test_sides_are_compared_with_the_record() -> None:
     facts = {"outline": "curved", "sides": 7}
-    assert said(facts, sides="7") == ["for: outline agrees (seven-sided with curved sides)"]
-    assert said(facts, sides="12")[0].startswith("against: 12 sides counted; recorded seven-sided")
+    seven = {"outline": "polygon", "sides": "7"}
+    assert said(facts, **seven) == ["for: outline agrees (seven-sided with curved sides)"]
+    twelve = {"outline": "polygon", "sides": "12"}
+    assert said(facts, **twelve)[0].startswith("against: 12 sides counted; recorded seven-sided")
+
+
+@pytest.mark.parametrize(
+    ("outline", "sides", "words"),
+    [
+        ("scalloped", 12, "for: the number of sides agrees (scalloped with twelve lobes)"),
+        ("notched", 7, "against: 12 counted; recorded round with seven indentations"),
+        ("curved", 11, "for: 12 counted; recorded eleven-sided with curved sides"),
+        ("polygon", None, "neither: recorded many-sided, but not of how many sides"),
+        ("round", None, "against: 12 counted; recorded round"),
+    ],
+)
+def test_sides_are_counted_without_saying_of_what(
+    outline: str, sides: int | None, words: str
+) -> None:
+    assert said({"outline": outline, "sides": sides}, sides="12") == [words]
 
 
 def dated(*years: str) -> dict[str, Any]:

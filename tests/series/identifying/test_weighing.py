@@ -264,3 +264,15 @@ def test_a_measure_of_nothing_in_a_record_says_nothing() -> None:
     table = TypeTable.of([TypeFacts(1, "a", "1 cent", "X", mass_g=0.0, remedy_g=0.0)])
     weighed = Weighing.of(table, read_evidence({"mass": "5"})).weighed
     assert math.isnan(weighed["mass"].of(0))
+
+
+def test_a_count_without_an_outline_fits_scallops_as_well_as_sides() -> None:
+    coins = [
+        coin(1, outline="polygon", sides=12),
+        coin(2, outline="scalloped", sides=12),
+        coin(3, outline="scalloped", sides=8),
+        coin(4),
+    ]
+    chances = Weighing.of(TypeTable.of(coins), read_evidence({"sides": "12"})).posterior().types
+    assert chances[0] == pytest.approx(chances[1])
+    assert min(chances[:2]) > 40 * max(chances[2:])
