@@ -116,16 +116,44 @@ def denomination_words(name: str) -> tuple[str, ...]:
     return (*words, *(each for each in figure if each not in words))
 
 
+_ONES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
+_TENS = "twenty thirty forty fifty sixty seventy eighty ninety"
+_NUMBERS = {fold(word): number for number, word in enumerate(_ONES.split(), 1)} | {
+    fold(word): 10 * number for number, word in enumerate(_TENS.split(), 2)
+}
+
+
+@lru_cache(maxsize=4096)
+def value_forms(said: str) -> tuple[tuple[str, ...], ...]:
+    """A value in the words that were said and, where they hold a number, with it in figures.
+
+    >>> value_forms("half crown"), value_forms("twenty-five tinne")[1]
+    ((('half', 'crown'),), ('25', 'tinne'))
+    """
+    asked = words_of(said)
+    figured: list[str] = []
+    joins = False
+    for word in asked:
+        number = _NUMBERS.get(word)
+        if joins and number is not None and number < 10:
+            figured[-1] = str(int(figured[-1]) + number)
+        else:
+            figured.append(word if number is None else str(number))
+        joins = number is not None and number >= 20
+    return (asked,) if tuple(figured) == asked else (asked, tuple(figured))
+
+
 def log_denominations(said: str, denominations: Sequence[tuple[str, ...]]) -> Floats:
     """Log chance of naming the value so, for each denomination (as ``denomination_words``)."""
-    asked = words_of(said)
     wrong = (1 - VALUE_RIGHT) / _others(OTHER_WORDS, {w for each in denominations for w in each})
-    found = np.zeros(len(denominations))
-    for number, words in enumerate(denominations):
-        for word in asked:
-            hit = any(matches_word(word, each) for each in words)
-            found[number] += math.log(VALUE_RIGHT / max(len(words), 1) if hit else wrong)
-    return found
+
+    def chance(asked: tuple[str, ...], words: tuple[str, ...]) -> float:
+        right = VALUE_RIGHT / max(len(words), 1)
+        hits = (any(matches_word(word, each) for each in words) for word in asked)
+        return sum(math.log(right if hit else wrong) for hit in hits)
+
+    forms = value_forms(said)
+    return np.array([max(chance(form, words) for form in forms) for words in denominations])
 
 
 def log_dates(said: str, calendar: str, dates: Sequence[Dated]) -> Floats:

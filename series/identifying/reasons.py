@@ -38,7 +38,7 @@ from series.identifying.readings import (
     matches_word,
     motifs_named,
     struck_in,
-    words_of,
+    value_forms,
 )
 from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
@@ -228,8 +228,11 @@ def _denomination(weighing: Weighing, number: int) -> Reason:
     table, said = weighing.table, weighing.evidence.denomination
     place = table.denomination[number]
     words = table.denomination_words[place]
-    asked = words_of(said)
-    hits = [word for word in asked if any(matches_word(word, each) for each in words)]
+    fits = [
+        (form, [word for word in form if any(matches_word(word, each) for each in words)])
+        for form in value_forms(said)
+    ]
+    asked, hits = max(fits, key=lambda fit: len(fit[1]) / max(len(fit[0]), 1))
     name = table.denominations[place]
     if len(hits) == len(asked):
         return Reason("denomination", "for", f"the value fits {name}")

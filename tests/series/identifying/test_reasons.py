@@ -166,6 +166,12 @@ def test_the_same_figures_in_another_calendar_are_said_to_be_so() -> None:
     ]
 
 
+def test_a_value_in_words_fits_one_in_figures() -> None:
+    assert said({"denomination": "25 tinne"}, denomination="twenty-five") == [
+        "for: the value fits 25 tinne"
+    ]
+
+
 def test_a_value_that_fits_in_part() -> None:
     facts = {"denomination": "25 tinne"}
     assert said(facts, denomination="25 TINNE") == ["for: the value fits 25 tinne"]

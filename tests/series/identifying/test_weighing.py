@@ -203,6 +203,17 @@ def test_figures_of_a_value_are_not_guessed() -> None:
     assert found.types[0] > 5 * found.types[1]
 
 
+@pytest.mark.parametrize("said", ["twenty-five tinne", "Twenty Five", "25"])
+def test_a_value_may_be_said_in_words(said: str) -> None:
+    coins = [coin(1, denomination="25 tinne"), coin(2, denomination="1 tinne")]
+    assert posterior(coins, denomination=said).types[0] > 0.9
+
+
+def test_a_word_of_a_number_in_the_record_itself_is_found() -> None:
+    coins = [coin(1, denomination="three halfpence"), coin(2, denomination="1 crown")]
+    assert posterior(coins, denomination="three").types[0] > 0.9
+
+
 def test_a_broader_motif_counts() -> None:
     coins = [coin(1, motifs=("herring gull", "gull", "bird")), coin(2, motifs=("net",))]
     assert posterior(coins, motif="bird").types[0] > 0.9
