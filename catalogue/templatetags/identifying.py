@@ -23,6 +23,9 @@ _TURNED = re.compile(
 )
 """Arabic or Persian figures, some of them unread, or letters written from right to left."""
 
+_MEASURE = re.compile(r"(?<=\d) (?=(?:mm|g|g/cm³)(?![\w/]))|(?<=±) (?=\d)")
+"""The spaces within a measure."""
+
 _MARKS = {
     "for": '<circle cx="8" cy="8" r="7"/><path class="sign" d="M4.5 8.3l2.4 2.4 4.6-5"/>',
     "against": (
@@ -73,9 +76,11 @@ def _dashed(measured: float, scale: float) -> str:
 def isolated(words: str) -> SafeString:
     """A sentence in which texts of other directions stay in their place.
 
-    Figures with unread ones among them keep the order in which they stand on the coin.
+    Figures with unread ones among them keep the order in which they stand on the coin, and a
+    measure stays on one line with its unit.
     """
     said = re.sub(r"“([^”]*)”", r"“<bdi>\1</bdi>”", escape(words))
+    said = _MEASURE.sub("\u00a0", said)
     return mark_safe(_TURNED.sub(_apart, said))
 
 

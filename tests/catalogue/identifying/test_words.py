@@ -56,6 +56,11 @@ def test_letters_from_right_to_left_do_not_turn_what_stands_beside_them() -> Non
     assert isolated("no ا, ل or B") == "no <bdi>ا</bdi>, <bdi>ل</bdi> or B"
 
 
+def test_a_measure_stays_on_one_line_with_its_unit() -> None:
+    said = isolated("1.1 g too heavy (2 g read to ± 0.5 g; 10 groats, 9 gulls)")
+    assert said == ("1.1\u00a0g too heavy (2\u00a0g read to ±\u00a00.5\u00a0g; 10 groats, 9 gulls)")
+
+
 def test_isolating_lets_no_markup_through() -> None:
     assert isolated("“<i>”") == "“<bdi>&lt;i&gt;</bdi>”"
 
