@@ -134,7 +134,7 @@ def _stale_words(current: Holding, given: Mapping[str, str]) -> str:
     stored = dict(evidence_lines(texts_of(current)))
     nothing = _("nothing")
     differences = "; ".join(
-        _("%(label)s: stored %(stored)s, yours %(yours)s")
+        _("%(label)s: %(stored)s is stored, you put in %(yours)s")
         % {
             "label": label,
             "stored": stored.get(label, nothing),

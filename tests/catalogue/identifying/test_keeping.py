@@ -223,7 +223,7 @@ def test_a_stale_edit_is_refused_and_shows_both(
     stored = Holding.objects.get()
     assert (stored.coin_type, stored.mass_g) == (None, Decimal("5.6"))
     words = str(next(iter(as_member.get("/account/").context["messages"])))
-    assert "Mass: stored 5.6 g, read to ± 0.02 g, yours 5.35 g" in words
+    assert "Mass: 5.6 g, read to ± 0.02 g is stored, you put in 5.35 g" in words
 
 
 def test_a_piece_identified_meanwhile_is_left_alone(
