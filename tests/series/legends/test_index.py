@@ -198,3 +198,15 @@ def test_a_cyrillic_piece_is_as_the_plain_model(types: list[list[StruckText]], p
     ours = LegendIndex.of(types).log_likelihoods([piece])
     plain, _ = plain_log_likelihoods([piece], types)
     assert np.allclose(ours, plain, atol=TOLERANCE, equal_nan=True)
+
+
+def test_a_piece_from_right_to_left_is_readily_taken_as_typed_backwards() -> None:
+    """Typed in the order in which it is seen, it costs less than a Latin piece turned round."""
+    index = LegendIndex.of([[StruckText("جزرعوران", "Arab")], [StruckText("saltmouth", "Latn")]])
+
+    def turned(piece: str, number: int) -> float:
+        forth, back = (index.log_likelihoods([each])[number] for each in (piece, piece[::-1]))
+        return float(forth - back)
+
+    assert turned("عوران", 0) == pytest.approx(math.log(0.9 / 0.1), abs=0.1)
+    assert turned("mouth", 1) == pytest.approx(math.log(0.98 / 0.02), abs=0.3)

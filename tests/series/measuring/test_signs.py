@@ -150,3 +150,19 @@ def test_zinc_is_dull_even_under_copper() -> None:
     )
     assert likeliest(zinc) == "dull"
     assert likeliest(bronze) == "long ring"
+
+
+def test_nickel_with_a_tenth_of_chromium_is_not_pulled() -> None:
+    """Chromium takes nickel's Curie temperature below the room's (from memory)."""
+    pulled, not_pulled = (
+        magnet_chances(parse_composition(each)) for each in ("Ni95Cr5", "Ni90Cr10")
+    )
+    assert pulled is not None
+    assert not_pulled is not None
+    assert not_pulled["none"] > 0.9 > pulled["none"]
+
+
+def test_most_people_try_ring_and_centre_apart() -> None:
+    chances = magnet_chances(parse_composition("ring: Cu75Ni25; centre: steel"))
+    assert chances is not None
+    assert chances["centre only"] == pytest.approx(4 * chances["strong"], rel=0.1)

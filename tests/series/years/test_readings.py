@@ -320,3 +320,15 @@ def test_a_text_longer_than_a_date_is_refused_at_once(text: str) -> None:
 def test_a_long_text_is_not_said_again() -> None:
     with pytest.raises(YearError, match=r"^This is longer than 100 letters: write the date alone"):
         read_year("1" * 5000)
+
+
+def test_the_last_lunar_year_of_japan_ended_with_1872() -> None:
+    """The solar calendar began there on 1 January 1873 (from memory)."""
+    assert read("明治五年") == [("meiji", 5, 1872, 1872)]
+    assert read("明治四年") == [("meiji", 4, 1871, 1872)]
+
+
+def test_no_reign_has_a_hundredth_year() -> None:
+    assert read_year("99", accession=1800, latest=LATEST)[0].shown_year == 99
+    with pytest.raises(YearError, match="a reign has the years 1 to 99"):
+        read_year("100", accession=1800, latest=LATEST)
