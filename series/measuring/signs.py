@@ -207,7 +207,7 @@ def _pull_of_alloy(alloy: Alloy) -> Pull | None:
 _SEEN: Mapping[str, Mapping[str, float]] = {
     "copper": {"copper-red": 44, "brown": 46, "black": 6, "yellow": 2, "grey": 2},
     "bronze": {"copper-red": 31, "brown": 52, "yellow": 10, "black": 6, "grey": 1},
-    "brass": {"yellow": 62, "gold": 16, "brown": 17, "copper-red": 3, "black": 2},
+    "brass": {"yellow": 54, "gold": 28, "brown": 13, "copper-red": 3, "black": 2},
     "pale gold": {"yellow": 53, "gold": 36, "brown": 8, "copper-red": 2, "white": 1},
     "gold": {"gold": 80, "yellow": 17, "copper-red": 3},
     "copper-nickel": {"white": 66, "grey": 31, "yellow": 1, "brown": 1, "black": 1},

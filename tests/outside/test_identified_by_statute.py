@@ -69,3 +69,11 @@ def test_the_two_cents_are_told_apart_by_mass(shipped: TypeTable, mass: str, zin
     first = identify(shipped, evidence).candidates[0]
     composition = shipped.classed["colour"].recorded_of(shipped.numbers[first.type_id])
     assert ("Zn;" in composition) is zinc
+
+
+# 31 U.S.C. § 5112(b), from memory: the dollar coin "shall … be golden in color".
+def test_the_golden_dollar_may_be_called_gold(shipped: TypeTable) -> None:
+    evidence = read_evidence({"diameter": "26.5", "mass": "8.1", "colour": "gold"})
+    first = identify(shipped, evidence).candidates[0]
+    assert (first.country, first.denomination) == ("United States", "1 dollar")
+    assert first.reasons_against == ()
