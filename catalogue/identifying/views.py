@@ -24,6 +24,7 @@ from catalogue.identifying.answers import (
     worth_showing,
 )
 from catalogue.identifying.asked import Asked, asked
+from catalogue.identifying.by_size import by_size
 from catalogue.identifying.chances import limits_in_words
 from catalogue.identifying.comparing import compare
 from catalogue.identifying.forms import IdentifyForm, suggestions
@@ -101,6 +102,7 @@ def _answered(request: HttpRequest, table: TypeTable, what: Asked) -> dict[str, 
         "only_date": only_date(evidence),
         "unborne": only_date(evidence) and not rows,
         "readings": readings_of(evidence, rows),
+        "by_size": by_size(evidence),
         "summary": summary_of(answer, rows, evidence, len(what.errors)),
         "first_looks": answer.looks[:FIRST_LOOKS],
         "limits": limits_in_words(),
