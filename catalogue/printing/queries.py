@@ -19,6 +19,7 @@ from catalogue.holdings.plates import dates_asked, missing_of, struck_dates
 from catalogue.models import Holding, LabelStock, Member
 from catalogue.printing.selection import chosen_holdings
 from catalogue.printing.stock import Stock
+from series.date_words import in_words
 from series.models import CoinType, Issue, Series
 from series.templatetags.coins import size_and_metal
 from series.types.material import metal_words
@@ -55,7 +56,9 @@ def facts_of(holding: Holding) -> dict[str, str]:
     mass, width = holding.mass_g, holding.diameter_mm
     facts = {
         "denomination": holding.title or _("unidentified"),
-        "date": holding.issue.label if holding.issue is not None else holding.date_reading,
+        "date": holding.issue.label
+        if holding.issue is not None
+        else in_words(holding.date_reading),
         "grade": holding.grade,
         "pieces": _("%(n)d pieces") % {"n": holding.quantity} if holding.quantity > 1 else "",
         "reference": _reference(holding),
@@ -123,7 +126,7 @@ class PocketOf:
             return self.issue.label
         if self.best is None:
             return _("any date")
-        return self.best.date_reading or self.best.accession
+        return in_words(self.best.date_reading) or self.best.accession
 
     @property
     def label(self) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, Photo
+from series.date_words import in_words
 from series.faces.models import Face, Mark
 from series.models import CoinType, Issue
 from series.types.queries import with_design
@@ -207,7 +208,7 @@ def _date(holding: Holding) -> str:
             return _("%(shown)s (struck %(years)s)") % {"shown": issue.label, "years": struck}
         return issue.label
     if holding.date_reading:
-        return holding.date_reading
+        return in_words(holding.date_reading)
     coin_type = holding.coin_type
     return "" if coin_type is None else years_text(coin_type.first_year, coin_type.last_year)
 

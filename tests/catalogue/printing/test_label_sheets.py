@@ -10,6 +10,7 @@ from django.test import Client
 
 from catalogue.models import Holding, HoldingReference, LabelStock, Member, Place
 from catalogue.printing.pdf import PrintingUnavailable
+from catalogue.printing.queries import facts_of
 
 ASK = {
     "stock": "ready-0",
@@ -238,3 +239,8 @@ def test_a_stale_edit_of_a_stock_is_refused(as_member: Client, stock: LabelStock
         b"Someone changed this record" in as_member.post(f"/sheets/stock/{stock.pk}/", sent).content
     )
     assert LabelStock.objects.get().name == "Mine"
+
+
+def test_a_date_that_was_read_is_printed_in_words(make_holding: Make) -> None:
+    piece = make_holding(date_reading="[1966,1968]")
+    assert facts_of(piece)["date"] == "1966 or 1968"
