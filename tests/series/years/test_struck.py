@@ -37,7 +37,7 @@ def test_an_undated_issue_shows_no_reading() -> None:
 
 
 def test_words_on_the_coin_count_for_more_than_the_calendar_noted() -> None:
-    showa = [ShownIssue("昭和四十三年", "civil", 1968, 1968, "showa")]
+    showa = [ShownIssue("昭和四十三年", "civil", None, None, "showa")]
     assert names("昭和四十?年", issues=showa) == {43: ["showa"]}
 
 
