@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from catalogue.identifying.water import MOST_LISTED, metals_named
 from series.identifying.evidence import Evidence, Measured
 from series.measuring.agreement import agreement
 from series.measuring.cylinder import (
@@ -13,10 +14,7 @@ from series.measuring.cylinder import (
     implied_density,
     implied_words,
 )
-from series.types.material import described
 from series.types.queries import compositions_in_records
-
-MOST_LISTED = 8
 
 
 @dataclass(frozen=True)
@@ -33,20 +31,20 @@ class BySize:
 def by_size(evidence: Evidence) -> BySize | None:
     """None unless all three were measured; runs one query then.
 
-    The piece is taken to be round unless its outline was said; a hole makes it lighter than that.
+    The piece is taken to be round unless its outline was said. Of a holed piece nothing is told,
+    since the hole is not measured.
     """
     measured = (evidence.mass, evidence.diameter, evidence.thickness)
     if not all(measured) or evidence.hole not in ("", "none"):
         return None
     reads = [_read(each) for each in measured if each is not None]
-    shape = {"outline": evidence.outline or "round", "sides": evidence.sides or 0}
+    outline, sides = evidence.outline or "round", evidence.sides or 0
     try:
-        usual = implied_density(*reads, **shape)  # type: ignore[arg-type]
-        wide = implied_density(*reads, **shape, fill=WIDE_FILL)  # type: ignore[arg-type]
-    except ValueError:
+        usual = implied_density(*reads, outline=outline, sides=sides)
+        wide = implied_density(*reads, outline=outline, sides=sides, fill=WIDE_FILL)
+    except ValueError:  # read to no better than all of itself
         return None
-    agree = agreement(wide.least, wide.most, compositions_in_records()).agree
-    names = list(dict.fromkeys(described(e.composition) or e.composition for e in agree))
+    names = metals_named(agreement(wide.least, wide.most, compositions_in_records()))
     return BySize(
         implied_words(usual),
         implied_words(wide),

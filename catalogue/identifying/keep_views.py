@@ -35,7 +35,7 @@ def identify_keep(request: HttpRequest) -> HttpResponse:
     member = cast(Member, request.user)
     given = {name: request.POST.get(name, "").replace("\x00", "").strip() for name in FIELDS}
     asked = request.POST.get("holding", "")
-    over = own_holding(request, _number(asked)) if asked else None
+    over = own_holding(request, pk_from(asked)) if asked else None
     coin_type = _chosen_type(request)
     try:
         evidence = read_evidence(given)
@@ -76,12 +76,13 @@ def identify_told(request: HttpRequest) -> HttpResponse:
     told = []
     for pair in request.POST.getlist("told"):
         holding_id, _dash, type_id = pair.partition("-")
-        told.append((_number(holding_id), _number(type_id)))
+        told.append((pk_from(holding_id), pk_from(type_id)))
     take_note(cast(Member, request.user), told)
     return redirect(way_back(request, reverse("home")))
 
 
-def _number(text: str) -> int:
+def pk_from(text: str) -> int:
+    """The key of a record in an address or a form; Http404 for what is none."""
     if not (text.isdecimal() and len(text) < 19):
         raise Http404
     return int(text)
@@ -98,7 +99,7 @@ def _chosen_type(request: HttpRequest) -> CoinType | None:
     asked = request.POST.get("type", "")
     if not asked:
         return None
-    number = _number(asked)
+    number = pk_from(asked)
     joined = CoinType.objects.filter(pk=number, standing=CoinType.Standing.JOINED)
     kept = joined.values_list("joined_to", flat=True).first()
     return get_object_or_404(access.visible_types(request.user), pk=kept or number)
@@ -108,7 +109,7 @@ def _chosen_issue(request: HttpRequest, coin_type: CoinType) -> Issue | None:
     asked = request.POST.get("issue", "")
     if not asked:
         return None
-    issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False, pk=_number(asked))
+    issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False, pk=pk_from(asked))
     found = issues.first()
     if found is None:
         raise HoldingError(_("The date is not one of this type: choose it again."))

@@ -28,6 +28,7 @@ from catalogue.identifying.by_size import by_size
 from catalogue.identifying.chances import limits_in_words
 from catalogue.identifying.comparing import compare
 from catalogue.identifying.forms import IdentifyForm, suggestions
+from catalogue.identifying.keep_views import pk_from
 from catalogue.identifying.tables import current_table, eligible
 from catalogue.models import Holding
 from series.identifying.looks import TOOLS
@@ -156,10 +157,4 @@ def _side_by_side(request: HttpRequest, what: Asked, keys: list[str]) -> dict[st
 def _holding(request: HttpRequest) -> Holding | None:
     """The piece that is being ranked again, if the address names one of the viewer's own."""
     number = request.GET.get("holding", "")
-    return own_holding(request, _number(number)) if number else None
-
-
-def _number(text: str) -> int:
-    if not (text.isdecimal() and len(text) < 19):
-        raise Http404
-    return int(text)
+    return own_holding(request, pk_from(number)) if number else None

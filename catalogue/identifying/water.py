@@ -75,13 +75,11 @@ class Water:
     @property
     def agreeing(self) -> list[str]:
         """In plain words, each once; at most ``MOST_LISTED``."""
-        words = [_named(each.composition) for each in self.told.agree]
-        return list(dict.fromkeys(words))[:MOST_LISTED]
+        return metals_named(self.told)[:MOST_LISTED]
 
     @property
     def more_agreeing(self) -> int:
-        words = {_named(each.composition) for each in self.told.agree}
-        return max(0, len(words) - MOST_LISTED)
+        return max(0, len(metals_named(self.told)) - MOST_LISTED)
 
     @property
     def coarse(self) -> list[str]:
@@ -90,6 +88,11 @@ class Water:
             for pair in self.pairs
         )
         return list(dict.fromkeys(too_coarse_words(pair) for pair in named))
+
+
+def metals_named(told: Agreement) -> list[str]:
+    """The metals that agree, in plain words, each once."""
+    return list(dict.fromkeys(_named(each.composition) for each in told.agree))
 
 
 def _named(composition: str) -> str:

@@ -43,6 +43,7 @@ from series.measuring.real_density import real_density
 from series.measuring.signs import colour_chances, magnet_chances, sound_chances
 from series.outlines import panel
 from series.types.material import build_of
+from series.words import years_text
 
 WEIGHT = {"circulating": 1.0, "commemorative": 0.5, "pattern": 0.02}
 """How often a type of each purpose comes to hand, against a circulating one; no source."""
@@ -154,7 +155,7 @@ class _Builder:
         self.ids.append(facts.id)
         self.keys.append(facts.key)
         self.labels.append(facts.label)
-        self.spans.append(_span(facts))
+        self.spans.append(years_text(facts.first_year, facts.last_year))
         self.weights.append(WEIGHT.get(facts.purpose, 1.0))
         self.everyones.append(facts.everyones)
         none = math.nan
@@ -263,16 +264,6 @@ class _Builder:
 def _number(value: float | None) -> float:
     """A measure, or nan where none is recorded; nothing at all is no measure."""
     return float(value) if value else math.nan
-
-
-def _span(facts: TypeFacts) -> str:
-    """The years of a type, as "1931–59"; "" where they are not known."""
-    first, last = facts.first_year, facts.last_year
-    if first is None:
-        return ""
-    if last is None or last == first:
-        return str(first)
-    return f"{first}–{last % 100:02d}" if first // 100 == last // 100 else f"{first}–{last}"
 
 
 def _second_width(facts: TypeFacts) -> float:
