@@ -27,6 +27,7 @@ from catalogue.members.links import (
 )
 from catalogue.members.models import HandedLink, Member
 from catalogue.members.roles import LastAdministrator, change_role, let_sign_in
+from catalogue.site.secret_pages import shield
 
 RECENT = 6
 
@@ -160,6 +161,5 @@ def _show_link(
         "shown": shown,
     }
     response = render(request, "members/link.html", context)
-    response["Referrer-Policy"] = "no-referrer"
-    response["X-Robots-Tag"] = "noindex, nofollow"
+    shield(response)
     return response

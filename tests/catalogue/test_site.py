@@ -185,7 +185,7 @@ def test_a_logged_traceback_keeps_the_secret() -> None:
 def test_a_list_that_is_not_there_is_kept_nowhere_either(client: Client, db: None) -> None:
     page = client.get("/list/made-up/")
     assert page.status_code == 404
-    assert page["Referrer-Policy"] == "no-referrer"
+    assert page["Referrer-Policy"] == "strict-origin"
 
 
 def test_every_log_of_the_site_goes_through_the_redaction() -> None:
@@ -222,7 +222,7 @@ def test_a_secret_page_and_its_absence_are_kept_nowhere(rf: RequestFactory, db: 
         request = rf.get("/list/x/")
         response = secret_page(view)(request)
         assert response.status_code == status
-        assert response["Referrer-Policy"] == "no-referrer"
+        assert response["Referrer-Policy"] == "strict-origin"
         assert response["X-Robots-Tag"] == "noindex, nofollow"
         assert "no-store" in response["Cache-Control"]
 

@@ -126,7 +126,7 @@ def test_the_link_is_shown_once(as_administrator: Client) -> None:
 def test_pages_with_a_token_are_kept_nowhere(as_administrator: Client) -> None:
     made = as_administrator.post(reverse("invite"), {"role": "member"})
     for page in (made, Client().get(_address(made.content)), Client().get("/link/made-up/")):
-        assert page["Referrer-Policy"] == "no-referrer"
+        assert page["Referrer-Policy"] == "strict-origin"
         assert "noindex" in page["X-Robots-Tag"]
         assert "no-store" in page["Cache-Control"]
 

@@ -63,7 +63,7 @@ def test_the_link_shows_the_list_and_nothing_else(
     for hidden in ("SECRET.1", "Cellar", "inherited", "99", "Ana"):
         assert hidden not in text
     assert answer["X-Robots-Tag"] == "noindex, nofollow"
-    assert answer["Referrer-Policy"] == "no-referrer"
+    assert answer["Referrer-Policy"] == "strict-origin"
     assert "no-store" in answer["Cache-Control"]
 
 

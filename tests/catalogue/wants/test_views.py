@@ -108,7 +108,7 @@ def test_a_stranger_with_the_link_sees_the_wants(shared: tuple[WantList, str]) -
     page = Client().get(shared[1])
     assert page.status_code == 200
     assert page["X-Robots-Tag"].startswith("noindex")
-    assert page["Referrer-Policy"] == "no-referrer"
+    assert page["Referrer-Policy"] == "strict-origin"
     assert "1931" in page.content.decode()
 
 
