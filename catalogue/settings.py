@@ -14,6 +14,7 @@
 from __future__ import annotations
 
 import os
+import secrets
 from pathlib import Path
 from urllib.parse import parse_qs, unquote, urlsplit
 
@@ -21,27 +22,61 @@ import dj_database_url
 import font_source_sans_pro
 import font_source_serif_pro
 from csp.constants import NONE, SELF
+from django.core.exceptions import ImproperlyConfigured
 from django.core.management.utils import get_random_secret_key
 from django.utils.translation import gettext_lazy as _
 
 BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(os.environ.get("EXERGUE_VAR", BASE_DIR / "var"))
-VAR_DIR.mkdir(parents=True, exist_ok=True)
+SHORTEST_SECRET = 32
+try:
+    VAR_DIR.mkdir(parents=True, exist_ok=True)
+except OSError as error:
+    raise ImproperlyConfigured(
+        f"The folder {VAR_DIR} cannot be made: {error.strerror}. Set EXERGUE_VAR to a folder that "
+        "this program may write."
+    ) from error
 
 
 def _secret_key() -> str:
     given = os.environ.get("EXERGUE_SECRET_KEY")
-    if given:
-        return given
+    if given is not None:
+        return _long_enough(given, "EXERGUE_SECRET_KEY holds", "Set a longer one or leave it out.")
     path = VAR_DIR / "secret-key"
     try:
-        handle = os.open(path, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-    except FileExistsError:
-        return path.read_text().strip()
-    with os.fdopen(handle, "w") as file:
-        key = get_random_secret_key() + get_random_secret_key()
-        file.write(key)
+        if not path.exists():
+            _make_secret(path)
+        kept = path.read_text().strip()
+    except OSError as error:
+        raise ImproperlyConfigured(
+            f"The secret key in {path} cannot be read or made: {error.strerror}."
+        ) from error
+    return _long_enough(
+        kept, f"{path} holds", "Delete the file and a new key is made; all must then sign in again."
+    )
+
+
+def _long_enough(key: str, where: str, cure: str) -> str:
+    if len(key) < SHORTEST_SECRET:
+        raise ImproperlyConfigured(
+            f"{where} a secret key of {len(key)} characters; it takes {SHORTEST_SECRET}. {cure}"
+        )
     return key
+
+
+def _make_secret(path: Path) -> None:
+    """Written beside and named once it is whole: another process may be starting too."""
+    beside = path.with_name(f"secret-key-{secrets.token_hex(8)}")
+    handle = os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
+    with os.fdopen(handle, "w") as file:
+        file.write(get_random_secret_key() + get_random_secret_key())
+    try:
+        os.link(beside, path)
+    except FileExistsError:
+        pass
+    except OSError:  # a file system without links
+        beside.replace(path)
+    beside.unlink(missing_ok=True)
 
 
 DEBUG = os.environ.get("EXERGUE_DEBUG") == "1"
@@ -264,10 +299,14 @@ LOGGING = {
             "style": "{",
         }
     },
+    "filters": {"once": {"()": "catalogue.site.said_once.SaidOnce"}},
     "handlers": {"console": {"class": "logging.StreamHandler", "formatter": "redacting"}},
     "root": {"handlers": ["console"], "level": "WARNING"},
     "loggers": {
         "django": {"handlers": [], "level": "WARNING"},
+        # The library of the sheets says the same of every font and every sheet.
+        "weasyprint": {"filters": ["once"], "level": "WARNING"},
+        "fontTools": {"handlers": [], "level": "ERROR"},
         "django.server": {"handlers": ["console"], "level": "INFO", "propagate": False},
     },
 }

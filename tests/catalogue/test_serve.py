@@ -188,3 +188,47 @@ def test_it_says_so_when_the_port_is_taken(var: Path) -> None:
     assert done.returncode == 1
     assert "Choose another with --port" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("port", ["99999", "0", "-1"])
+def test_a_port_that_there_is_not_is_refused_in_words(var: Path, port: str) -> None:
+    done = _manage(var, "serve", "--port", port)
+    assert done.returncode == 1
+    assert f"no port {port}" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+@pytest.mark.parametrize("key", ["", "k"])
+def test_a_key_that_protects_nothing_starts_nothing(tmp_path: Path, key: str) -> None:
+    (tmp_path / "secret-key").write_text(key)
+    kept = _manage(tmp_path, "serve")
+    given = _manage(tmp_path / "other", "serve", EXERGUE_SECRET_KEY=key)
+    for done in (kept, given):
+        assert done.returncode == 1
+        assert f"a secret key of {len(key)} characters" in done.stderr
+        assert "Traceback" not in done.stderr
+
+
+def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
+    (tmp_path / "file").touch()
+    done = _manage(tmp_path / "file" / "var", "serve")
+    assert done.returncode == 1
+    assert "Set EXERGUE_VAR" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_link_made_beside_the_server_opens_there(tmp_path: Path) -> None:
+    assert _manage(tmp_path, "migrate", "-v0").returncode == 0
+    before = _manage(tmp_path, "first_administrator", "ana").stdout
+    assert "not being served now" in before
+    server = Served(tmp_path, "--no-worker")
+    try:
+        server.wait_for("served at")
+        made = _manage(tmp_path, "hand_link", "ana").stdout
+        found = re.search(rf"http://127\.0\.0\.1:{server.port}(/link/\S+/)", made)
+        assert found, made
+        assert server.get(found[1])[0] == 200
+        server.stop()
+    finally:
+        server.end()
+    assert "not being served now" in _manage(tmp_path, "hand_link", "ana").stdout

@@ -5,10 +5,12 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
 from catalogue.members.links import LINK_DAYS, link_address, make_reset
 from catalogue.models import Member
+from catalogue.site.served_at import NOT_SERVED, believe_the_server
 
 
 class Command(BaseCommand):
@@ -26,7 +28,10 @@ class Command(BaseCommand):
                 f"{member.username} may not sign in. An administrator can allow it on the club's "
                 "page."
             )
+        served = believe_the_server()
         self.stdout.write(
             f"For {member.username}; it works once, within {LINK_DAYS} days:\n"
             f"{link_address(make_reset(member, member))}"
         )
+        if not served:
+            self.stdout.write(NOT_SERVED.format(address=settings.SITE_ADDRESS))

@@ -7,6 +7,7 @@ import signal
 import sys
 from argparse import ArgumentParser
 from typing import Any
+from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
@@ -17,9 +18,12 @@ from waitress.server import create_server
 
 from catalogue.models import Member
 from catalogue.site.companions import Companions
+from catalogue.site.served_at import noted
 
 THREADS = 8
 PICTURES_AT_ONCE = 5
+HIGHEST_PORT = 65_535
+EVERYWHERE = ("0.0.0.0", "::", "*")  # noqa: S104 only compared with
 PROXY_HEADERS = "x-forwarded-for x-forwarded-proto x-forwarded-host x-forwarded-port"
 
 
@@ -35,10 +39,11 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         host, port = options["host"], options["port"]
+        if not 0 < port <= HIGHEST_PORT:
+            raise CommandError(f"There is no port {port}. Choose one from 1 to {HIGHEST_PORT}.")
         _check_database()
         if "EXERGUE_SITE" not in os.environ:
-            settings.SITE_ADDRESS = f"http://{host}:{port}"
-            os.environ["EXERGUE_SITE"] = settings.SITE_ADDRESS
+            _site_is(host, port)
         try:
             server = create_server(get_wsgi_application(), **_server_settings(host, port))
         except (OSError, ValueError) as error:
@@ -49,9 +54,10 @@ class Command(BaseCommand):
         signal.signal(signal.SIGTERM, _end)
         companions = None if options["no_worker"] else Companions(self._say)
         try:
-            if companions is not None:
-                companions.start()
-            server.run()
+            with noted(settings.SITE_ADDRESS, port):
+                if companions is not None:
+                    companions.start()
+                server.run()
         except KeyboardInterrupt:
             pass
         finally:
@@ -73,8 +79,26 @@ class Command(BaseCommand):
                     "EXERGUE_TRUSTED_PROXY is not set: the proxy is not believed that a request "
                     "came by https, and every page leads to itself. Set it to the proxy's address."
                 )
+        elif host in EVERYWHERE and _on_this_machine():
+            self._say(
+                "Only this machine can use it so. For others, set EXERGUE_SITE to the address by "
+                f"which they reach it, such as http://192.168.0.7:{port}, and start it again."
+            )
         if not Member.objects.exists():
             self._say("Nobody can sign in yet. Run: python manage.py first_administrator NAME")
+
+
+def _site_is(host: str, port: int) -> None:
+    """Without an address given, the site's is where the server listens."""
+    named = "127.0.0.1" if host in EVERYWHERE else host
+    settings.SITE_ADDRESS = f"http://{f'[{named}]' if ':' in named else named}:{port}"
+    settings.ALLOWED_HOSTS.append(f"[{named}]" if ":" in named else named)
+    settings.CSRF_TRUSTED_ORIGINS.append(settings.SITE_ADDRESS)
+    os.environ["EXERGUE_SITE"] = settings.SITE_ADDRESS
+
+
+def _on_this_machine() -> bool:
+    return urlsplit(settings.SITE_ADDRESS).hostname in ("127.0.0.1", "localhost")
 
 
 def _check_database() -> None:
