@@ -12,7 +12,7 @@ from django.db.models.signals import post_delete, post_save
 from catalogue.curation.joined import follow
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
 from catalogue.identifying.ranked import ask_to_rank_again
-from catalogue.models import Holding, HoldingProblem, Photo
+from catalogue.models import Holding, HoldingProblem, Photo, ProvenanceLine
 from series.signals import pack_loaded, types_changed, types_joined
 
 
@@ -20,7 +20,7 @@ def connect() -> None:
     """Connect every listener; called once when the app is ready."""
     for signal in (post_save, post_delete):
         signal.connect(_holding_changed, sender=Holding, dispatch_uid="browse-holding")
-        for model in (HoldingProblem, Photo):
+        for model in (HoldingProblem, Photo, ProvenanceLine):
             signal.connect(_part_changed, sender=model, dispatch_uid=f"browse-{model.__name__}")
     types_changed.connect(_types_changed, dispatch_uid="browse-types")
     types_joined.connect(follow, dispatch_uid="holdings-follow")
@@ -32,7 +32,9 @@ def _holding_changed(instance: Holding, raw: bool = False, **_: Any) -> None:
         note_holdings([instance.pk])
 
 
-def _part_changed(instance: HoldingProblem | Photo, raw: bool = False, **_: Any) -> None:
+def _part_changed(
+    instance: HoldingProblem | Photo | ProvenanceLine, raw: bool = False, **_: Any
+) -> None:
     if not raw:
         note_holdings([instance.holding_id])
 

@@ -15,7 +15,7 @@ from django.conf import settings
 from django.utils import timezone
 
 from catalogue.demo.pictures import photographed_face, struck_face, worn_face
-from catalogue.holdings.changes import note_everything
+from catalogue.holdings.changes import note_everything, note_holdings
 from catalogue.holdings.grades import rank
 from catalogue.holdings.records import derive, settle_place
 from catalogue.identifying.keeping import keep_open
@@ -236,6 +236,7 @@ def _stories(lot: random.Random, held: list[Holding]) -> None:
         if status != Holding.Status.ON_LOAN:
             holding.place, holding.spare = None, False
         holding.save()
+    note_holdings(holding.pk for holding in held)
 
 
 def _unidentified(owner: Member, places: list[Place]) -> None:

@@ -20,7 +20,9 @@ from catalogue.holdings.columns import Result, Search
 from catalogue.holdings.filters import ANY, NONE, Chosen, HoldingFilter, words_of
 from catalogue.holdings.grades import BANDS
 from catalogue.holdings.index import FACETS, PRIVATE_FACETS, SORTS, store
+from catalogue.holdings.slips import Meant, what_was_meant
 from catalogue.models import Holding, HoldingProblem, Member, Place
+from series.folding import fold
 from series.models import Currency, Denomination, Face, Issuer, Mint, Motif, Series
 
 PER_PAGE = 60
@@ -59,6 +61,7 @@ SORT_LABELS = {
 # What a page of many pieces shows nothing of, and what takes long to read.
 _UNSHOWN = (
     "search_text",
+    "own_text",
     "coin_type__search_text",
     *(
         f"coin_type{path}__{name}"
@@ -174,11 +177,31 @@ class Browse:
             visible=access.visible_row(self.viewer),
             viewer=member.pk if member else None,
             choices=self.chosen,
-            text=" ".join(words_of(self.data.get("q", ""))),
+            text="" if self.numbered else " ".join(words_of(self.data.get("q", ""))),
             sort=self.sort if self.extension is None else "id",
             descending=self.descending,
             private_facets=PRIVATE_FACETS,
+            only=self.filters.numbered() or None,
         )
+
+    @cached_property
+    def numbered(self) -> bool:
+        """What is searched for is the whole accession number of a piece, which alone is shown."""
+        return bool(self.filters.numbered())
+
+    def words_address(self) -> str:
+        """The same search for the words of a number, among all that have them."""
+        return self.address(q=fold(self.data.get("q", "")))
+
+    @cached_property
+    def meant(self) -> Meant | None:
+        """What a search that found nothing may have meant."""
+        if self.result.total or not self.data.get("q", "").strip():
+            return None
+        return what_was_meant(store(), self.search())
+
+    def meant_address(self) -> str:
+        return self.address(q=self.meant.words) if self.meant else ""
 
     @cached_property
     def page_number(self) -> int:

@@ -11,14 +11,21 @@ from collections.abc import Iterable
 from django.db import transaction
 from django.db.models import F
 
+from catalogue.holdings.own_words import refresh
 from catalogue.models import Change, ChangeCounter
 
 KEPT = 20_000
 
 
 def note_holdings(ids: Iterable[int]) -> None:
-    """Note that these holdings (or their problems, photographs, place) were changed."""
-    _note(Change.Kind.HOLDING, ids)
+    """Note that these holdings (or their problems, photographs, place) were changed.
+
+    The words by which their owners find them are brought up to date first.
+    """
+    ids = list(ids)
+    with transaction.atomic():
+        refresh(ids)
+        _note(Change.Kind.HOLDING, ids)
 
 
 def note_types(ids: Iterable[int]) -> None:

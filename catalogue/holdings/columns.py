@@ -56,7 +56,8 @@ class Row:
 
     A facet's value is a ``Value`` or a tuple of several; one left out, or an empty tuple, counts
     as None ("not recorded"). ``keys`` are its sort keys; one left out is None. ``text`` is the
-    folded text of the holding itself; its type's text is given to the store once a type.
+    folded text of the holding itself, ``own_text`` what only its owner finds it by; its type's
+    text is given to the store once a type.
     """
 
     id: int
@@ -67,6 +68,7 @@ class Row:
     facets: Mapping[str, Value | tuple[Value, ...]] = field(default_factory=dict)
     keys: Mapping[str, Key] = field(default_factory=dict)
     text: str = ""
+    own_text: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +79,8 @@ class Search:
     each distinct pair. A facet in ``private_facets`` is counted, and matches, in rows that
     ``viewer`` owns and nowhere else. ``choices`` are the values chosen by facet: any of them
     will do, and no value at all chooses nothing. ``text`` is folded words, all of which must
-    occur, each as a part of the holding's text or of its type's. ``sort`` is "id" or a sort key
+    occur, each as a part of the holding's text or of its type's, or of its own text in rows that
+    ``viewer`` owns. ``only`` are ids beside which nothing is found. ``sort`` is "id" or a sort key
     of the store; rows without the key come last both ways, and equal keys go by id in the same
     direction.
     """
@@ -89,6 +92,7 @@ class Search:
     sort: str = "id"
     descending: bool = False
     private_facets: Collection[str] = ()
+    only: Collection[int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,19 +120,27 @@ class _Snapshot:
     audiences: tuple[tuple[int, str], ...]  # the distinct (owner, visibility)
     types: Haystack
     notes: Haystack
-    recent: dict[str, Truths] = field(default_factory=dict)
+    own: Haystack
+    recent: dict[tuple[str, bool], Truths] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
 
-    def having(self, word: str) -> Truths:
-        """For each row, whether its own text or its type's has the word; not to be written to."""
+    def having(self, word: str, own: bool = False) -> Truths:
+        """For each row, whether its text or its type's has the word; not to be written to.
+
+        ``own``: whether the text has it that is its owner's alone.
+        """
+        asked = (word, own)
         with self.lock:
-            found = self.recent.pop(word, None)
+            found = self.recent.pop(asked, None)
             if found is not None:
-                self.recent[word] = found
+                self.recent[asked] = found
                 return found
-        found = self.types.having(word).take(self.cells[_TYPE]) | self.notes.having(word)
+        if own:
+            found = self.own.having(word)
+        else:
+            found = self.types.having(word).take(self.cells[_TYPE]) | self.notes.having(word)
         with self.lock:
-            self.recent[word] = found
+            self.recent[asked] = found
             if len(self.recent) > _WORDS_KEPT:
                 del self.recent[next(iter(self.recent))]
         return found
@@ -153,6 +165,7 @@ class _Batch:
     keys: dict[str, list[Key]]
     audiences: dict[tuple[int, str], int]  # those of the snapshot and after them new ones
     texts: dict[int, str] = field(default_factory=dict)
+    own_texts: dict[int, str] = field(default_factory=dict)
     ids: array[int] = field(default_factory=lambda: array("q"))
 
 
@@ -191,6 +204,7 @@ class ColumnStore:
             audiences=(),
             types=Haystack(size=1),
             notes=Haystack(),
+            own=Haystack(),
         )
         self.replace(rows, types)
 
@@ -250,6 +264,7 @@ class ColumnStore:
             now, keys = self._snapshot, {name: list(self._keys[name]) for name in self._sorts}
         type_ids = list(self._type_numbers)
         cells = {name: facet.cells() for name, facet in now.facets.items()}
+        own_words = now.own.words()
         for at, words in enumerate(now.notes.words()):
             if now.alive[at]:
                 line = now.cells[:, at].tolist()
@@ -263,7 +278,13 @@ class ColumnStore:
                     {name: cells[name][line[number]] for name, number in self._lines.items()},
                     {name: column[at] for name, column in keys.items()},
                     " ".join(sorted(words)),
+                    " ".join(sorted(own_words[at])),
                 )
+
+    def vocabulary(self) -> list[str]:
+        """Every distinct word of every text, whoever may see it."""
+        now = self._snapshot
+        return sorted({*now.types.vocabulary(), *now.notes.vocabulary(), *now.own.vocabulary()})
 
     def type_texts(self) -> dict[int, set[str]]:
         """The words of each type's text, by its id; for checks."""
@@ -281,7 +302,9 @@ class ColumnStore:
         base = now.alive & seen.take(audience)
         owned = own.take(audience)
         for word in search.text.split():
-            base &= now.having(word)
+            base &= now.having(word) | (now.having(word, own=True) & owned)
+        if search.only is not None:
+            base &= np.isin(now.ids, np.fromiter(search.only, dtype=np.int64))
         failures = np.zeros(len(base), dtype=np.uint8)
         misses = {}
         for name, chosen in search.choices.items():
@@ -315,7 +338,8 @@ class ColumnStore:
             self._append(batch, types or {}, removed)
             now = self._snapshot
             dead = len(now.ids) - len(self._row_of)
-            if len(now.notes.patch) > _SETTLE_AFTER or dead > _SETTLE_AFTER + len(now.ids) // 4:
+            patched = max(len(now.notes.patch), len(now.own.patch))
+            if patched > _SETTLE_AFTER or dead > _SETTLE_AFTER + len(now.ids) // 4:
                 self._settle(0)
             if len(now.types.patch) > _SETTLE_AFTER:
                 self._snapshot = replace(self._snapshot, types=now.types.settled())
@@ -348,6 +372,8 @@ class ColumnStore:
                 column.append(alike.setdefault(key, key))
             if row.text:
                 batch.texts[len(batch.ids)] = row.text
+            if row.own_text:
+                batch.own_texts[len(batch.ids)] = row.own_text
             batch.ids.append(row.id)
         return batch
 
@@ -380,6 +406,7 @@ class ColumnStore:
             audiences=tuple(batch.audiences),
             types=now.types.patched(type_texts, len(self._type_numbers)),
             notes=now.notes.patched({old + at: text for at, text in batch.texts.items()}, size),
+            own=now.own.patched({old + at: text for at, text in batch.own_texts.items()}, size),
         )
         for number in gone:
             self._row_of.pop(number, None)
@@ -410,6 +437,7 @@ class ColumnStore:
             cells=cells[:, :size],
             alive=np.ones(size, dtype=np.bool_),
             notes=now.notes.settled(keep),
+            own=now.own.settled(keep),
             recent={},
             lock=threading.Lock(),
         )

@@ -8,6 +8,7 @@ take the query set made here.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from functools import cached_property
 from typing import Any
 
 import django_filters
@@ -25,6 +26,7 @@ from series.models import FaceMotif, Mark, Motif
 NONE = "none"
 ANY = "any"
 WORDS_MOST = 8
+ACCESSION_LENGTH = 60
 _NUMBERED = frozenset(
     {
         "country",
@@ -83,8 +85,15 @@ class FacetFilter(django_filters.Filter):
 
 class _Word(django_filters.CharFilter):
     def filter(self, qs: QuerySet[Holding], value: str) -> QuerySet[Holding]:
+        numbered = self.parent.numbered()
+        if numbered:
+            return qs.filter(pk__in=numbered)
+        viewer = self.parent.viewer
         for word in words_of(value):
-            qs = qs.filter(Q(search_text__contains=word) | Q(coin_type__search_text__contains=word))
+            found = Q(search_text__contains=word) | Q(coin_type__search_text__contains=word)
+            if access.is_member(viewer):
+                found |= Q(own_text__contains=word, owner=viewer)
+            qs = qs.filter(found)
         return qs
 
 
@@ -100,6 +109,21 @@ class HoldingFilter(django_filters.FilterSet):
     def __init__(self, data: Any, viewer: Any) -> None:
         self.viewer = viewer
         super().__init__(data, access.visible_holdings(viewer))
+
+    @cached_property
+    def _numbered(self) -> frozenset[int]:
+        asked = str(self.data.get("q", "")).strip()
+        if len(asked) > ACCESSION_LENGTH or "\0" in asked or not any(map(str.isdigit, asked)):
+            return frozenset()
+        numbered = self.queryset.filter(accession__iexact=asked)
+        owners = self.chosen().get("owner")
+        if owners:
+            numbered = numbered.filter(owner__in=[pk for pk in owners if pk is not None])
+        return frozenset(numbered.values_list("pk", flat=True))
+
+    def numbered(self) -> frozenset[int]:
+        """Pieces whose whole accession number is what is searched for: nothing else is meant."""
+        return self._numbered
 
     def chosen(self) -> dict[str, Chosen]:
         """The choices by facet; facets in which nothing is chosen are left out."""

@@ -8,6 +8,7 @@ from django import forms
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
+from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.fields import CurrencyCode, DayField, place_field
 from catalogue.holdings.grades import GradeError, normalise
 from catalogue.holdings.parts import (
@@ -311,6 +312,7 @@ class HoldingForm(RecordForm):
                 ProvenanceLine(holding=holding, when=when, text=text, position=position)
                 for position, (when, text) in enumerate(cleaned["provenance_text"])
             )
+            note_holdings([holding.pk])
         if "references_text" in self.changed_data:
             holding.references.all().delete()
             HoldingReference.objects.bulk_create(

@@ -110,6 +110,11 @@ class Haystack:
             found[number] = set(text.split())
         return found
 
+    def vocabulary(self) -> set[str]:
+        """The distinct words of all texts."""
+        known = self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
+        return set(known).union(*(text.split() for text in self.patch.values()))
+
     def _words_having(self, word: str) -> Integers:
         """Numbers of the distinct words that contain ``word``, ascending."""
         needle = np.frombuffer(word.encode("utf-8", "surrogatepass"), dtype=np.uint8)

@@ -58,6 +58,7 @@ _COLUMNS = (
     "accession",
     "created_at",
     "search_text",
+    "own_text",
     "coin_type__metal",
     "coin_type__diameter_mm",
     "coin_type__mass_g",
@@ -162,6 +163,7 @@ def _pairs(kept: Row, recorded: Row) -> Iterator[tuple[str, Any, Any]]:
     for name in SORTS:
         yield name, kept.keys[name], recorded.keys[name]
     yield "text", set(kept.text.split()), set(recorded.text.split())
+    yield "own_text", set(kept.own_text.split()), set(recorded.own_text.split())
 
 
 def _values(cell: Value | tuple[Value, ...]) -> set[Value]:
@@ -255,6 +257,7 @@ def _row(record: dict[str, Any], sides: _Sides, outer: dict[int, set[int]]) -> R
         type_id=record["coin_type_id"],
         quantity=record["quantity"],
         text=record["search_text"],
+        own_text=record["own_text"],
         facets={
             "country": record["coin_type__series__issuer_id"],
             "currency": record["coin_type__denomination__currency_id"],

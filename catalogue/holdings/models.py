@@ -60,7 +60,8 @@ class Holding(Record):
     ``coin_type`` is null while the piece is unidentified. Measures are kept as measured, each
     with how finely (``…_within``, the half-width of the reading, same unit).
     ``grade_rank`` is derived from scale and grade (catalogue.holdings.grades);
-    ``search_text`` is derived too.
+    ``search_text`` (words that all who see the piece find it by) and ``own_text`` (those that its
+    owner alone does) are derived too.
     """
 
     class Status(models.TextChoices):
@@ -151,6 +152,7 @@ class Holding(Record):
     )
     note = models.TextField(_("note"), blank=True)
     search_text = models.TextField(blank=True, editable=False)
+    own_text = models.TextField(blank=True, editable=False)
 
     class Meta:
         ordering = ["owner", "accession"]

@@ -55,7 +55,7 @@ def derive(holding: Holding) -> None:
 
 
 def search_text(holding: Holding) -> str:
-    """The holding's own words, folded; nothing in it is private to the owner."""
+    """The words, folded, by which all who may see the holding find it."""
     issue = holding.issue
     parts = [
         holding.accession,

@@ -92,7 +92,7 @@ def _tables(member: Member) -> list[Table]:
             "holdings",
             _("Every piece and lot you hold or held, with what is in the bin."),
             Holding.everything.filter(owner=member),
-            frozenset({"search_text"}),
+            frozenset({"search_text", "own_text"}),
         ),
         Table("problems", _("Problems of your pieces."), of_holdings(HoldingProblem.objects)),
         Table(

@@ -143,6 +143,19 @@ _fold = lru_cache(maxsize=4096)(fold)
 
 def _words(types: list[CoinType]) -> dict[int, str]:
     """The folded text in which a type is searched for, by the type's id."""
+    return {
+        pk: " ".join(dict.fromkeys(_fold(part) for part in sorted(set(parts)) if part))
+        for pk, parts in _parts(types).items()
+    }
+
+
+def parts_of(types: Iterable[int]) -> dict[int, list[str]]:
+    """What types are searched by, as it was written, by the type's id."""
+    related = ("denomination", "series__issuer", "series__currency")
+    return _parts(list(CoinType.everything.filter(pk__in=types).select_related(*related)))
+
+
+def _parts(types: list[CoinType]) -> dict[int, list[str]]:
     ids = [coin_type.pk for coin_type in types]
     texts: dict[int, list[str]] = {
         each.pk: [
@@ -176,10 +189,7 @@ def _words(types: list[CoinType]) -> dict[int, str]:
         "coin_type", "text", "near", "mint__name", "mint__town", "person__name"
     ):
         texts[pk] += [text for text in mark if text]
-    return {
-        pk: " ".join(dict.fromkeys(_fold(part) for part in sorted(set(parts)) if part))
-        for pk, parts in texts.items()
-    }
+    return texts
 
 
 def _with_broader() -> dict[int, tuple[str, ...]]:

@@ -1,0 +1,58 @@
+"""The words of a holding that its owner alone finds it by.
+
+Where it is kept, from whom it came, its earlier owners and its problems. (The note is shown with
+the piece, so it stands in ``search_text``, by which all who see the piece find it.) They stand
+folded in ``Holding.own_text``; ``note_holdings`` has them made anew for whatever changed, so that
+a search needs no other table.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+
+from django.db.models import Q, QuerySet
+
+from catalogue.models import Holding, HoldingProblem, ProvenanceLine
+from series.folding import fold
+
+_BATCH = 800  # ids in one query; SQLite takes 32,766 parameters at most
+
+
+def refresh(ids: Iterable[int]) -> int:
+    """Make the stored words of these holdings what the records say; returns how many differed."""
+    ordered = sorted(set(ids))
+    differed = 0
+    for start in range(0, len(ordered), _BATCH):
+        holdings = Holding.everything.filter(pk__in=ordered[start : start + _BATCH])
+        stale = list(_stale(holdings))
+        Holding.everything.bulk_update(stale, ["own_text"], batch_size=100)
+        differed += len(stale)
+    return differed
+
+
+def parts_of(holdings: QuerySet[Holding]) -> dict[int, list[str]]:
+    """What the words are made from, as it was written, by the holding's id."""
+    found: dict[int, list[str]] = defaultdict(list)
+    for pk, *parts in holdings.order_by().values_list("pk", "acquired_from", "place__path"):
+        found[pk] += [part for part in parts if part]
+    of_these = Q(holding__in=list(found))
+    for pk, when, text in ProvenanceLine.objects.filter(of_these).values_list(
+        "holding", "when", "text"
+    ):
+        found[pk] += [when, text]
+    kinds = dict(HoldingProblem.Kind.choices)
+    for pk, kind, note in HoldingProblem.objects.filter(of_these).values_list(
+        "holding", "kind", "note"
+    ):
+        found[pk] += [str(kinds.get(kind, "")), note]
+    return found
+
+
+def _stale(holdings: QuerySet[Holding]) -> Iterator[Holding]:
+    said = parts_of(holdings)
+    for holding in holdings.only("pk", "own_text").order_by():
+        words = fold(" ".join(said.get(holding.pk, ())))
+        if words != holding.own_text:
+            holding.own_text = words
+            yield holding
