@@ -30,7 +30,8 @@ BASE_DIR = Path(__file__).resolve().parent.parent
 VAR_DIR = Path(os.environ.get("EXERGUE_VAR", BASE_DIR / "var"))
 SHORTEST_SECRET = 32
 try:
-    VAR_DIR.mkdir(parents=True, exist_ok=True)
+    WEB_DIR = VAR_DIR / "web"  # what the server makes for browsers
+    WEB_DIR.mkdir(parents=True, exist_ok=True)
 except OSError as error:
     raise ImproperlyConfigured(
         f"The folder {VAR_DIR} cannot be made: {error.strerror}. Set EXERGUE_VAR to a folder that "
@@ -120,6 +121,7 @@ INSTALLED_APPS = [
 
 MIDDLEWARE = [
     "django.middleware.security.SecurityMiddleware",
+    "catalogue.site.packing.PackText",
     "whitenoise.middleware.WhiteNoiseMiddleware",
     "csp.middleware.CSPMiddleware",
     "django.contrib.sessions.middleware.SessionMiddleware",
@@ -225,12 +227,14 @@ UPLOAD_LIMIT_PIXELS = 60_000_000
 
 STATIC_URL = "/static/"
 STATICFILES_DIRS = [
+    WEB_DIR,  # before the next: its fonts.css stands in the place of the one there
     BASE_DIR / "static",
     ("fonts/serif", Path(font_source_serif_pro.__file__).parent / "files"),
     ("fonts/sans", Path(font_source_sans_pro.__file__).parent / "files"),
 ]
 WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 600
+WHITENOISE_IMMUTABLE_FILE_TEST = r"/fonts/web/[^/]+\.[0-9a-f]{16}\.woff2$"
 
 TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend", "QUEUES": ["default"]}}
 

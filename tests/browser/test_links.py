@@ -8,7 +8,8 @@ import pytest
 from playwright.sync_api import expect
 
 from catalogue.members.links import make_invitation, make_reset
-from catalogue.models import Member
+from catalogue.members.models import hash_token, new_token
+from catalogue.models import Member, WantList
 
 from .conftest import PASSWORD
 
@@ -54,3 +55,23 @@ def test_no_request_of_a_secret_page_tells_its_address(member: Member, page_of: 
     page.wait_for_load_state()
     assert len(told) > 2
     assert not any(token in referer for referer in told)
+
+
+def test_a_member_signs_out_from_a_shared_list(member: Member, page_of: Any) -> None:
+    token = new_token()
+    WantList.objects.create(owner=member, title="Wanted", token_hash=hash_token(token))
+    page = page_of(member)
+    page.goto(f"/list/{token}/")
+    page.get_by_role("button", name="Sign out").click()
+    page.wait_for_url("**/sign-in/")
+
+
+def test_an_administrator_signs_out_from_a_page_with_a_new_link(
+    administrator: Member, page_of: Any
+) -> None:
+    page = page_of(administrator)
+    page.goto("/club/invite/")
+    page.get_by_role("button", name="Make the invitation").click()
+    expect(page.get_by_label("The link, shown this once")).to_be_visible()
+    page.get_by_role("button", name="Sign out").click()
+    page.wait_for_url("**/sign-in/")

@@ -2,99 +2,23 @@
 
 from __future__ import annotations
 
-import http.client
 import os
 import re
 import signal
 import socket
-import subprocess
-import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 import pytest
 
-ROOT = Path(__file__).parents[2]
-PATIENCE = 30
-
-
-def _environment(var: Path, **more: str) -> dict[str, str]:
-    own = {k: v for k, v in os.environ.items() if not k.startswith(("EXERGUE", "DATABASE"))}
-    return {**own, "EXERGUE_VAR": str(var), "PYTHONUNBUFFERED": "1", **more}
-
-
-def _manage(var: Path, *arguments: str, **more: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        [sys.executable, "manage.py", *arguments],
-        cwd=ROOT,
-        env=_environment(var, **more),
-        capture_output=True,
-        text=True,
-        check=False,
-        timeout=PATIENCE * 2,
-    )
-
-
-def _free_port() -> int:
-    with socket.socket() as free:
-        free.bind(("127.0.0.1", 0))
-        port: int = free.getsockname()[1]
-    return port
-
-
-class Served:
-    """A running ``manage.py serve``: what it said, what it logged, and asking it."""
-
-    def __init__(self, var: Path, *arguments: str, **more: str) -> None:
-        self.port = _free_port()
-        self.log = var / "log.txt"
-        with self.log.open("w") as log:
-            self.process = subprocess.Popen(
-                [sys.executable, "manage.py", "serve", "--port", str(self.port), *arguments],
-                cwd=ROOT,
-                env=_environment(var, **more),
-                stdout=subprocess.PIPE,
-                stderr=log,
-                text=True,
-            )
-        self.said: list[str] = []
-
-    def wait_for(self, pattern: str) -> re.Match[str]:
-        """Read on until it says this; fails when it ends first."""
-        assert self.process.stdout
-        for line in self.process.stdout:
-            self.said.append(line)
-            found = re.search(pattern, line)
-            if found:
-                return found
-        raise AssertionError(f"never said {pattern}: {self.said} {self.log.read_text()}")
-
-    def get(self, path: str, **headers: str) -> tuple[int, dict[str, str], bytes]:
-        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
-        named = {name.replace("_", "-"): value for name, value in headers.items()}
-        connection.request("GET", path, headers=named)
-        answer = connection.getresponse()
-        body = answer.read()
-        connection.close()
-        return answer.status, {k.lower(): v for k, v in answer.getheaders()}, body
-
-    def stop(self, sent: int = signal.SIGTERM) -> int:
-        self.process.send_signal(sent)
-        return self.process.wait(PATIENCE)
-
-    def end(self) -> None:
-        if self.process.poll() is None:
-            self.process.kill()
-            self.process.wait(PATIENCE)
-        if self.process.stdout:
-            self.process.stdout.close()
+from tests.served import PATIENCE, Served, free_port, manage
 
 
 @pytest.fixture(scope="module")
 def var(tmp_path_factory: Any) -> Path:
     folder: Path = tmp_path_factory.mktemp("served")
-    made = _manage(folder, "migrate", "-v0")
+    made = manage(folder, "migrate", "-v0")
     assert made.returncode == 0, made.stderr
     return folder
 
@@ -153,7 +77,7 @@ def test_the_worker_ends_when_the_server_is_killed(served: Served) -> None:
 
 
 def test_a_link_made_beside_the_server_names_the_site(var: Path) -> None:
-    made = _manage(var, "first_administrator", "ana", EXERGUE_SITE="https://coins.example.org")
+    made = manage(var, "first_administrator", "ana", EXERGUE_SITE="https://coins.example.org")
     assert re.search(r"^https://coins\.example\.org/link/[\w-]{43}/$", made.stdout, re.MULTILINE)
 
 
@@ -174,7 +98,7 @@ def test_forwarded_headers_count_from_the_trusted_proxy_alone(var: Path) -> None
 
 
 def test_it_says_so_when_the_database_lacks_steps(tmp_path: Path) -> None:
-    done = _manage(tmp_path, "serve", "--port", str(_free_port()))
+    done = manage(tmp_path, "serve", "--port", str(free_port()))
     assert done.returncode == 1
     assert "manage.py migrate" in done.stderr
     assert "Traceback" not in done.stderr
@@ -184,7 +108,7 @@ def test_it_says_so_when_the_port_is_taken(var: Path) -> None:
     with socket.socket() as taken:
         taken.bind(("127.0.0.1", 0))
         taken.listen()
-        done = _manage(var, "serve", "--port", str(taken.getsockname()[1]))
+        done = manage(var, "serve", "--port", str(taken.getsockname()[1]))
     assert done.returncode == 1
     assert "Choose another with --port" in done.stderr
     assert "Traceback" not in done.stderr
@@ -192,7 +116,7 @@ def test_it_says_so_when_the_port_is_taken(var: Path) -> None:
 
 @pytest.mark.parametrize("port", ["99999", "0", "-1"])
 def test_a_port_that_there_is_not_is_refused_in_words(var: Path, port: str) -> None:
-    done = _manage(var, "serve", "--port", port)
+    done = manage(var, "serve", "--port", port)
     assert done.returncode == 1
     assert f"no port {port}" in done.stderr
     assert "Traceback" not in done.stderr
@@ -201,8 +125,8 @@ def test_a_port_that_there_is_not_is_refused_in_words(var: Path, port: str) -> N
 @pytest.mark.parametrize("key", ["", "k"])
 def test_a_key_that_protects_nothing_starts_nothing(tmp_path: Path, key: str) -> None:
     (tmp_path / "secret-key").write_text(key)
-    kept = _manage(tmp_path, "serve")
-    given = _manage(tmp_path / "other", "serve", EXERGUE_SECRET_KEY=key)
+    kept = manage(tmp_path, "serve")
+    given = manage(tmp_path / "other", "serve", EXERGUE_SECRET_KEY=key)
     for done in (kept, given):
         assert done.returncode == 1
         assert f"a secret key of {len(key)} characters" in done.stderr
@@ -211,24 +135,24 @@ def test_a_key_that_protects_nothing_starts_nothing(tmp_path: Path, key: str) ->
 
 def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
     (tmp_path / "file").touch()
-    done = _manage(tmp_path / "file" / "var", "serve")
+    done = manage(tmp_path / "file" / "var", "serve")
     assert done.returncode == 1
     assert "Set EXERGUE_VAR" in done.stderr
     assert "Traceback" not in done.stderr
 
 
 def test_a_link_made_beside_the_server_opens_there(tmp_path: Path) -> None:
-    assert _manage(tmp_path, "migrate", "-v0").returncode == 0
-    before = _manage(tmp_path, "first_administrator", "ana").stdout
+    assert manage(tmp_path, "migrate", "-v0").returncode == 0
+    before = manage(tmp_path, "first_administrator", "ana").stdout
     assert "not being served now" in before
     server = Served(tmp_path, "--no-worker")
     try:
         server.wait_for("served at")
-        made = _manage(tmp_path, "hand_link", "ana").stdout
+        made = manage(tmp_path, "hand_link", "ana").stdout
         found = re.search(rf"http://127\.0\.0\.1:{server.port}(/link/\S+/)", made)
         assert found, made
         assert server.get(found[1])[0] == 200
         server.stop()
     finally:
         server.end()
-    assert "not being served now" in _manage(tmp_path, "hand_link", "ana").stdout
+    assert "not being served now" in manage(tmp_path, "hand_link", "ana").stdout

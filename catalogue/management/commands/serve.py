@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import logging
 import os
 import signal
 import sys
@@ -19,6 +20,9 @@ from waitress.server import create_server
 from catalogue.models import Member
 from catalogue.site.companions import Companions
 from catalogue.site.served_at import noted
+from catalogue.site.web_fonts import STYLESHEET, make_web_fonts
+
+log = logging.getLogger(__name__)
 
 THREADS = 8
 PICTURES_AT_ONCE = 5
@@ -44,6 +48,7 @@ class Command(BaseCommand):
         _check_database()
         if "EXERGUE_SITE" not in os.environ:
             _site_is(host, port)
+        self._make_fonts()
         try:
             server = create_server(get_wsgi_application(), **_server_settings(host, port))
         except (OSError, ValueError) as error:
@@ -65,6 +70,15 @@ class Command(BaseCommand):
             if companions is not None:
                 companions.stop()
         self._say("Stopped.")
+
+    def _make_fonts(self) -> None:
+        """Before the site is set up, which looks at the files there are."""
+        if not (settings.WEB_DIR / STYLESHEET).exists():
+            self._say("Cutting the fonts for browsers; this is done once…")
+        try:
+            make_web_fonts(settings.WEB_DIR)
+        except Exception as error:
+            log.warning("The fonts go to browsers whole, since they cannot be cut: %s", error)
 
     def _say(self, text: str) -> None:
         self.stdout.write(text)

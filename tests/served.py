@@ -1,0 +1,87 @@
+"""The server as a process of its own, over an empty folder: told, asked over the network, ended."""
+
+from __future__ import annotations
+
+import http.client
+import os
+import re
+import signal
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+ROOT = Path(__file__).parents[1]
+PATIENCE = 30
+
+
+def environment(var: Path, **more: str) -> dict[str, str]:
+    own = {k: v for k, v in os.environ.items() if not k.startswith(("EXERGUE", "DATABASE"))}
+    return {**own, "EXERGUE_VAR": str(var), "PYTHONUNBUFFERED": "1", **more}
+
+
+def manage(var: Path, *arguments: str, **more: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(
+        [sys.executable, "manage.py", *arguments],
+        cwd=ROOT,
+        env=environment(var, **more),
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=PATIENCE * 2,
+    )
+
+
+def free_port() -> int:
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port: int = free.getsockname()[1]
+    return port
+
+
+class Served:
+    """A running ``manage.py serve``: what it said, what it logged, and asking it."""
+
+    def __init__(self, var: Path, *arguments: str, **more: str) -> None:
+        self.port = free_port()
+        self.log = var / "log.txt"
+        with self.log.open("w") as log:
+            self.process = subprocess.Popen(
+                [sys.executable, "manage.py", "serve", "--port", str(self.port), *arguments],
+                cwd=ROOT,
+                env=environment(var, **more),
+                stdout=subprocess.PIPE,
+                stderr=log,
+                text=True,
+            )
+        self.said: list[str] = []
+
+    def wait_for(self, pattern: str) -> re.Match[str]:
+        """Read on until it says this; fails when it ends first."""
+        assert self.process.stdout
+        for line in self.process.stdout:
+            self.said.append(line)
+            found = re.search(pattern, line)
+            if found:
+                return found
+        raise AssertionError(f"never said {pattern}: {self.said} {self.log.read_text()}")
+
+    def get(self, path: str, **headers: str) -> tuple[int, dict[str, str], bytes]:
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
+        named = {name.replace("_", "-"): value for name, value in headers.items()}
+        connection.request("GET", path, headers=named)
+        answer = connection.getresponse()
+        body = answer.read()
+        connection.close()
+        return answer.status, {k.lower(): v for k, v in answer.getheaders()}, body
+
+    def stop(self, sent: int = signal.SIGTERM) -> int:
+        self.process.send_signal(sent)
+        return self.process.wait(PATIENCE)
+
+    def end(self) -> None:
+        if self.process.poll() is None:
+            self.process.kill()
+            self.process.wait(PATIENCE)
+        if self.process.stdout:
+            self.process.stdout.close()
