@@ -129,18 +129,18 @@ def _change_step(
 
 
 def _tell(request: HttpRequest, done: Plan) -> None:
-    """Say how many were changed, and which were left as they were and why."""
+    """Say how many were changed, and which were left as they were."""
     count = len(done.changed)
     words = ngettext("%(n)d holding is changed.", "%(n)d holdings are changed.", count)
     messages.success(request, words % {"n": count})
-    for group in left_in_words(done):
+    if done.left:
         said = ngettext(
-            "%(n)d holding was left as it was (%(which)s): %(reason)s.",
-            "%(n)d holdings were left as they were (%(which)s): %(reason)s.",
-            group.count,
+            "%(n)d holding was left as it was: %(which)s.",
+            "%(n)d holdings were left as they were: %(which)s.",
+            len(done.left),
         )
-        which = {"n": group.count, "which": group.numbers, "reason": group.words.rstrip(".")}
-        messages.warning(request, said % which)
+        which = named(holding.accession for holding, _reason in done.left)
+        messages.warning(request, said % {"n": len(done.left), "which": which})
 
 
 def _other_step(

@@ -10,6 +10,8 @@ from django.utils.translation import gettext as _
 from catalogue.holdings.bulk_plan import Plan, Step
 
 NAMED = 12
+GROUPS = 30
+"""More kinds of change or reasons than this are told by their number only."""
 
 
 @dataclass
@@ -30,7 +32,16 @@ class Alike:
         return named(self.accessions)
 
 
-def changes_in_words(plan: Plan) -> list[tuple[str, list[Alike]]]:
+@dataclass(frozen=True)
+class Told:
+    """What is said of one thing: the largest groups, and how many holdings are in the others."""
+
+    what: str
+    groups: list[Alike]
+    more: int
+
+
+def changes_in_words(plan: Plan) -> list[Told]:
     """For each thing that changes: from what to what, and on which holdings; most first."""
     found: dict[str, dict[Step, Alike]] = {}
     for planned in plan.changed:
@@ -38,19 +49,20 @@ def changes_in_words(plan: Plan) -> list[tuple[str, list[Alike]]]:
             alike = found.setdefault(step.what, {})
             group = alike.setdefault(step, Alike(step.what, step.was, step.becomes))
             group.accessions.append(planned.holding.accession)
-    return [(what, _most_first(alike.values())) for what, alike in found.items()]
+    return [_told(what, alike.values()) for what, alike in found.items()]
 
 
-def left_in_words(plan: Plan) -> list[Alike]:
+def left_in_words(plan: Plan) -> Told:
     """The reasons for leaving holdings alone, each with which they are."""
     found: dict[str, Alike] = {}
     for holding, reason in plan.left:
         found.setdefault(reason, Alike(reason)).accessions.append(holding.accession)
-    return _most_first(found.values())
+    return _told("", found.values())
 
 
-def _most_first(groups: Iterable[Alike]) -> list[Alike]:
-    return sorted(groups, key=lambda group: -group.count)
+def _told(what: str, groups: Iterable[Alike]) -> Told:
+    ordered = sorted(groups, key=lambda group: -group.count)
+    return Told(what, ordered[:GROUPS], sum(group.count for group in ordered[GROUPS:]))
 
 
 def named(accessions: Iterable[str]) -> str:

@@ -29,8 +29,8 @@ def send(client: Client, holdings: list[Holding], do: str, deed: str, **fields: 
 def said(page: Any) -> dict[str, list[tuple[str, str, int]]]:
     """What the last look says: by thing, from what to what and of how many."""
     return {
-        what: [(group.was, group.becomes, group.count) for group in groups]
-        for what, groups in page.context["words"]
+        told.what: [(group.was, group.becomes, group.count) for group in told.groups]
+        for told in page.context["words"]
     }
 
 

@@ -251,3 +251,20 @@ def test_many_are_changed_with_few_queries(
         done = change_all(own, changes, seen)
     assert len(done.changed) == 120
     assert set(own.values_list("coin_type", "acquired_from")) == {(larger.pk, "Ole Tarn")}
+
+
+def test_what_is_left_is_told_once_and_in_short(
+    as_member: Client, make_holding: Any, coinage: Any, larger: CoinType
+) -> None:
+    many = []
+    for year in range(1800, 1840):
+        issue = Issue.objects.create(
+            coin_type=coinage.type, key=str(year), shown=str(year), struck_from=year
+        )
+        many.append(make_holding(issue=issue))
+    page = send(as_member, many, "look", "change", **to_type(larger))
+    assert "Nothing would change" in page.text
+    assert len(page.context["left"].groups) == 30
+    assert "and 10 more holdings" in page.text
+    done = as_member.post("/holdings/bulk/", sent_again(page), follow=True)
+    assert len(done.context["messages"]) == 2
