@@ -94,7 +94,7 @@ def holdings_bulk(request: HttpRequest) -> HttpResponse:
 def _form(request: HttpRequest, step: str, member: Member) -> BulkForm:
     """The form as sent; chosen again, with what was sent as a start and without complaints."""
     if not step:
-        return BulkForm(owner=member, initial={"price_currency": member.currency})
+        return BulkForm(owner=member)
     if step == "again":
         return BulkForm(owner=member, initial=request.POST.dict())
     return BulkForm(request.POST, owner=member)
