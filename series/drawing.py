@@ -28,6 +28,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
 from typing import NamedTuple
+from unicodedata import east_asian_width
 
 from series.outlines import number, outline_arcs, outline_length, outline_path, path_data
 
@@ -384,7 +385,7 @@ def _hole_edge(drawn: Drawn, size: float, hole: float, metal: Tones) -> list[str
 def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
     """The numeral, above the hole where there is one."""
     text = drawn.text.strip()
-    width = sum(0.53 if letter.isdecimal() else 0.72 for letter in text)  # of its size, bold
+    width = _width(text)
     if hole:
         band = (0.86 * size - 1.06 * hole) / 2
         font = min(0.98 * band, 0.5 * size / width)
@@ -394,7 +395,8 @@ def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
         font = min(0.5 * size, room / width, 0.74 * room)
         middle = 0.0
         if drawn.date:
-            font, middle = min(font, 0.36 * size), -0.07 * size
+            inner = _inner(drawn, size)
+            font, middle = min(font, 0.36 * inner, 0.55 * inner / width), -0.07 * inner
     metal = METALS[known(drawn.centre_colour if drawn.ring_mm else drawn.colour)]
     return _struck(text, font, middle, metal)
 
@@ -402,11 +404,23 @@ def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
 def _date(drawn: Drawn, size: float, hole: float) -> list[str]:
     """The date below the numeral, or below the hole, in the order of its figures."""
     text = drawn.date.strip()
-    font = min(0.15 * size, 0.52 * size / (0.53 * max(len(text), 1)))
-    middle = max(0.25 * size, hole / 2 + 0.1 * size)
-    ringed = drawn.ring_mm and middle + 0.4 * font < drawn.ring_mm / drawn.diameter_mm * size / 2
-    metal = METALS[known(drawn.centre_colour if ringed else drawn.colour)]
+    inner = _inner(drawn, size)
+    font = min(0.15 * inner, 0.5 * inner / _width(text))
+    middle = max(0.25 * inner, hole / 2 + 0.1 * inner)
+    metal = METALS[known(drawn.centre_colour if drawn.ring_mm else drawn.colour)]
     return _struck(text, font, middle, metal, ' direction="ltr" unicode-bidi="bidi-override"')
+
+
+def _inner(drawn: Drawn, size: float) -> float:
+    """The width of what numeral and date stand on: the coin, or its centre."""
+    return drawn.ring_mm / drawn.diameter_mm * size if drawn.ring_mm else size
+
+
+def _width(text: str) -> float:
+    """How wide a text is, of its size, bold; as measured by eye."""
+    return sum(
+        0.53 if one.isdecimal() else 1.0 if east_asian_width(one) in "WF" else 0.72 for one in text
+    )
 
 
 def _struck(text: str, font: float, middle: float, metal: Tones, order: str = "") -> list[str]:
