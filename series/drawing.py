@@ -25,8 +25,10 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 from typing import NamedTuple
+from unicodedata import east_asian_width
 
 from series.outlines import number, outline_arcs, outline_length, outline_path, path_data
 
@@ -89,7 +91,8 @@ class Drawn:
     ``outline`` and ``panel`` are words of :data:`series.outlines.OUTLINES`; ``sides`` counts
     sides, scallops or notches. ``hole`` is "round" or "square", ``hole_mm`` its diameter or
     side. ``ring_mm`` is the diameter of the centre of a ring-and-centre piece, whose metal is
-    ``centre_colour``. ``text`` is a numeral or a short word. A ``gap`` is a piece not held,
+    ``centre_colour``. ``text`` is a numeral or a short word, ``date`` stands small below it as on
+    the coin, in its own script. A ``gap`` is a piece not held,
     drawn as an empty dashed outline. ``title`` is read out in place of the picture.
     ``supposed``: the diameter is not on record but a middling one; :func:`supposed_mark` says so.
     """
@@ -105,6 +108,7 @@ class Drawn:
     colour: str = UNKNOWN_METAL
     centre_colour: str = ""
     text: str = ""
+    date: str = ""
     toned: bool = False
     gap: bool = False
     title: str = ""
@@ -162,12 +166,14 @@ def _stop(offset: float, colour: str, opacity: float = 1.0) -> str:
     return f'<stop offset="{number(offset)}" stop-color="{colour}"{seen}/>'
 
 
+@lru_cache(maxsize=4096)
 def coin(
     drawn: Drawn, scale: float = 1.0, x: float = 0.0, y: float = 0.0, printed: bool = False
 ) -> str:
     """An SVG ``<g>`` with the coin centred on (x, y); ``scale`` is units per millimetre.
 
-    The soft shadow reaches 0.05 of the diameter further, to the lower right.
+    The soft shadow reaches 0.05 of the diameter further, to the lower right. Drawings are kept:
+    a plate shows many of one kind.
     """
     title = f"<title>{escape(drawn.title)}</title>" if drawn.title else ""
     label = ' role="img"' if drawn.title else ""
@@ -221,6 +227,7 @@ def _piece(drawn: Drawn, scale: float, printed: bool) -> list[str]:
         *(_panel(drawn, size, metal) if drawn.panel else ()),
         *(_hole_edge(drawn, size, hole, metal) if hole else ()),
         *(_numeral(drawn, size, hole) if drawn.text else ()),
+        *(_date(drawn, size, hole) if drawn.date else ()),
     ]
 
 
@@ -376,9 +383,9 @@ def _hole_edge(drawn: Drawn, size: float, hole: float, metal: Tones) -> list[str
 
 
 def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
-    """The numeral with a light lower edge, as if struck; above the hole where there is one."""
+    """The numeral, above the hole where there is one."""
     text = drawn.text.strip()
-    width = sum(0.53 if letter.isdecimal() else 0.72 for letter in text)  # of its size, bold
+    width = _width(text)
     if hole:
         band = (0.86 * size - 1.06 * hole) / 2
         font = min(0.98 * band, 0.5 * size / width)
@@ -387,10 +394,41 @@ def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
         room = min(0.66 * size, 0.85 * drawn.ring_mm / drawn.diameter_mm * size or size)
         font = min(0.5 * size, room / width, 0.74 * room)
         middle = 0.0
+        if drawn.date:
+            inner = _inner(drawn, size)
+            font, middle = min(font, 0.36 * inner, 0.55 * inner / width), -0.07 * inner
     metal = METALS[known(drawn.centre_colour if drawn.ring_mm else drawn.colour)]
+    return _struck(text, font, middle, metal)
+
+
+def _date(drawn: Drawn, size: float, hole: float) -> list[str]:
+    """The date below the numeral, or below the hole, in the order of its figures."""
+    text = drawn.date.strip()
+    inner = _inner(drawn, size)
+    font = min(0.15 * inner, 0.5 * inner / _width(text))
+    middle = max(0.25 * inner, hole / 2 + 0.1 * inner)
+    metal = METALS[known(drawn.centre_colour if drawn.ring_mm else drawn.colour)]
+    return _struck(text, font, middle, metal, ' direction="ltr" unicode-bidi="bidi-override"')
+
+
+def _inner(drawn: Drawn, size: float) -> float:
+    """The width of what numeral and date stand on: the coin, or its centre."""
+    return drawn.ring_mm / drawn.diameter_mm * size if drawn.ring_mm else size
+
+
+def _width(text: str) -> float:
+    """How wide a text is, of its size, bold; as measured by eye."""
+    return sum(
+        0.53 if one.isdecimal() else 1.0 if east_asian_width(one) in "WF" else 0.72 for one in text
+    )
+
+
+def _struck(text: str, font: float, middle: float, metal: Tones, order: str = "") -> list[str]:
+    """A text with a light lower edge, as if struck."""
     step = 0.028 * font
     shared = (
-        f'text-anchor="middle" font-family="{SERIF}" font-weight="700" font-size="{number(font)}"'
+        f'text-anchor="middle" font-family="{SERIF}" font-weight="700" '
+        f'font-size="{number(font)}"{order}'
     )
     base = middle + 0.33 * font  # figures of the serif are 0.66 of its size high
     written = escape(text)

@@ -65,6 +65,7 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     asked += 1;
     field.value = option.dataset.label;
     holder.value = option.dataset.id;
+    holder.dispatchEvent(new Event("change", { bubbles: true }));
     document.querySelectorAll("[name=picked_type]").forEach((one) => { one.checked = false; });
     close();
     datesOf(option.dataset.id);

@@ -17,13 +17,14 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from catalogue import access
 from catalogue.holdings.entry import habits_of
-from catalogue.holdings.fields import codes
+from catalogue.holdings.fields import codes, ids_from
 from catalogue.holdings.forms import HoldingForm
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.records import HoldingError, change_status, copy, next_accessions, split
 from catalogue.holdings.status_forms import SplitForm, StatusForm
 from catalogue.holdings.typeahead import enterable_types, type_options
 from catalogue.models import Holding, Member, Reservation
+from series.date_words import in_words
 
 
 def own_holding(request: HttpRequest, pk: int, *, lock: bool = False) -> Holding:
@@ -46,11 +47,13 @@ def way_back(request: HttpRequest, otherwise: str) -> str:
     return back if back and fits else otherwise
 
 
-def _form_page(request: HttpRequest, form: HoldingForm) -> HttpResponse:
+def _form_page(request: HttpRequest, form: HoldingForm, label: str = "") -> HttpResponse:
+    """The form; ``label`` is what the piece is called as long as nothing is saved."""
     context: dict[str, Any] = {
         "section": "holdings",
         "form": form,
         "holding": form.instance if form.instance.pk else None,
+        "label": label,
         "types": type_options(form.read.choices),
         "codes": codes(),
         "grades": [grade.code for scale in SCALES.values() for grade in scale],
@@ -84,11 +87,38 @@ def holding_new(request: HttpRequest) -> HttpResponse:
 @require_http_methods(["GET", "POST"])
 def holding_edit(request: HttpRequest, pk: int) -> HttpResponse:
     found = own_holding(request, pk)
+    label = found.label
     form = HoldingForm(request.POST or None, instance=found, viewer=request.user)
     if request.method == "POST" and form.is_valid() and form.save_all():
-        messages.success(request, _("%(number)s is saved.") % {"number": found.accession})
+        messages.success(request, _saved_words(form))
         return redirect(found)
-    return _form_page(request, form)
+    return _form_page(request, form, label)
+
+
+def _saved_words(form: HoldingForm) -> str:
+    """That it is saved, and what became of its date if its type was changed."""
+    saved: Holding = form.instance
+    words = _("%(number)s is saved.") % {"number": saved.accession}
+    if form.date.kept is not None:
+        return words + " " + _("It is %(label)s now.") % {"label": saved.label}
+    if form.date.as_read:
+        date = in_words(form.date.as_read)
+        return words + " " + _("Its date is kept as read: %(date)s.") % {"date": date}
+    return words
+
+
+@require_POST
+def holding_dates(request: HttpRequest) -> HttpResponse:
+    """The fields of the date, for the type that a form of a piece was given; nothing is saved."""
+    asked = request.POST.get("holding", "")
+    member = cast("Member", request.user)
+    if asked:
+        found = own_holding(request, min(ids_from([asked]), default=0))
+    else:
+        found = Holding(owner=member)
+    form = HoldingForm(request.POST, instance=found, viewer=member)
+    form.looking = True
+    return render(request, "holdings/_dates_of_piece.html", {"form": form})
 
 
 @require_POST

@@ -9,6 +9,7 @@ from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.changes import note_holdings
+from catalogue.holdings.date_of_form import DateOfForm, date_of_form
 from catalogue.holdings.fields import CurrencyCode, DayField, place_field
 from catalogue.holdings.grades import GradeError, normalise
 from catalogue.holdings.parts import (
@@ -19,6 +20,7 @@ from catalogue.holdings.parts import (
     reference_lines,
 )
 from catalogue.holdings.records import derive, next_accessions, set_problems
+from catalogue.holdings.type_change import issue_label
 from catalogue.holdings.typeahead import TypeRead, read_type, type_label
 from catalogue.models import (
     Holding,
@@ -31,6 +33,8 @@ from series.dates import DateError, read_date_input
 from series.forms import RecordForm
 from series.models import CoinType, Issue, Variety
 
+__all__ = ["HoldingForm", "issue_label"]
+
 MEASURES = ("mass_g", "diameter_mm", "thickness_mm")
 WITHIN = ("mass_within", "diameter_within", "thickness_within")
 GRADES = ("grade", "grade_obverse", "grade_reverse")
@@ -40,12 +44,16 @@ class HoldingForm(RecordForm):
     """Everything that is kept of a piece, except its status, photographs and papers.
 
     ``type_text`` is what is typed to find the type; ``types`` holds what to choose from when it
-    points to several. The issues offered are those of ``shown_type``; when another type was
-    found without the page's script, its issues are shown before anything is saved.
+    points to several. The issues offered are those of ``shown_type``. When another type was
+    found, the date goes along (``date``, a ``DateOfForm``): what it cannot be is asked for before
+    anything is saved. ``looking`` is set where the form is only shown again, not sent.
     """
+
+    looking = False
 
     type_text = forms.CharField(label=_("Type"), required=False, max_length=300)
     shown_type = forms.CharField(required=False, widget=forms.HiddenInput)
+    date_was = forms.CharField(required=False, widget=forms.HiddenInput)
     problems = forms.MultipleChoiceField(
         label=_("Problems"),
         required=False,
@@ -104,7 +112,7 @@ class HoldingForm(RecordForm):
         super().__init__(*args, **kwargs)
         self.viewer = viewer
         self.read = TypeRead(self.instance.coin_type)
-        self.newly_found = False
+        self.date = DateOfForm()
         if self.is_bound:
             self._read_type()
         elif self.read.coin_type is not None:
@@ -112,7 +120,7 @@ class HoldingForm(RecordForm):
         coin_type = self.read.coin_type
         if not self.is_bound:
             self.initial["shown_type"] = str(coin_type.pk) if coin_type else ""
-        self._set_choices(coin_type)
+        self._set_choices(self.date.shown if self.read.error else coin_type)
         if self.instance.pk:
             self.initial["problems"] = [p.kind for p in self.instance.problems.all()]
             provenance = self.instance.provenance.values_list("when", "text")
@@ -136,13 +144,12 @@ class HoldingForm(RecordForm):
             data.get("picked_type", ""),
         )
         found = self.read.coin_type
-        self.newly_found = found is not None and data.get("shown_type", "") != str(found.pk)
+        unread = bool(self.read.error)
+        self.date = date_of_form(data, found, self.viewer, self.instance, unread=unread)
+        data.update(self.date.data)
         data["coin_type"] = str(found.pk) if found else ""
         if found is not None:
             data["type_text"] = type_label(found)
-            data["shown_type"] = str(found.pk)
-        if self.newly_found:
-            data["issue"] = data["variety"] = ""
         self.data = data
 
     def _set_choices(self, coin_type: CoinType | None) -> None:
@@ -155,6 +162,9 @@ class HoldingForm(RecordForm):
         field.queryset = issues.order_by("struck_from", "position", "pk")
         field.empty_label = _("not known, or none of these")
         field.label_from_instance = issue_label
+        if self.date.question is not None:
+            field.widget.choices = self.date.question.options()
+            field.widget.attrs["required"] = True
         varieties: Any = self.fields["variety"]
         varieties.queryset = Variety.objects.filter(issue__coin_type=coin_type).select_related(
             "issue"
@@ -224,10 +234,18 @@ class HoldingForm(RecordForm):
                     "type_text",
                     _("Or empty this field and give the piece a working title further down."),
                 )
-        elif self.newly_found and self.fields["issue"].queryset.exists():  # type: ignore[attr-defined]
+        elif self.date.question is not None:
+            self.add_error("issue", _("Choose one of these."))
+        elif self.date.new_dates and not self.looking:
             self.add_error(
                 "issue",
                 _("The type is set. Choose its date, or leave it open, and save again."),
+            )
+        if self.date.variety_lost:
+            self.add_error(
+                "issue",
+                _("The variety “%(name)s” is none of this date's. Save again to leave it off.")
+                % {"name": self.date.variety_lost},
             )
         self._clean_what(cleaned)
         self._clean_grades(cleaned)
@@ -319,13 +337,3 @@ class HoldingForm(RecordForm):
                 HoldingReference(holding=holding, work=work, edition=edition, number=number)
                 for work, edition, number in cleaned["references_text"]
             )
-
-
-def issue_label(issue: Issue) -> str:
-    """ "1947 S", with what is peculiar about it: "1949, proof", "1950, not struck"."""
-    parts = [issue.label]
-    if issue.purpose != Issue.Purpose.CIRCULATION:
-        parts.append(str(issue.get_purpose_display()))
-    if issue.fact != Issue.Fact.STRUCK:
-        parts.append(str(issue.get_fact_display()))
-    return ", ".join(parts)

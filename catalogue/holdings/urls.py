@@ -16,6 +16,7 @@ from catalogue.holdings import (
 urlpatterns = [
     path("holdings/", views.holdings, name="holdings"),
     path("holdings/new/", edit_views.holding_new, name="holding-new"),
+    path("holdings/new/dates/", edit_views.holding_dates, name="holding-dates"),
     path("holdings/quick/", entry_views.quick_entry, name="quick-entry"),
     path("holdings/quick/types/", entry_views.type_search, name="type-search"),
     path("holdings/quick/types/<int:pk>/dates/", entry_views.type_dates, name="type-dates"),

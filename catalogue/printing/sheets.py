@@ -18,6 +18,7 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.holdings.held import HeldOnPage, held_of_types
+from catalogue.holdings.shown_dates import shown_date
 from catalogue.models import Member, WantList
 from catalogue.printing import album, ladder
 from catalogue.printing.codes import qr_markup
@@ -204,7 +205,9 @@ def _lay_part(
 
 def _drawn(pocket: PocketOf) -> Drawn:
     if pocket.coin_type is not None:
-        return drawn(pocket.coin_type)
+        best, issue = pocket.best, pocket.issue
+        shown = issue.shown if issue is not None else ""
+        return drawn(pocket.coin_type, date=shown_date(shown, best.date_reading if best else ""))
     measured = pocket.best.diameter_mm if pocket.best is not None else None
     return Drawn(float(measured or 0), text="?")
 

@@ -6,12 +6,16 @@ from decimal import Decimal
 from typing import Any
 
 from django import template
+from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.browse import Browse
 from catalogue.holdings.grades import GradeError
 from catalogue.holdings.grades import grade as read_grade
+from catalogue.holdings.shown_dates import shown_date
 from catalogue.models import Holding
+from series.templatetags.coins import coin, initial, pictures_piece
+from series.types.drawn import dated_side
 from series.words import plain
 
 register = template.Library()
@@ -21,6 +25,46 @@ register = template.Library()
 def browse_address(browse: Browse, **changes: Any) -> str:
     """The address of this state of browsing, with some parameters changed."""
     return browse.address(**changes)
+
+
+@register.simple_tag
+def piece(
+    holding: Holding,
+    scale: float = 2.2,
+    side: str = "",
+    picture: str = "",
+    size: str = "small",
+) -> SafeString:
+    """A piece of a known type, by its picture or drawn from the record with its own date.
+
+    ``picture`` is the address of a photograph of it. Of both faces, each (``side``) has what
+    stands on it: the value and the date, or the first letter of its legend.
+    """
+    coin_type = holding.coin_type
+    if coin_type is None:
+        return SafeString("")
+    date, text = date_on(holding), None
+    faces = [face for face in coin_type.faces.all() if face.side != "edge"] if side else []
+    face = next((face for face in faces if face.side == side), None)
+    if side and side != dated_side(coin_type):
+        date = ""
+    if face is not None and not face.value_as and any(other.value_as for other in faces):
+        text = initial(face)
+    return coin(coin_type, scale, text, picture=picture, side=side, size=size, date=date)
+
+
+@register.simple_tag
+def pictured_by_type(holding: Holding, scale: float, side: str, size: str = "small") -> bool:
+    """Whether :func:`piece` shows a face by a picture of the type."""
+    coin_type = holding.coin_type
+    return coin_type is not None and pictures_piece(coin_type, scale, side, size)
+
+
+@register.filter
+def date_on(holding: Holding) -> str:
+    """The date that stands on a piece, in its own script; "" when it is not known."""
+    issue = holding.issue
+    return shown_date(issue.shown if issue is not None else "", holding.date_reading)
 
 
 @register.filter

@@ -29,7 +29,7 @@ from series.faces.models import Face, Side
 from series.issuers.models import Currency, Denomination
 from series.outlines import number, outline_path, outline_points
 from series.types import material
-from series.types.drawn import UNKNOWN_MM, drawn, width_mm
+from series.types.drawn import UNKNOWN_MM, dated_side, drawn, width_mm
 from series.types.models import CoinType, Issue
 from series.units import Unit, UnitSystem, write_number
 from series.words import clock_text, plain, years_text
@@ -41,6 +41,9 @@ MARGIN = 0.07
 
 SOFT_FROM_PX = 120
 """From this width on a coin's shadow is blurred; on a smaller one nobody sees its edge."""
+
+READ_FROM_PX = 80
+"""From this width on the date on a picture can be read; chosen by eye."""
 
 _cut_numbers = count(1)
 _cut_prefix = secrets.token_hex(3)
@@ -76,6 +79,7 @@ def coin(
     size: str = "small",
     wide: float = 0,
     high: float = 0,
+    date: str | None = None,
 ) -> SafeString:
     """One coin as an inline SVG, ``scale`` pixels to the millimetre.
 
@@ -84,13 +88,15 @@ def coin(
     else the coin is drawn from its record with ``text`` (default: the denomination's numeral).
     ``gap``: an empty dashed outline. ``ghost``: the coin faint in a dashed outline, one not
     held. ``title`` is read out; without it the picture is left out for a screen reader.
+    ``date``: the date of one piece, "" when it is not known. It is drawn with it; a picture of its
+    type, which bears another date, stands only for a face without one (:func:`pictures_piece`).
     ``wide`` and ``high``: the mm of room to take at least, so that what stands beside coins of
     several sizes lines up.
     A "?" marks a coin whose diameter is not recorded: it is drawn UNKNOWN_MM wide.
     Faces are looked at only when they were prefetched, so no query is run here.
     """
-    shape = drawn(coin_type, text=text, gap=gap)
-    if not picture and not gap:
+    shape = drawn(coin_type, text=text, gap=gap, date=date or "")
+    if not picture and not gap and (date is None or pictures_piece(coin_type, scale, side, size)):
         picture = face_address(coin_type, side, size)
     width = shape.diameter_mm * scale
     box = width * (_extent(shape.outline, shape.sides) + 2 * MARGIN)
@@ -145,6 +151,18 @@ def _extent(outline: str, sides: int) -> float:
     """The side of the square an outline fits in, as a multiple of its diameter."""
     points = outline_points(outline, 2.0, sides)
     return max(max(abs(x), abs(y)) for x, y in points)
+
+
+def pictures_piece(coin_type: CoinType, scale: float, side: str = "", size: str = "small") -> bool:
+    """Whether the picture of a type may stand for a piece of it: where no date is read on it.
+
+    So it may for a face without a date, and for a small coin on a plate.
+    """
+    face = pictured_face(coin_type, side)
+    if face is None:
+        return False
+    small = size == "small" and width_mm(coin_type) * scale < READ_FROM_PX
+    return small or face.side != dated_side(coin_type)
 
 
 @register.simple_tag

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from series.drawing import Drawn
 from series.numerals import numeral
 from series.outlines import panel
@@ -14,11 +16,19 @@ UNKNOWN_MM = 22.0
 USUAL_CENTRE = 0.68
 """The share of the width a centre is drawn at when only its metal is recorded."""
 
+_DATE = re.compile(r"\bdated?\b", re.IGNORECASE)
+
 
 def drawn(
-    coin_type: CoinType, text: str | None = None, gap: bool = False, title: str = ""
+    coin_type: CoinType,
+    text: str | None = None,
+    gap: bool = False,
+    title: str = "",
+    date: str = "",
 ) -> Drawn:
     """The type as :mod:`series.drawing` takes it; ``text`` None means the denomination's numeral.
+
+    ``date`` is that of one piece; a type by itself has none.
 
     Runs no query when ``coin_type.denomination`` is at hand.
     """
@@ -36,10 +46,24 @@ def drawn(
         colour=outer,
         centre_colour=centre,
         text=numeral(coin_type.denomination.name) if text is None else text,
+        date=date,
         gap=gap,
         title=title,
         supposed=coin_type.diameter_mm is None,
     )
+
+
+def dated_side(coin_type: CoinType) -> str:
+    """The face that bears the date: the one described so, else the one with the value.
+
+    Faces are looked at only when they were prefetched; otherwise it is taken to be the reverse.
+    """
+    kept = getattr(coin_type, "_prefetched_objects_cache", {}).get("faces") or ()
+    faces = [face for face in kept if face.side != "edge"]
+    described = [face for face in faces if _DATE.search(face.description)]
+    valued = [face for face in faces if face.value_as]
+    found = described if len(described) == 1 else valued
+    return str(found[0].side) if len(found) == 1 else "reverse"
 
 
 def width_mm(coin_type: CoinType) -> float:

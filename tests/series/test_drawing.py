@@ -222,3 +222,22 @@ def test_fit_scale_fits(sizes: list[float], largest: float, row: float) -> None:
 def test_fit_scale_needs_a_diameter() -> None:
     with pytest.raises(ValueError, match="at least one"):
         fit_scale([], largest_px=100)
+
+
+@pytest.mark.parametrize("printed", [False, True])
+@pytest.mark.parametrize("hole", ["", "round"])
+def test_a_date_stands_below_the_numeral_in_the_order_of_its_figures(
+    hole: str, printed: bool
+) -> None:
+    drawn = Drawn(24, hole=hole, hole_mm=4 if hole else 0, text="5", date="١٣·٨")
+    texts = re.findall(
+        r'<text[^>]* y="([-\d.]+)"[^>]*>([^<]+)</text>', coin(drawn, printed=printed)
+    )
+    places = {text: float(y) for y, text in texts}
+    assert list(places) == ["5", "١٣·٨"]
+    assert places["5"] < places["١٣·٨"] < 12
+    assert 'unicode-bidi="bidi-override"' in coin(drawn, printed=printed)
+
+
+def test_without_a_date_none_is_drawn() -> None:
+    assert coin(Drawn(24, text="5")).count("<text") == 2

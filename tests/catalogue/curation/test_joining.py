@@ -212,3 +212,19 @@ def test_a_curator_joins_a_proposed_double(
     page = as_member.get(reverse("curation")).content.decode()
     assert "The same as ours." in page
     assert coinage.type.get_absolute_url() in page
+
+
+def test_pieces_are_found_by_the_date_of_the_type_that_is_kept(
+    coinage: Coinage, double: CoinType, member: Member
+) -> None:
+    Issue.objects.filter(coin_type=coinage.type, shown="1947").update(struck_from=1951)
+    piece = Holding.objects.create(
+        owner=member,
+        accession="J.1",
+        coin_type=double,
+        issue=double.issues.get(shown="1947"),
+        search_text="i 1 1947 1947",
+    )
+    join_types(double, coinage.type)
+    piece.refresh_from_db()
+    assert piece.search_text == "i 1 1947 1951"
