@@ -1,4 +1,4 @@
-"""Finding a type by a few words of it, and an issue of it by its date as written."""
+"""Finding a type by a few words of it."""
 
 from __future__ import annotations
 
@@ -12,9 +12,8 @@ from django.utils.translation import gettext as _
 from catalogue import access
 from catalogue.holdings.filters import words_of
 from catalogue.holdings.type_index import type_texts
-from series.dates import DateError, read_date_input
 from series.folding import fold
-from series.models import CoinType, Issue
+from series.models import CoinType
 
 MOST = 12
 _LOOKED_AT = 400
@@ -140,50 +139,3 @@ def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> Typ
         error=_("No coin in the catalogue answers to “%(text)s”. Try fewer or shorter words.")
         % {"text": text}
     )
-
-
-@dataclass(frozen=True)
-class DateRead:
-    """What a text in the date's field means for a type.
-
-    Either an issue, or issues to choose from, or a reading in EDTF that is none of its dates.
-    """
-
-    issue: Issue | None = None
-    choices: list[Issue] = field(default_factory=list)
-    reading: str = ""
-    error: str = ""
-
-
-def read_issue(coin_type: CoinType | None, text: str, picked: str = "") -> DateRead:
-    """The issue of a type by its date as written ("1947 S"), else what was read, as EDTF.
-
-    Without a date the only issue of a type is taken. One query.
-    """
-    issues: list[Issue] = []
-    if coin_type is not None:
-        issues = list(
-            Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-            .exclude(fact=Issue.Fact.NOT_STRUCK)
-            .order_by("struck_from", "position", "pk")
-        )
-    if picked.isdecimal():
-        one = next((issue for issue in issues if issue.pk == int(picked)), None)
-        if one is not None:
-            return DateRead(one)
-    wanted = fold(text)
-    if not wanted and not text.strip():
-        return DateRead(issues[0]) if len(issues) == 1 else DateRead()
-    for found in (
-        [issue for issue in issues if fold(issue.label) == wanted],
-        [issue for issue in issues if fold(issue.shown) == wanted],
-        [issue for issue in issues if str(issue.struck_from) == wanted],
-    ):
-        if len(found) == 1:
-            return DateRead(found[0])
-        if found:
-            return DateRead(choices=found, error=_("It was struck in several ways: choose one."))
-    try:
-        return DateRead(reading=str(read_date_input(text)))
-    except DateError as error:
-        return DateRead(error=str(error))
