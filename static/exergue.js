@@ -27,6 +27,7 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
   const list = document.getElementById(field.dataset.list);
   const holder = document.getElementById(field.dataset.holds);
   const said = document.getElementById(`${field.dataset.list}-said`);
+  const note = document.getElementById(`${field.dataset.list}-note`);
   let waiting = 0;
   let asked = 0;
   let pending = null;
@@ -67,6 +68,7 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     asked += 1;
     field.value = option.dataset.label;
     holder.value = option.dataset.id;
+    note.replaceChildren();
     document.querySelectorAll("[name=picked_type]").forEach((one) => { one.checked = false; });
     close();
     datesOf(option.dataset.id);
@@ -97,8 +99,7 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     field.setAttribute("aria-expanded", "true");
     const found = options();
     mark(found[0]);
-    const note = document.getElementById(`${list.id}-note`);
-    if (note) note.replaceChildren(...[...list.querySelectorAll("template")].map((one) => one.content));
+    note.replaceChildren(...[...list.querySelectorAll("template")].map((one) => one.content));
     const count = !found.length ? said.dataset.none : found.length === 1 ? said.dataset.one : `${found.length} ${said.dataset.many}`;
     said.textContent = found.length ? `${count}. ${said.dataset.takes} ${found[0].dataset.label}` : count;
   };

@@ -26,6 +26,7 @@ from catalogue.holdings.records import HoldingError, next_accessions, set_proble
 from catalogue.holdings.typeahead import (
     enterable_types,
     find_types,
+    nothing_found,
     type_label,
     type_options,
     type_years,
@@ -173,8 +174,12 @@ def _asked_coin(member: Member, request: HttpRequest) -> dict[str, Any]:
 @require_safe
 def type_search(request: HttpRequest) -> HttpResponse:
     """The options of the type's field for what was typed in it (``q``)."""
-    found = type_options(find_types(request.user, request.GET.get("q", "")))
-    return render(request, "holdings/_type_options.html", {"options": found})
+    text = request.GET.get("q", "")
+    last = request.session.get(LAST, {}).get("type")
+    found = type_options(find_types(request.user, text, last=last), text)
+    note = nothing_found(request.user, text) if text.strip() and not found else ""
+    context = {"options": found, "note": note}
+    return render(request, "holdings/_type_options.html", context)
 
 
 @require_safe

@@ -139,6 +139,8 @@ class QuickForm(_Graded):
         data["coin_type"] = str(found.pk) if found else ""
         if found is not None:
             data["type_text"] = type_label(found)
+            data["date_text"] = data.get("date_text", "").strip() or self.read_type.date
+            data["grade"] = data.get("grade", "").strip() or self.read_type.grade
         if found is not None or "unidentified" in data:
             self.read_date = self._date_of(data)
         self.asked_before = data.get("keep_date", "") == data.get("date_text", "")
