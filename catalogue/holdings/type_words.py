@@ -105,8 +105,8 @@ class TypeTexts:
         stack = self.stack.patched({place: each.text for place, each in rows.items()}, size)
         if len(stack.patch) > _SETTLE_AFTER:
             stack = stack.settled()
-        new: dict[str, Any] = dict(zip(_COLUMNS, columns, strict=True))
-        return replace(self, stack=stack, places=places, **new)
+        filled: dict[str, Any] = dict(zip(_COLUMNS, columns, strict=True))
+        return replace(self, stack=stack, places=places, **filled)
 
     def found(self, terms: Sequence[Term]) -> list[int]:
         """The ids of the types that all terms point to; none for no terms."""
