@@ -95,11 +95,16 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     const answer = await fetch(`${field.dataset.typeahead}?q=${encodeURIComponent(text)}`);
     if (!answer.ok || number !== asked) return;
     list.innerHTML = await answer.text();
+    const found = options();
+    note.replaceChildren(...[...list.querySelectorAll("template")].map((one) => one.content));
+    if (note.textContent.trim()) { // more than that nothing was found: it must not be covered
+      close();
+      said.textContent = note.textContent;
+      return;
+    }
     list.hidden = false;
     field.setAttribute("aria-expanded", "true");
-    const found = options();
     mark(found[0]);
-    note.replaceChildren(...[...list.querySelectorAll("template")].map((one) => one.content));
     const count = !found.length ? said.dataset.none : found.length === 1 ? said.dataset.one : `${found.length} ${said.dataset.many}`;
     said.textContent = found.length ? `${count}. ${said.dataset.takes} ${found[0].dataset.label}` : count;
   };

@@ -120,33 +120,35 @@ class QuickForm(_Graded):
         if self.is_bound:
             self._read()
         elif self.initial.get("type_text"):
-            self.read_type = read_type(
-                self.owner, self.initial["type_text"], str(self.initial.get("coin_type", ""))
-            )
-            self.read_date = self._date_of(self.initial)
+            self.initial = self._found_in(self.initial)
         self.folds = {name for name in FOLDS if name in folds or self._unfolded(name)}
 
     def _read(self) -> None:
         """Find the coin and its date in what was sent, and put them into the fields."""
         data = self.data.copy()  # type: ignore[attr-defined]
-        self.read_type = read_type(
-            self.owner,
-            data.get("type_text", ""),
-            data.get("coin_type", ""),
-            data.get("picked_type", ""),
-        )
-        found = self.read_type.coin_type
-        data["coin_type"] = str(found.pk) if found else ""
-        if found is not None:
-            data["type_text"] = type_label(found)
-            data["date_text"] = data.get("date_text", "").strip() or self.read_type.date
-            data["grade"] = data.get("grade", "").strip() or self.read_type.grade
-        if found is not None or "unidentified" in data:
-            self.read_date = self._date_of(data)
+        self._found_in(data)
         self.asked_before = data.get("keep_date", "") == data.get("date_text", "")
         if self.read_date.doubt:
             data["keep_date"] = data.get("date_text", "")
         self.data = data
+
+    def _found_in(self, texts: Any) -> Any:
+        """Texts by field, with the coin that was found in them, and its date and grade."""
+        self.read_type = read_type(
+            self.owner,
+            texts.get("type_text", ""),
+            str(texts.get("coin_type", "")),
+            texts.get("picked_type", ""),
+        )
+        found = self.read_type.coin_type
+        texts["coin_type"] = str(found.pk) if found else ""
+        if found is not None:
+            texts["type_text"] = type_label(found)
+            texts["date_text"] = texts.get("date_text", "").strip() or self.read_type.date
+            texts["grade"] = texts.get("grade", "").strip() or self.read_type.grade
+        if found is not None or "unidentified" in texts:
+            self.read_date = self._date_of(texts)
+        return texts
 
     def _date_of(self, texts: Any) -> DateRead:
         return read_issue(
@@ -196,7 +198,12 @@ class QuickForm(_Graded):
     def kept(self) -> dict[str, Any]:
         """What of this piece is offered for the next one, fit for the session."""
         cleaned = self.cleaned_data
-        found = {name: cleaned[name] for name in KEPT if cleaned[name] not in (None, "", [])}
+        nothing = (None, "", [])
+        found = {
+            name: cleaned[name]
+            for name in KEPT
+            if cleaned[name] not in nothing and cleaned[name] is not False
+        }
         for name in ("price", "acquired_on"):
             if name in found:
                 found[name] = str(found[name])
