@@ -198,7 +198,7 @@ class QuickForm(_Graded):
     def kept(self) -> dict[str, Any]:
         """What of this piece is offered for the next one, fit for the session."""
         cleaned = self.cleaned_data
-        nothing = (None, "", [])
+        nothing: tuple[Any, ...] = (None, "", [])
         found = {
             name: cleaned[name]
             for name in KEPT
