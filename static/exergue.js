@@ -27,9 +27,11 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
   const list = document.getElementById(field.dataset.list);
   const holder = document.getElementById(field.dataset.holds);
   const said = document.getElementById(`${field.dataset.list}-said`);
+  const note = document.getElementById(`${field.dataset.list}-note`);
   let waiting = 0;
   let asked = 0;
   let pending = null;
+  let entered = false; // whether Up or Down went into the list: Enter takes what is marked either way
   field.setAttribute("role", "combobox");
   field.setAttribute("aria-autocomplete", "list");
   field.setAttribute("aria-controls", list.id);
@@ -44,7 +46,8 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
   };
   const mark = (option) => {
     options().forEach((one) => one.setAttribute("aria-selected", String(one === option)));
-    if (!option) { field.removeAttribute("aria-activedescendant"); return; }
+    list.classList.toggle("entered", entered);
+    if (!option || !entered) { field.removeAttribute("aria-activedescendant"); return; }
     field.setAttribute("aria-activedescendant", option.id);
     option.scrollIntoView({ block: "nearest" });
   };
@@ -66,12 +69,25 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     field.value = option.dataset.label;
     holder.value = option.dataset.id;
     holder.dispatchEvent(new Event("change", { bubbles: true }));
+    note.replaceChildren();
     document.querySelectorAll("[name=picked_type]").forEach((one) => { one.checked = false; });
     close();
     datesOf(option.dataset.id);
+    for (const name of ["date_text", "grade"]) {
+      const into = field.form.elements[name];
+      if (into && option.dataset[name]) into.value = option.dataset[name];
+    }
+    chosen();
+    onward();
+  };
+  const chosen = () => field.dispatchEvent(new Event("chosen", { bubbles: true }));
+  const onward = () => {
+    const asked = document.getElementById(field.dataset.onward);
     const fields = [...field.form.elements].filter((one) => one.type !== "hidden" && one.tagName !== "FIELDSET" && one.name !== "picked_type");
-    const next = fields[fields.indexOf(field) + 1];
-    if (next) next.focus();
+    const next = asked || fields[fields.indexOf(field) + 1];
+    if (!next) return;
+    next.focus();
+    if (asked) asked.select();
   };
   const look = async () => {
     const text = field.value.trim();
@@ -80,14 +96,22 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     const answer = await fetch(`${field.dataset.typeahead}?q=${encodeURIComponent(text)}`);
     if (!answer.ok || number !== asked) return;
     list.innerHTML = await answer.text();
+    const found = options();
+    note.replaceChildren(...[...list.querySelectorAll("template")].map((one) => one.content));
+    if (note.textContent.trim()) { // more than that nothing was found: it must not be covered
+      close();
+      said.textContent = note.textContent;
+      return;
+    }
     list.hidden = false;
     field.setAttribute("aria-expanded", "true");
-    const found = options();
     mark(found[0]);
-    said.textContent = !found.length ? said.dataset.none : found.length === 1 ? said.dataset.one : `${found.length} ${said.dataset.many}`;
+    const count = !found.length ? said.dataset.none : found.length === 1 ? said.dataset.one : `${found.length} ${said.dataset.many}`;
+    said.textContent = found.length ? `${count}. ${said.dataset.takes} ${found[0].dataset.label}` : count;
   };
   field.addEventListener("input", () => {
-    holder.value = "";
+    if (holder.value) { holder.value = ""; chosen(); }
+    entered = false;
     window.clearTimeout(waiting);
     waiting = window.setTimeout(() => { waiting = 0; pending = look(); }, 120);
   });
@@ -97,9 +121,17 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     const at = found.indexOf(active());
     if (event.key === "ArrowDown" || event.key === "ArrowUp") {
       event.preventDefault();
-      if (list.hidden) { if (field.value.trim()) pending = look(); return; }
-      const step = event.key === "ArrowDown" ? 1 : -1;
-      mark(found[(at + step + found.length) % found.length]);
+      if (list.hidden && !field.value.trim()) return;
+      const down = event.key === "ArrowDown";
+      const first = !entered;
+      entered = true;
+      if (list.hidden) { pending = look(); return; }
+      // The first press goes into the list, to what Enter would take already.
+      const to = first ? (down ? Math.max(at, 0) : -1) : at + (down ? 1 : -1);
+      mark(found[(to + found.length) % found.length]);
+    } else if (event.key === "Enter" && field.dataset.onward && holder.value) {
+      event.preventDefault();
+      onward();
     } else if (event.key === "Enter" && field.value.trim() && !holder.value) {
       // Typed faster than the answer came: look first, then take the likeliest.
       event.preventDefault();
@@ -125,6 +157,36 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
   if (holder.value && document.getElementById(field.dataset.dates)?.tagName === "DATALIST") datesOf(holder.value);
 }
 
+// A date chosen from boxes goes into its field, and the box of a date that is typed is marked.
+const bare = (text) => text.toLowerCase().replace(/\s+/g, "");
+const marked = (field, boxes) => {
+  const fits = [...boxes].filter((box) => field.value.trim() && bare(box.dataset.label) === bare(field.value));
+  if (fits.some((box) => box.checked)) return;
+  boxes.forEach((box) => { box.checked = fits.length === 1 && box === fits[0]; });
+};
+const dateBoxes = () => document.querySelectorAll("[data-fills] input[data-label]");
+document.addEventListener("change", (event) => {
+  const box = event.target.closest("[data-fills] input[data-label]");
+  if (!box) return;
+  const field = document.getElementById(box.closest("[data-fills]").dataset.fills);
+  field.value = box.dataset.label;
+  field.dispatchEvent(new Event("picked", { bubbles: true }));
+});
+document.addEventListener("input", (event) => {
+  if (event.target.id === "id_date_text") marked(event.target, dateBoxes());
+});
+for (const moment of ["htmx:afterSettle", "DOMContentLoaded"]) {
+  document.addEventListener(moment, () => {
+    const field = document.getElementById("id_date_text");
+    if (field) marked(field, dateBoxes());
+  });
+}
+
+// A fold that was opened stays open on the page that comes next.
+document.addEventListener("toggle", (event) => {
+  if (event.target.matches("details[data-fold]")) event.target.querySelector("[name=fold]").disabled = !event.target.open;
+}, true);
+
 // A date in figures alone is shown in the order of its figures, whatever their script.
 document.addEventListener("input", (event) => {
   const field = event.target.closest("[data-figures]");
@@ -136,7 +198,7 @@ document.addEventListener("htmx:afterSettle", () => {
   for (const said of document.querySelectorAll(".slot")) {
     const field = document.getElementById(`id_${said.id.replace(/-said$/, "")}`);
     if (!field) continue;
-    if (said.firstElementChild) field.setAttribute("aria-invalid", "true");
+    if (said.querySelector(".errorlist")) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");
   }
 });
@@ -146,5 +208,6 @@ document.addEventListener("htmx:afterSettle", () => {
 document.addEventListener("htmx:beforeSwap", (event) => {
   if (!/^\s*<!doctype/i.test(event.detail.serverResponse)) return;
   event.detail.shouldSwap = false;
-  window.location.assign(event.detail.pathInfo.finalRequestPath);
+  const { xhr, requestConfig, pathInfo } = event.detail;
+  window.location.assign(requestConfig.verb === "get" ? pathInfo.finalRequestPath : xhr.responseURL);
 });

@@ -12,12 +12,14 @@ from django.db import transaction
 from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import access
+from catalogue.holdings.edit_views import way_back
 from catalogue.holdings.places import place_back
 from catalogue.models import Aim, Holding, Photo, Place, Want, WantList
 from series.records import BIN_DAYS, Record
@@ -106,6 +108,8 @@ def take_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
         else:
             record.take_back()
     messages.success(request, _("%(what)s is back.") % {"what": one.words(record)})
+    if "back" in request.POST:
+        return redirect(way_back(request, reverse("bin")))
     return redirect(record if isinstance(record, Holding) else "bin")
 
 

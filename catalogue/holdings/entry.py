@@ -37,12 +37,27 @@ def habits_of(member: Member) -> Habits:
     return Habits(*(last or (Holding.Scale.BRITISH.value, Holding.Visibility.CLUB.value)))
 
 
-def enter(owner: Member, **fields: Any) -> Holding:
-    """Save a new holding under the owner's next number; HoldingError says what is wrong."""
+class SentBefore(Exception):
+    """A form was sent twice; ``holding`` is what it made the first time."""
+
+    def __init__(self, holding: Holding) -> None:
+        super().__init__(holding.accession)
+        self.holding = holding
+
+
+def enter(owner: Member, number: str = "", **fields: Any) -> Holding:
+    """Save a new holding under the owner's next number; HoldingError says what is wrong.
+
+    ``number`` is the one that was next when the form was made: SentBefore when a like piece has
+    it by now, also when both were sent at the same time.
+    """
     for attempt in range(_TRIES):
         holding = Holding(owner=owner, **fields)
         holding.accession = next_accessions(owner)[0]
         derive(holding)
+        before = access.own_holdings(owner).filter(accession=number).first()
+        if before is not None and all(getattr(before, f) == getattr(holding, f) for f in fields):
+            raise SentBefore(before)
         try:
             with transaction.atomic():
                 holding.save()

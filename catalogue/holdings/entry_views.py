@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from typing import cast
+from typing import Any, cast
 
 from django.contrib import messages
+from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -12,22 +13,27 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
-from catalogue.holdings.entry import enter, habits_of, tick
-from catalogue.holdings.fields import ids_from
+from catalogue.holdings.chosen_coin import EnteredLine, chosen_coin, date_words, entered_lines
+from catalogue.holdings.date_read import DateRead, mints_of, read_issue
+from catalogue.holdings.entry import SentBefore, enter, habits_of, tick
+from catalogue.holdings.fields import codes, ids_from
 from catalogue.holdings.forms import issue_label
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.held import HELD
 from catalogue.holdings.plates import date_runs
 from catalogue.holdings.quick_forms import QuickForm, TickForm
-from catalogue.holdings.records import HoldingError
+from catalogue.holdings.records import HoldingError, next_accessions, set_problems
 from catalogue.holdings.typeahead import (
     enterable_types,
     find_types,
+    nothing_found,
+    type_label,
     type_options,
     type_years,
 )
 from catalogue.models import Holding, Member
-from series.models import Issue
+from catalogue.photos.views import add_photos
+from series.models import CoinType, Issue
 
 ENTRIES = "quick-entries"
 LAST = "quick-entry-last"
@@ -37,32 +43,93 @@ GRADE_CODES = [grade.code for scale in SCALES.values() for grade in scale]
 
 @require_http_methods(["GET", "POST"])
 def quick_entry(request: HttpRequest) -> HttpResponse:
-    """One line a piece: type, date, grade, place, pieces; saved, and on to the next."""
+    """One piece after the other: coin, date, grade, place; saved, and on to the next.
+
+    What most pieces of a pile have in common is kept for the next one, also the coin.
+    """
     member = cast("Member", request.user)
+    if request.method == "GET" and request.htmx:  # type: ignore[attr-defined]
+        # After an undo: the lines themselves say what was done.
+        list(messages.get_messages(request))
+        return render(request, "holdings/_entered.html", {"lines": _lines(request)})
     habits = habits_of(member)
     last = request.session.get(LAST, {})
-    started = {"grade_scale": last.get("scale", habits.scale), "place": last.get("place")}
-    form = QuickForm(request.POST or None, owner=member, initial=started)
-    if request.method == "POST" and form.is_valid():
-        made = enter(member, visibility=habits.visibility, **form.fields_of_holding())
-        request.session[LAST] = {"scale": made.grade_scale, "place": made.place_id}
-        entries = [made.pk, *request.session.get(ENTRIES, [])]
-        request.session[ENTRIES] = entries[:MOST_ENTRIES]
-        _say(request, made)
+    folds = tuple(request.POST.getlist("fold") or last.get("folds", ()))
+    started = {"grade_scale": habits.scale, "price_currency": member.currency, "quantity": 1}
+    started |= last.get("kept", {}) | {"number": next_accessions(member)[0]}
+    if "look" in request.POST:
+        started |= {name: request.POST[name] for name in request.POST}
+    elif "type" in last:
+        started |= {"coin_type": last["type"], "type_text": last["label"]}
+    sent = request.method == "POST" and "look" not in request.POST
+    form = QuickForm(
+        request.POST if sent else None,
+        request.FILES if sent else None,
+        owner=member,
+        initial=started,
+        folds=folds,
+    )
+    if sent and form.is_valid():
+        try:
+            _enter(request, form, habits.visibility)
+        except SentBefore as before:
+            text = _("%(number)s was entered already: the form was sent twice.")
+            messages.info(request, text % {"number": before.holding.accession})
         return redirect("quick-entry")
-    wrong = next((name for name in form.fields if name in form.errors), "type_text")
-    form.fields[wrong].widget.attrs["autofocus"] = True
-    context = {
+    return render(request, "holdings/quick.html", _quick_context(request, form))
+
+
+def _quick_context(request: HttpRequest, form: QuickForm) -> dict[str, Any]:
+    member = cast("Member", request.user)
+    wrong = next((name for name in form.fields if name in form.errors), "")
+    focus = wrong or ("date_text" if "look" in request.POST else "type_text")
+    if not form.read_date.choices:
+        form.fields[focus].widget.attrs["autofocus"] = True
+    coin_type = form.read_type.coin_type
+    return {
         "section": "holdings",
         "form": form,
-        "focus_type": wrong == "type_text",
+        "focus_type": focus == "type_text" and not form.read_type.choices,
         "types": type_options(form.read_type.choices),
-        "issues": form.read_date.choices,
-        "nothing_found": form.is_bound and form.read_type.coin_type is None,
-        "entries": _entries(request),
+        "nothing_found": form.is_bound and coin_type is None,
+        "lines": _lines(request),
+        "picked": form.read_date.issue.pk if form.picked and form.read_date.issue else None,
         "grades": GRADE_CODES,
+        "codes": codes(),
+    } | _coin_context(member, coin_type, form.read_date)
+
+
+def _lines(request: HttpRequest) -> list[EnteredLine]:
+    return entered_lines(cast("Member", request.user), request.session.get(ENTRIES, []))
+
+
+def _coin_context(member: Member, coin_type: CoinType | None, read: DateRead) -> dict[str, Any]:
+    return {
+        "chosen": chosen_coin(member, coin_type) if coin_type is not None else None,
+        "read": read,
+        "choices": [(issue, mints_of(issue)) for issue in read.choices],
+        "said": date_words(member, read),
     }
-    return render(request, "holdings/quick.html", context)
+
+
+def _enter(request: HttpRequest, form: QuickForm, visibility: str) -> None:
+    """Save what the form says, and remember it for the next piece."""
+    member = cast("Member", request.user)
+    with transaction.atomic():
+        made = enter(
+            member,
+            number=form.cleaned_data["number"],
+            visibility=visibility,
+            **form.fields_of_holding(),
+        )
+        set_problems(made, form.cleaned_data["problems"])
+        add_photos(made, form.pictures(), trimmed=form.cleaned_data["trimmed"])
+    last: dict[str, Any] = {"kept": form.kept(), "folds": request.POST.getlist("fold")}
+    if made.coin_type is not None:
+        last |= {"type": made.coin_type.pk, "label": type_label(made.coin_type)}
+    request.session[LAST] = last
+    request.session[ENTRIES] = [made.pk, *request.session.get(ENTRIES, [])][:MOST_ENTRIES]
+    _say(request, made)
 
 
 def _say(request: HttpRequest, made: Holding) -> None:
@@ -77,35 +144,51 @@ def _say(request: HttpRequest, made: Holding) -> None:
         messages.success(request, _("%(number)s: %(label)s") % words)
 
 
-def _entries(request: HttpRequest) -> list[Holding]:
-    """What was entered last in this session and is still there, the newest first."""
-    ids = request.session.get(ENTRIES, [])
-    found = {
-        holding.pk: holding
-        for holding in access.own_holdings(request.user)
-        .filter(pk__in=ids)
-        .select_related("coin_type__denomination", "issue", "place")
-    }
-    return [found[pk] for pk in ids if pk in found]
+@require_safe
+def quick_coin(request: HttpRequest) -> HttpResponse:
+    """The coin that was chosen, with its dates, as a part of the page of quick entry."""
+    member = cast("Member", request.user)
+    return render(request, "holdings/_chosen_coin.html", _asked_coin(member, request))
+
+
+@require_safe
+def quick_date(request: HttpRequest) -> HttpResponse:
+    """What is to be said of the date while it is typed, as a part of that page."""
+    member = cast("Member", request.user)
+    return render(request, "holdings/_date_said.html", _asked_coin(member, request))
+
+
+def _asked_coin(member: Member, request: HttpRequest) -> dict[str, Any]:
+    """The coin and date that the address names."""
+    asked = request.GET
+    pk = asked.get("coin_type", "")
+    coin_type = None
+    if pk.isdecimal() and len(pk) < 19:
+        coin_type = enterable_types(member).filter(pk=pk).first()
+    read = DateRead()
+    if coin_type is not None:
+        read = read_issue(coin_type, asked.get("date_text", ""), asked.get("picked_issue", ""))
+    return _coin_context(member, coin_type, read)
 
 
 @require_safe
 def type_search(request: HttpRequest) -> HttpResponse:
     """The options of the type's field for what was typed in it (``q``)."""
-    found = type_options(find_types(request.user, request.GET.get("q", "")))
-    return render(request, "holdings/_type_options.html", {"options": found})
+    text = request.GET.get("q", "")
+    last = request.session.get(LAST, {}).get("type")
+    found = type_options(find_types(request.user, text, last=last), text)
+    note = nothing_found(request.user, text) if text.strip() and not found else ""
+    context = {"options": found, "note": note}
+    return render(request, "holdings/_type_options.html", context)
 
 
 @require_safe
 def type_dates(request: HttpRequest, pk: int) -> HttpResponse:
-    """The dates of a type as options: of a select by id, or of a text field (``as=text``)."""
+    """The dates of a type as the options of a select."""
     coin_type = get_object_or_404(enterable_types(request.user), pk=pk)
     issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
     issues = issues.order_by("struck_from", "position", "pk")
-    context = {
-        "issues": [(issue, issue_label(issue)) for issue in issues],
-        "as_text": request.GET.get("as") == "text",
-    }
+    context = {"issues": [(issue, issue_label(issue)) for issue in issues]}
     return render(request, "holdings/_date_options.html", context)
 
 
@@ -116,7 +199,8 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
     coin_type = get_object_or_404(access.visible_types(member), key=key)
     habits = habits_of(member)
     last = request.session.get(LAST, {})
-    started = {"grade_scale": last.get("scale", habits.scale), "place": last.get("place")}
+    kept = last.get("kept", {})
+    started = {"grade_scale": kept.get("grade_scale", habits.scale), "place": kept.get("place")}
     form = TickForm(request.POST or None, owner=member, initial=started)
     ticked = ids_from(request.POST.getlist("issue"))
     if request.method == "POST" and form.is_valid():
@@ -134,7 +218,8 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
             form.add_error(None, str(error))
         else:
             place = given["place"].pk if given["place"] else None
-            request.session[LAST] = {"scale": given["grade_scale"], "place": place}
+            now = {"grade_scale": given["grade_scale"], "place": place}
+            request.session[LAST] = last | {"kept": kept | now}
             messages.success(request, _tick_words(len(made)))
             return redirect("date-run", coin_type.key)
     own = access.own_holdings(member).filter(status__in=HELD)

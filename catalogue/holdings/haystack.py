@@ -74,13 +74,22 @@ class Haystack:
         """
         return self._in_texts(self._words_having(_one_word(word)), lambda text: word in text)
 
-    def beginning(self, word: str) -> Truths:
-        """For each text, whether a word of it begins with ``word``; refuses what ``having`` does.
+    def beginning(self, word: str, *, whole: bool = False) -> Truths:
+        """For each text, whether a word of it begins with ``word``, or is it (``whole``).
 
-        >>> Haystack.of(["a lighthouse", "daylight"]).beginning("light").tolist()
-        [True, False]
+        Refuses what ``having`` does.
+
+        >>> stack = Haystack.of(["a lighthouse", "daylight", "light"])
+        >>> stack.beginning("light").tolist(), stack.beginning("light", whole=True).tolist()
+        ([True, False, True], [False, False, True])
         """
         words = self._words_beginning(_one_word(word))
+        if whole:
+            ends = self.letters.take(
+                self.starts.take(words) + len(word.encode("utf-8", "surrogatepass"))
+            )
+            words = words.compress(ends == _BREAK)
+            return self._in_texts(words, lambda text: word in text.split())
         return self._in_texts(
             words, lambda text: any(each.startswith(word) for each in text.split())
         )

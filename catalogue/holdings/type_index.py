@@ -7,16 +7,23 @@ see a type, and whether pieces can be entered as it, is not kept here: that is a
 from __future__ import annotations
 
 import threading
+from collections import defaultdict
 from collections.abc import Iterator
+from dataclasses import replace
+from fractions import Fraction
 
 from django.db.models import QuerySet
 
 from catalogue.holdings.changes import changes_since, current_number
+from catalogue.holdings.meanings import Meanings, Money
 from catalogue.holdings.type_words import TypeTexts, TypeWords
 from catalogue.models import Change
-from series.models import CoinType
+from series.folding import fold
+from series.models import CoinType, Currency, CurrencyUnit, Denomination, Issuer
 
 _BATCH = 800  # ids in one query
+_OF = ("denomination_id", "series__currency_id", "series__issuer_id")
+_VALUE = ("currency_id", "value_numerator", "value_denominator")
 
 _lock = threading.Lock()
 _texts: TypeTexts | None = None
@@ -46,8 +53,10 @@ def _brought_up_to_date(
     texts: TypeTexts | None, changed: list[tuple[str, int]] | None
 ) -> TypeTexts:
     if texts is None or changed is None or any(kind == Change.Kind.ALL for kind, _ in changed):
-        return TypeTexts.of(_words_of(CoinType.everything.all()))
+        return TypeTexts.of(_words_of(CoinType.everything.all()), _meanings())
     ids = sorted({ref for kind, ref in changed if kind == Change.Kind.TYPE})
+    if ids:
+        texts = replace(texts, meanings=_meanings())
     for start in range(0, len(ids), _BATCH):
         some = ids[start : start + _BATCH]
         rows = list(_words_of(CoinType.everything.filter(pk__in=some)))
@@ -56,6 +65,47 @@ def _brought_up_to_date(
 
 
 def _words_of(types: QuerySet[CoinType]) -> Iterator[TypeWords]:
-    rows = types.order_by("pk").values_list("pk", "search_text", "first_year", "last_year")
+    rows = types.order_by("pk").values_list("pk", "search_text", "first_year", "last_year", *_OF)
     for row in rows.iterator(chunk_size=5_000):
         yield TypeWords(*row)
+
+
+def _meanings() -> Meanings:
+    """The values and countries of the records. Five queries."""
+    currencies = {each.pk: each for each in Currency.objects.all()}
+    money = [
+        Money(pk, _folded(each.name, each.plural, each.symbol, each.code), Fraction(1))
+        for pk, each in currencies.items()
+    ]
+    money += [
+        Money(each.currency_id, _folded(each.name, each.plural, each.symbol), each.ratio)
+        for each in CurrencyUnit.objects.filter(currency__in=currencies)
+    ]
+    values = [
+        (each.pk, each.currency_id, each.value)
+        for each in Denomination.objects.only(*_VALUE).order_by()
+    ]
+    shared: dict[int, set[int]] = defaultdict(set)
+    for currency, issuer in Currency.issuers.through.objects.values_list(
+        "currency_id", "issuer_id"
+    ):
+        shared[issuer] |= _and_after(currency, currencies)
+    countries = [
+        (pk, fold(name), fold(code), frozenset(shared[pk]))
+        for pk, name, code in Issuer.objects.order_by().values_list("pk", "name", "code")
+    ]
+    return Meanings.of(money, values, countries)
+
+
+def _folded(*names: str) -> tuple[str, ...]:
+    return tuple(dict.fromkeys(fold(name) for name in names if fold(name)))
+
+
+def _and_after(currency: int, currencies: dict[int, Currency]) -> set[int]:
+    """A currency and those that took its place."""
+    found: set[int] = set()
+    ahead: int | None = currency
+    while ahead in currencies and ahead not in found:
+        found.add(ahead)
+        ahead = currencies[ahead].successor_id
+    return found

@@ -1,20 +1,25 @@
-"""Finding a type by a few words of it, and an issue of it by its date as written."""
+"""Finding a type by a few words of it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from collections import defaultdict
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Any
 
 from django.db.models import Q, QuerySet
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.http import urlencode
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.filters import words_of
+from catalogue.holdings.coin_words import Asked, Term, Word, date_and_grade, read_words
+from catalogue.holdings.country_names import named_country
 from catalogue.holdings.type_index import type_texts
-from series.dates import DateError, read_date_input
 from series.folding import fold
-from series.models import CoinType, Issue
+from series.models import CoinType, Issue, Issuer
 from series.naming import joined
 
 MOST = 12
@@ -35,21 +40,44 @@ def enterable_types(viewer: Any) -> QuerySet[CoinType]:
     )
 
 
-def find_types(viewer: Any, text: str, limit: int = MOST) -> list[CoinType]:
-    """The types that all words of ``text`` point to, the likeliest first.
+def find_types(
+    viewer: Any, text: str, limit: int = MOST, last: int | None = None
+) -> list[CoinType]:
+    """The types that all words of ``text`` point to, the likeliest first; see ``coin_words``.
 
     A word matches the beginning of a word of the type's search text (country, denomination,
-    series, metal, legends, motifs, people); a year also matches the years of the type. Three
-    queries, as long as no type has changed.
+    series, metal, legends, motifs, people); a year also matches the years of the type, and is
+    left aside when nothing of the kind was struck in it. ``last`` is a type that goes first when
+    nothing but a date was written. Three queries, as long as no type has changed.
     """
-    words = words_of(text)
-    if not words:
+    asked = read_words(text)
+    if not asked.terms:
         return []
-    rows = _enterable_rows(viewer, type_texts().found(words))
-    rows.sort(key=lambda row: _rank(words, row))
+    texts = type_texts()
+    for terms in _ways(asked, text):
+        rows = _enterable_rows(viewer, texts.found(terms))
+        if rows:
+            break
+    worth = [texts.worth(term) for term in terms]
+    rows.sort(key=lambda row: _rank(terms, worth, row))
+    if asked.only_date:
+        rows.sort(key=lambda row: row[0] != last)
     ids = [row[0] for row in rows[:limit]]
     found = {each.pk: each for each in enterable_types(viewer).filter(pk__in=ids)}
     return [found[pk] for pk in ids if pk in found]
+
+
+def _ways(asked: Asked, text: str) -> Iterator[tuple[Term, ...]]:
+    """What is asked for; with a country's foreign name as its code; then in whatever year."""
+    yield asked.terms
+    named = named_country(text)
+    terms = asked.terms
+    if named is not None:
+        code = Term(((Word(fold(named.code), whole=True),),))
+        terms = (*(term for term in terms if term.word not in named.words), code)
+        yield terms
+    if not asked.only_date:
+        yield tuple(term for term in terms if term.year is None)
 
 
 def _enterable_rows(viewer: Any, ids: list[int]) -> list[tuple[Any, ...]]:
@@ -61,19 +89,29 @@ def _enterable_rows(viewer: Any, ids: list[int]) -> list[tuple[Any, ...]]:
     for start in range(0, len(ids), _LOOKED_AT):
         some = ids[start : start + _LOOKED_AT]
         found = enterable_types(viewer).filter(pk__in=some).order_by()
-        by_id = {row[0]: row for row in found.values_list("pk", *_RANKED_BY)}
+        by_id = {row[0]: row for row in found.values_list("pk", "denomination", *_RANKED_BY)}
         rows += [by_id[pk] for pk in some if pk in by_id]
         if len(rows) >= _LOOKED_AT:
             break
     return rows[:_LOOKED_AT]
 
 
-def _rank(words: list[str], row: tuple[Any, ...]) -> tuple[Any, ...]:
+def _rank(terms: Sequence[Term], worth: list[frozenset[int]], row: tuple[Any, ...]) -> Any:
     """Fewer words unexplained by the coin's name, then by its series and country, go first."""
-    denomination, name, series, issuer = map(_folded_words, row[1:])
-    whole = sum(word in denomination for word in words)
-    begun = sum(any(w.startswith(word) for w in denomination) for word in words)
-    around = sum(any(w.startswith(word) for w in (*name, *series, *issuer)) for word in words)
+    denomination, name, series, issuer = map(_folded_words, row[2:])
+    whole = begun = around = 0
+    for term, values in zip(terms, worth, strict=True):
+        best = max(
+            (
+                sum(word in denomination for word, _ in form),
+                sum(any(w.startswith(word) for w in denomination) for word, _ in form),
+                sum(any(w.startswith(word) for w in (*name, *series, *issuer)) for word, _ in form),
+            )
+            for form in term.forms
+        )
+        if row[1] in values:
+            best = max(best, (2, 2, 0))
+        whole, begun, around = whole + best[0], begun + best[1], around + best[2]
     return (-whole, -begun - around, -around, len(denomination) + len(name), issuer, denomination)
 
 
@@ -97,18 +135,76 @@ def type_years(coin_type: CoinType) -> str:
     return f"{first}–{short}"
 
 
-def type_options(types: list[CoinType]) -> list[dict[str, Any]]:
-    """What a list of types to choose from shows of each."""
-    return [{"type": each, "label": type_label(each), "years": type_years(each)} for each in types]
+def type_options(types: list[CoinType], text: str = "") -> list[dict[str, Any]]:
+    """What a list of types to choose from shows of each, with the date and grade written."""
+    written = _written(types, text)
+    return [
+        {
+            "type": each,
+            "label": type_label(each),
+            "years": type_years(each),
+            "date": written[each.pk][0],
+            "grade": written[each.pk][1],
+        }
+        for each in types
+    ]
+
+
+def _written(types: list[CoinType], text: str) -> dict[int, tuple[str, str]]:
+    """The date and grade that a text gives for each of these types; a query if it has letters."""
+    asked = read_words(text)
+    labels: dict[int, list[str]] = defaultdict(list)
+    if asked.after:
+        issues = Issue.objects.filter(coin_type__in=types, withdrawn=False)
+        for issue in issues.filter(shown=asked.date):
+            labels[issue.coin_type_id].append(issue.label)
+    return {
+        each.pk: date_and_grade(asked, each.denomination.name, labels[each.pk]) for each in types
+    }
+
+
+def nothing_found(viewer: Any, text: str) -> str:
+    """Why no coin answers to a text, and what to do: to begin a country that has no coins yet."""
+    country = _without_types(viewer, text)
+    if country is None:
+        return _("No coin in the catalogue answers to “%(text)s”. Try fewer or shorter words.") % {
+            "text": text
+        }
+    name, asked = country
+    return format_html(
+        '{} <a href="{}?{}">{}</a>',
+        _("The catalogue has no coins of %(country)s yet.") % {"country": name},
+        reverse("type-new"),
+        urlencode(asked),
+        _("Begin with this one"),
+    )
+
+
+def _without_types(viewer: Any, text: str) -> tuple[str, dict[str, str]] | None:
+    """The country named in a text, if none of its coins can be entered, and how it is begun."""
+    named = named_country(text)
+    issuers = Issuer.objects.filter(series__types__in=enterable_types(viewer)).distinct()
+    words = f" {fold(text)} "
+    for issuer in Issuer.objects.exclude(pk__in=issuers.values("pk")):
+        if f" {fold(issuer.name)} " in words or (named and issuer.code == named.code):
+            return issuer.name, {"issuer": issuer.key}
+    if named is None or issuers.filter(Q(code=named.code) | Q(name=named.name)).exists():
+        return None
+    return named.name, {"country": named.name}
 
 
 @dataclass(frozen=True)
 class TypeRead:
-    """What a text in the type's field means: a type, or several to choose from, or neither."""
+    """What a text in the type's field means: a type, or several to choose from, or neither.
+
+    ``date`` and ``grade``: what was written of them with the type.
+    """
 
     coin_type: CoinType | None = None
     choices: list[CoinType] = field(default_factory=list)
     error: str = ""
+    date: str = ""
+    grade: str = ""
 
 
 def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> TypeRead:
@@ -121,7 +217,7 @@ def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> Typ
     if picked.isdecimal():
         one = enterable_types(viewer).filter(pk=picked).first()
         if one is not None:
-            return TypeRead(one)
+            return _with_date(TypeRead(one), text)
     if not text:
         return TypeRead()
     if chosen.isdecimal():
@@ -132,60 +228,18 @@ def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> Typ
     found = find_types(viewer, text)
     named = [each for each in found if fold(type_label(each)) == fold(text)]
     if len(found) == 1 or len(named) == 1:
-        return TypeRead((named or found)[0])
+        return _with_date(TypeRead((named or found)[0]), text)
     if found:
         return TypeRead(
             choices=found,
             error=_("Several coins answer to this: choose one of them, or write more of its name."),
         )
-    return TypeRead(
-        error=_("No coin in the catalogue answers to “%(text)s”. Try fewer or shorter words.")
-        % {"text": text}
-    )
+    return TypeRead(error=nothing_found(viewer, text))
 
 
-@dataclass(frozen=True)
-class DateRead:
-    """What a text in the date's field means for a type.
-
-    Either an issue, or issues to choose from, or a reading in EDTF that is none of its dates.
-    """
-
-    issue: Issue | None = None
-    choices: list[Issue] = field(default_factory=list)
-    reading: str = ""
-    error: str = ""
-
-
-def read_issue(coin_type: CoinType | None, text: str, picked: str = "") -> DateRead:
-    """The issue of a type by its date as written ("1947 S"), else what was read, as EDTF.
-
-    Without a date the only issue of a type is taken. One query.
-    """
-    issues: list[Issue] = []
-    if coin_type is not None:
-        issues = list(
-            Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-            .exclude(fact=Issue.Fact.NOT_STRUCK)
-            .order_by("struck_from", "position", "pk")
-        )
-    if picked.isdecimal():
-        one = next((issue for issue in issues if issue.pk == int(picked)), None)
-        if one is not None:
-            return DateRead(one)
-    wanted = fold(text)
-    if not wanted and not text.strip():
-        return DateRead(issues[0]) if len(issues) == 1 else DateRead()
-    for found in (
-        [issue for issue in issues if fold(issue.label) == wanted],
-        [issue for issue in issues if fold(issue.shown) == wanted],
-        [issue for issue in issues if str(issue.struck_from) == wanted],
-    ):
-        if len(found) == 1:
-            return DateRead(found[0])
-        if found:
-            return DateRead(choices=found, error=_("It was struck in several ways: choose one."))
-    try:
-        return DateRead(reading=str(read_date_input(text)))
-    except DateError as error:
-        return DateRead(error=str(error))
+def _with_date(read: TypeRead, text: str) -> TypeRead:
+    """The type found with the date and grade that were written with it."""
+    if read.coin_type is None or fold(text) == fold(type_label(read.coin_type)):
+        return read
+    date, grade = _written([read.coin_type], text)[read.coin_type.pk]
+    return replace(read, date=date, grade=grade)

@@ -10,6 +10,7 @@ from django.db.models import F, Q
 
 from catalogue.holdings import type_index
 from catalogue.holdings.changes import note_everything
+from catalogue.holdings.coin_words import read_words
 from catalogue.holdings.filters import words_of
 from catalogue.holdings.type_index import type_texts
 from catalogue.holdings.type_words import TypeTexts, TypeWords
@@ -64,11 +65,15 @@ def test_memory_and_sql_find_the_same_in_order(many: random.Random, member: Memb
     for _ in range(150):
         words = ["".join(many.choices(SYLLABLES, k=many.randint(1, 2))) for _ in range(2)]
         text = " ".join(words[: many.randint(1, 2)])
-        here = type_texts().found(words_of(text))
+        asked = read_words(text)
+        if asked.after or any(term.amount for term in asked.terms):
+            continue  # a mint's letters and an amount by itself are more than words
+        here = type_texts().found(asked.terms)
         may = set(enterable_types(member).filter(pk__in=here).values_list("pk", flat=True))
         expected = found_in_sql(member, text)
         assert [pk for pk in here if pk in may] == expected, text
-        assert {each.pk for each in find_types(member, text, limit=400)} == set(expected)
+        if expected:  # else a year is left aside
+            assert {each.pk for each in find_types(member, text, limit=400)} == set(expected)
         seen += bool(expected)
     assert seen > 50
 
@@ -119,17 +124,21 @@ def test_after_a_change_of_one_type_only_that_one_is_read(
     assert read == [1, CoinType.everything.count()]
 
 
+def found(texts: TypeTexts, text: str) -> list[int]:
+    return texts.found(read_words(text).terms)
+
+
 def test_a_type_that_is_gone_points_nowhere() -> None:
     texts = TypeTexts.of([TypeWords(5, "gull", 1931, 1953), TypeWords(9, "gull", 1931, None)])
-    assert texts.found(["gull"]) == [5, 9]
-    assert texts.patched([], gone=[5, 77]).found(["gull"]) == [9]
-    assert texts.patched([], gone=[5]).found(["1940"]) == []
+    assert found(texts, "gull") == [5, 9]
+    assert found(texts.patched([], gone=[5, 77]), "gull") == [9]
+    assert found(texts.patched([], gone=[5]), "1940") == []
 
 
 def test_texts_worked_into_the_index_find_what_patched_ones_found() -> None:
     texts = TypeTexts.of([TypeWords(1, "net", None, None)])
     for n in range(2, 1500):
         texts = texts.patched([TypeWords(n, f"word{n} gull", None, n)])
-    assert texts.found(["word1499"]) == [1499]
-    assert texts.found(["gull"]) == list(range(1499, 1, -1))
-    assert texts.found(["net"]) == [1]
+    assert found(texts, "word1499") == [1499]
+    assert found(texts, "gull") == list(range(1499, 1, -1))
+    assert found(texts, "net") == [1]
