@@ -135,7 +135,7 @@ document.addEventListener("htmx:afterSettle", () => {
   for (const said of document.querySelectorAll(".slot")) {
     const field = document.getElementById(`id_${said.id.replace(/-said$/, "")}`);
     if (!field) continue;
-    if (said.firstElementChild) field.setAttribute("aria-invalid", "true");
+    if (said.querySelector(".errorlist")) field.setAttribute("aria-invalid", "true");
     else field.removeAttribute("aria-invalid");
   }
 });
