@@ -12,6 +12,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from series.date_words import in_words
 from series.models import Face, Series
 from series.types.editing import SIDES
 
@@ -213,9 +214,14 @@ def _said(field: forms.BoundField, kind: str, text: str) -> list[str]:
         return [name.strip() for line in names for name in line.split(",") if name.strip()]
     if field.name in _NAMED or kind in ("description", "note"):
         return _NAMED[field.name if field.name in _NAMED else kind](text)
-    if choices := getattr(field.field, "choices", None):
+    if field.name in LAW[:3] and text != "..":
+        return [f"{field.label} {in_words(text)}"]
+    if choices := getattr(field.field.widget, "choices", None):
         return [_of_choice(field, choices, text)]
-    return [f"{field.label} {text}".lower()] if text.replace(".", "").isdigit() else [text]
+    if not text.replace(".", "").isdigit():
+        return [text]
+    name, _comma, unit = str(field.label).partition(", ")
+    return [" ".join(filter(None, (name.lower(), text, unit)))]
 
 
 def _of_choice(field: forms.BoundField, choices: Any, text: str) -> str:

@@ -140,6 +140,9 @@ class TypeForm(RecordForm):
         for name, value in self.initial.items():
             if isinstance(value, Decimal):
                 self.initial[name] = trimmed(value)
+        self.fields["dates"].widget.attrs["rows"] = 1 + min(
+            len(str(self["dates"].value() or "")) // 50, 4
+        )
         first = "value" if self.initial.get("country") else "country"
         if not self.is_bound and not self.instance.pk:
             self.fields[first].widget.attrs["autofocus"] = True
@@ -195,7 +198,8 @@ class TypeForm(RecordForm):
         series: Series | None = cleaned.get("series")
         if self.instance.pk and self._kept(*_PLACE) and not cleaned.get("new_series"):
             return
-        issuer = find_issuer(cleaned["country"])
+        said = {name: cleaned.get(name) or "" for name in ("country", "value", "money")}
+        issuer = find_issuer(said["country"])
         if issuer is None and not cleaned.get("begin"):
             self.add_error(
                 "country",
@@ -206,7 +210,6 @@ class TypeForm(RecordForm):
             if not self._kept("series"):
                 self._series_elsewhere(series, cleaned)
             series = None
-        said = {name: cleaned.get(name) or "" for name in ("country", "value", "money")}
         said["new_series"] = cleaned.get("new_series") or ""
         years = self._years(cleaned)
         for chosen in dict.fromkeys((series, None) if self._kept("series") else (series,)):

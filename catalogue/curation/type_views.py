@@ -198,6 +198,8 @@ def _make(
             messages.success(request, _SAID[CoinType.Standing(made.standing)]())
             if holding is not None:
                 return redirect("holding", pk=holding.pk)
+            if standing == Standing.PROPOSED:
+                return redirect(made)
             return redirect(_next(request.POST.get("then", ""), made))
     return _page(request, form, heading=heading, series=series, like=like, holding=holding)
 

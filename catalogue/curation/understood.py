@@ -121,11 +121,11 @@ class Understood:
         return f"{place.series}, {years}" if years else str(place.series)
 
     def _new_country(self, name: str) -> str:
-        names = Issuer.objects.values_list("name", flat=True)
+        names = list(Issuer.objects.values_list("name", flat=True))
         near = process.extractOne(name, names, scorer=fuzz.ratio, score_cutoff=ALIKE)
         if near is not None:
-            return _("Not here yet. Did you mean %(near)s?") % {"near": near[0]}
-        return _("Not here yet: it is begun with this type.")
+            return _("Did you mean %(near)s? Else it is begun with this type.") % {"near": near[0]}
+        return _("It is not here yet, and is begun with this type.")
 
     # ---- what is wrong, while typing ----
     def errors(self, typing: bool = False) -> dict[str, list[str]]:
@@ -142,8 +142,13 @@ class Understood:
     def slots(self, typing: bool = False) -> list[dict[str, Any]]:
         words, errors = self.words(), self.errors(typing)
         return [
-            {"name": name, "words": words.get(name, ""), "errors": errors.get(name, [])}
+            {
+                "name": name,
+                "errors": wrong,
+                "words": words[name] if not wrong or name == "country" else "",
+            }
             for name in self.form.fields
+            for wrong in [errors.get(name, [])]
         ]
 
     def put_slots(self) -> None:

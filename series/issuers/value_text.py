@@ -162,7 +162,7 @@ def _unit(word: str, money: UnitSystem) -> tuple[Unit, Unit | None]:
     units = ", ".join(unit.name for unit in money.units)
     raise AmountError(
         f"'{word}' is no unit of this money, which has {units}. Write one of them, or what it "
-        f"is: 1 {word} = 5 {money.main.name}."
+        f"is: 1 {word} = 1/100 {money.main.name}."
     )
 
 
