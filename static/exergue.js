@@ -124,6 +124,9 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
   if (holder.value && document.getElementById(field.dataset.dates)?.tagName === "DATALIST") datesOf(holder.value);
 }
 
+// What a new type takes over from another is chosen, so that typing replaces it.
+document.querySelector(".type-form input[autofocus]")?.select();
+
 // A date in figures alone is shown in the order of its figures, whatever their script.
 document.addEventListener("input", (event) => {
   const field = event.target.closest("[data-figures]");

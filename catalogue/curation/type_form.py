@@ -20,6 +20,7 @@ from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAP
 from catalogue.curation.used import used_issues
 from series.dates import DateError, parse_edtf
 from series.forms import Difference, RecordForm
+from series.issuers.value_text import in_unit_of
 from series.metals import CompositionError, parse_composition
 from series.models import CoinType, Face, Series
 from series.packs.entries import MarkText, trimmed
@@ -137,9 +138,11 @@ class TypeForm(RecordForm):
             self._start_from(source, like)
         if own is not None:
             self.initial.setdefault("country", own.issuer.name)
-        for name, value in self.initial.items():
-            if isinstance(value, Decimal):
-                self.initial[name] = trimmed(value)
+        self.initial |= {
+            name: trimmed(value)
+            for name, value in self.initial.items()
+            if isinstance(value, Decimal)
+        }
         self.fields["dates"].widget.attrs["rows"] = 1 + min(
             len(str(self["dates"].value() or "")) // 50, 4
         )
@@ -199,6 +202,7 @@ class TypeForm(RecordForm):
         if self.instance.pk and self._kept(*_PLACE) and not cleaned.get("new_series"):
             return
         said = {name: cleaned.get(name) or "" for name in ("country", "value", "money")}
+        said["value"] = in_unit_of(said["value"], str(self.initial.get("value") or ""))
         issuer = find_issuer(said["country"])
         if issuer is None and not cleaned.get("begin"):
             self.add_error(
@@ -208,7 +212,7 @@ class TypeForm(RecordForm):
             )
         if series is not None and (series.issuer != issuer or cleaned.get("new_series")):
             if not self._kept("series"):
-                self._series_elsewhere(series, cleaned)
+                self._series_elsewhere(series, said["country"], cleaned.get("new_series") or "")
             series = None
         said["new_series"] = cleaned.get("new_series") or ""
         years = self._years(cleaned)
@@ -221,13 +225,13 @@ class TypeForm(RecordForm):
                 return
         self.add_error(nowhere.field, str(nowhere))
 
-    def _series_elsewhere(self, series: Series, cleaned: dict[str, Any]) -> None:
-        if cleaned.get("new_series"):
+    def _series_elsewhere(self, series: Series, country: str, new_series: str) -> None:
+        if new_series:
             message = _("Choose a series or begin a new one, not both.")
         else:
             message = _(
                 "%(series)s is a series of %(its)s: choose one of %(country)s, or let it be found."
-            ) % {"series": series, "its": series.issuer, "country": cleaned["country"]}
+            ) % {"series": series, "its": series.issuer, "country": country}
         self.add_error("series", message)
 
     def _years(self, cleaned: dict[str, Any]) -> tuple[int | None, int | None]:

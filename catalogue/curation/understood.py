@@ -179,6 +179,8 @@ class Understood:
         return next((letter.upper() for letter in legend if letter.isalpha()), ""), legend
 
     def _value(self) -> str:
+        if self.form.belongs is not None:
+            return self.form.belongs.coin.name
         return str(self.form["value"].value() or "").partition("=")[0].strip()
 
     def _draft(self) -> CoinType:

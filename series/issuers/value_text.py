@@ -109,6 +109,19 @@ def money_of_value(text: str) -> UnitSystem:
     return unit_system(_named(name, Fraction(1)), ())
 
 
+def in_unit_of(text: str, other: str) -> str:
+    """A bare figure with the unit that another value is in; any other text as it is.
+
+    >>> in_unit_of("5", "1 tinne"), in_unit_of("½", "crown"), in_unit_of("1 marl", "1 tinne")
+    ('5 tinne', '½ crown', '1 marl')
+    """
+    if re.fullmatch(_FIGURES, text.strip()) is None:
+        return text
+    match = _COIN.fullmatch(other.strip())
+    unit = (match["unit"] or "").strip() if match else ""
+    return f"{text.strip()} {unit}" if unit else text
+
+
 def read_coin_value(text: str, money: UnitSystem) -> CoinValue:
     """The denomination a text names; AmountError says what to write instead."""
     written = " ".join(text.split())

@@ -170,6 +170,17 @@ def test_a_member_s_new_country_is_theirs_to_use_and_a_curator_hears_of_it(
     assert Proposal.objects.get().proposed_by == member
 
 
+def test_a_figure_alone_is_in_the_unit_of_the_type_one_starts_from(as_member: Client) -> None:
+    post(as_member)
+    first = CoinType.objects.get()
+    as_member.post(
+        reverse("type-like", args=[first.key]),
+        {"country": "Sker Rocks", "value": "5", "outline": "round", "purpose": "circulating"},
+    )
+    second = CoinType.objects.exclude(pk=first.pk).get()
+    assert (second.denomination.name, second.denomination.value) == ("5 tinne", Fraction(1, 20))
+
+
 # ---- what is said while one types ----
 def test_each_small_language_is_said_back(as_member: Client) -> None:
     page = understood(
