@@ -32,7 +32,7 @@ def two_faces(
 
     The middle is a numeral or a letter, "" for a bare face.
     """
-    cell = max(USUAL_MM, shape.diameter_mm * 1.06) + 3
+    cell = 1.06 * max(USUAL_MM, shape.diameter_mm) + 3
     width, height = 2 * cell, cell + 5
     parts = []
     for place, (middle, legend) in enumerate((obverse, reverse)):

@@ -138,11 +138,9 @@ class TypeForm(RecordForm):
             self._start_from(source, like)
         if own is not None:
             self.initial.setdefault("country", own.issuer.name)
-        self.initial |= {
-            name: trimmed(value)
-            for name, value in self.initial.items()
-            if isinstance(value, Decimal)
-        }
+        for name, value in self.initial.items():
+            if isinstance(value, Decimal):
+                self.initial[name] = trimmed(value)
         self.fields["dates"].widget.attrs["rows"] = 1 + min(
             len(str(self["dates"].value() or "")) // 50, 4
         )
@@ -366,25 +364,6 @@ class TypeForm(RecordForm):
 def place_texts(coin_type: CoinType) -> dict[str, str]:
     """The country and the value of a type as one types them."""
     return {"country": coin_type.series.issuer.name, "value": coin_type.denomination.name}
-
-
-def take_over(gone: CoinType, kept: CoinType) -> bool:
-    """Put what ``gone`` says of measures, faces, law and literature onto ``kept``.
-
-    What it leaves empty stays as it is, and so do marks, dates and name. False if the two do not
-    go together: nothing is changed then.
-    """
-    names = [*MEASURES, *LAW, "note"]
-    texts = type_texts(gone)
-    said = model_to_dict(gone, fields=names) | {
-        name: text for name, text in texts.items() if name not in ("marks", "dates")
-    }
-    shown = TypeForm(instance=kept)
-    values = {bound.name: bound.value() for bound in shown}
-    values |= {name: value for name, value in said.items() if value not in (None, "")}
-    data = {name: "" if value is None else value for name, value in values.items()}
-    form = TypeForm(data, instance=kept)
-    return form.is_valid() and form.save_checked()
 
 
 class _Reporting:

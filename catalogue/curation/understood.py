@@ -147,7 +147,8 @@ class Understood:
                 "errors": wrong,
                 "words": words[name] if not wrong or name == "country" else "",
             }
-            for name in self.form.fields
+            for name, field in self.form.fields.items()
+            if name != "begin" and not field.widget.is_hidden
             for wrong in [errors.get(name, [])]
         ]
 
