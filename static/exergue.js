@@ -187,6 +187,9 @@ document.addEventListener("toggle", (event) => {
   if (event.target.matches("details[data-fold]")) event.target.querySelector("[name=fold]").disabled = !event.target.open;
 }, true);
 
+// What a new type takes over from another is chosen, so that typing replaces it.
+document.querySelector(".type-form input[autofocus]")?.select();
+
 // A date in figures alone is shown in the order of its figures, whatever their script.
 document.addEventListener("input", (event) => {
   const field = event.target.closest("[data-figures]");

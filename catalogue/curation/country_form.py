@@ -49,15 +49,29 @@ class CountryStartForm(forms.Form):
     series = forms.CharField(
         label=gettext_lazy("First series"),
         max_length=120,
+        required=False,
         help_text=gettext_lazy("A group of coins struck to one plan, such as First coinage."),
     )
     first_year = forms.IntegerField(label=gettext_lazy("From"), required=False)
     last_year = forms.IntegerField(label=gettext_lazy("To"), required=False)
     denominations = forms.CharField(
         label=gettext_lazy("Denominations"),
+        required=False,
         widget=area(2),
-        help_text=gettext_lazy("Figures, then their unit: 1, 5, 10, 25 tinne; 1, 5 marl."),
+        help_text=gettext_lazy(
+            "Figures, then their unit: 1, 5, 10, 25 tinne; 1, 5 marl. Those left out come with "
+            "their first coin."
+        ),
     )
+
+    folded = ("series", "first_year", "last_year", "plural", "code")
+
+    @property
+    def folded_errors(self) -> bool:
+        return any(name in self.errors for name in self.folded)
+
+    def clean_series(self) -> str:
+        return self.cleaned_data["series"].strip() or _("First coinage")
 
     def clean_name(self) -> str:
         name: str = self.cleaned_data["name"].strip()

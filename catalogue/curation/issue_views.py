@@ -15,7 +15,7 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from catalogue import access
-from catalogue.curation.type_form import used_issues
+from catalogue.curation.used import used_issues
 from catalogue.models import Holding, Member
 from series.dates import DateError
 from series.forms import Difference, RecordForm

@@ -6,16 +6,18 @@ from dataclasses import dataclass
 
 from django.db import transaction
 from django.db.models import Case, IntegerField, QuerySet, Value, When
+from django.forms.models import model_to_dict
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.curation.models import Proposal
-from catalogue.curation.type_form import take_over
+from catalogue.curation.type_fields import LAW, MEASURES
+from catalogue.curation.type_form import TypeForm
 from catalogue.models import Member
 from series.changes import changes
 from series.facts import Change
 from series.models import CoinType
-from series.types.editing import settle
+from series.types.editing import settle, type_texts
 from series.types.joining import JoinRefused, join_types
 from series.types.queries import standing_types, with_design
 from series.types.recorded import type_facts
@@ -99,6 +101,25 @@ def send_back(proposal: Proposal, curator: Member, answer: str) -> None:
     """The type stays as it stands, for its proposer to mend; changing it sends it in again."""
     with transaction.atomic():
         _note(_take(proposal), State.REFUSED, curator, answer)
+
+
+def take_over(gone: CoinType, kept: CoinType) -> bool:
+    """Put what ``gone`` says of measures, faces, law and literature onto ``kept``.
+
+    What it leaves empty stays as it is, and so do marks, dates and name. False if the two do not
+    go together: nothing is changed then.
+    """
+    names = [*MEASURES, *LAW, "note"]
+    texts = type_texts(gone)
+    said = model_to_dict(gone, fields=names) | {
+        name: text for name, text in texts.items() if name not in ("marks", "dates")
+    }
+    shown = TypeForm(instance=kept)
+    values = {bound.name: bound.value() for bound in shown}
+    values |= {name: value for name, value in said.items() if value not in (None, "")}
+    data = {name: "" if value is None else value for name, value in values.items()}
+    form = TypeForm(data, instance=kept)
+    return form.is_valid() and form.save_checked()
 
 
 def join(

@@ -1,24 +1,28 @@
-"""The one form of a type: what it is, its measures, its faces, marks, dates and sources."""
+"""The one form of a type: where it belongs, its measures, faces, marks, dates and sources."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator
 from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.contrib.auth.models import AnonymousUser
 from django.db import transaction
-from django.db.models import Q, QuerySet
 from django.forms.models import model_to_dict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from catalogue.models import Holding, Reservation, Want
+from catalogue import access
+from catalogue.curation import type_fields
+from catalogue.curation.belonging import Belonging, NowhereYet, belonging, find_issuer, make
+from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS, box
+from catalogue.curation.used import used_issues
 from series.dates import DateError, parse_edtf
 from series.forms import Difference, RecordForm
+from series.issuers.value_text import in_unit_of
 from series.metals import CompositionError, parse_composition
-from series.models import CoinType, Currency, Denomination, Face, Series
+from series.models import CoinType, Face, Series
 from series.packs.entries import MarkText, trimmed
 from series.records import Record
 from series.types import lines
@@ -34,65 +38,37 @@ from series.types.editing import (
     type_texts,
 )
 
-_WHAT = ("series", "denomination", "name", "purpose")
-_MEASURES = (
-    "composition", "diameter_mm", "thickness_mm", "mass_g", "remedy_g", "outline", "sides", "hole",
-    "hole_mm", "ring_mm", "inner_panel", "edge", "alignment", "convention",
-)  # fmt: skip
-_LAW = ("withdrawn_on", "tender_until", "exchange_until", "exchange_where", "exchange_rate")
-_YEARS = ("first_year", "last_year")
-_FACE_TEXTS = ("legends", "motifs", "designers", "engravers")
-_PARTS = ("marks", "dates", "references", "citations")
-
-
-@dataclass(frozen=True)
-class Section:
-    """Some fields of the form under a heading; ``folded`` where most people leave it empty."""
-
-    heading: str
-    lead: str
-    fields: list[forms.BoundField]
-    folded: bool = False
-
-
-def _box(label: Any, help_text: Any = "", rows: int = 2) -> forms.CharField:
-    return forms.CharField(
-        label=label,
-        help_text=help_text,
-        required=False,
-        widget=forms.Textarea(attrs={"rows": rows, "spellcheck": "false"}),
-    )
-
-
-def _people(label: Any) -> forms.CharField:
-    """Names parted by commas or semicolons; the page offers ``known-people`` for them."""
-    widget = forms.TextInput(attrs={"list": "known-people", "autocomplete": "off"})
-    return forms.CharField(label=label, required=False, widget=widget)
-
-
-def _grouped(
-    queryset: QuerySet[Any], label: Any, group: Callable[[Any], str], first: str = ""
-) -> forms.ModelChoiceField:  # type: ignore[type-arg]
-    """A choice of records under the names of what they belong to, one group before the others."""
-    field = forms.ModelChoiceField(queryset, label=label)
-    groups: dict[str, list[tuple[int, str]]] = {first: []} if first else {}
-    for record in queryset:
-        groups.setdefault(group(record), []).append((record.pk, str(record)))
-    field.widget.choices = [  # type: ignore[attr-defined]
-        ("", _("Choose one")),
-        *((name, some) for name, some in groups.items() if some),
-    ]
-    return field
-
-
-def _money(currency: Currency) -> str:
-    """A currency with its countries, since several may have a pound."""
-    countries = ", ".join(issuer.name for issuer in currency.issuers.all())
-    return f"{currency.name}, {countries}" if countries else currency.name
+_PLACE = ("country", "value", "series")
 
 
 class TypeForm(RecordForm):
-    marks = _box(
+    """``belongs`` says where a new or moved type belongs; None where that stays as it is."""
+
+    country = type_fields.offered(gettext_lazy("Country"), "known-countries", max_length=120)
+    begin = forms.BooleanField(label=gettext_lazy("Begin this country"), required=False)
+    money = forms.CharField(
+        label=gettext_lazy("Its money"),
+        required=False,
+        max_length=200,
+        help_text=gettext_lazy(
+            "What one of its main unit is, as in 1 marl = 100 tinne. Left empty, the unit of the "
+            "value is the main one."
+        ),
+    )
+    value = type_fields.offered(
+        gettext_lazy("Value"),
+        "known-values",
+        gettext_lazy("25 tinne, ½ crown; a new one: crown = 5 shillings."),
+        max_length=160,
+    )
+    series = forms.ModelChoiceField(Series.objects.none(), required=False)
+    new_series = forms.CharField(
+        label=gettext_lazy("Or a new series"),
+        required=False,
+        max_length=120,
+        help_text=gettext_lazy("Its name, to begin it with this type."),
+    )
+    marks = box(
         gettext_lazy("Marks"),
         gettext_lazy(
             "One a line: what it is, its kind, whose it is, the face, the place by the clock and "
@@ -101,111 +77,93 @@ class TypeForm(RecordForm):
         ),
         3,
     )
-    dates = _box(
+    dates = box(
         gettext_lazy("Dates"),
         gettext_lazy(
-            "As you would write them: 1931–38, 1941, 1947 S/D, 1952 (1953), not struck 1943, "
-            "1953 proof, AH 1389 (1969), n.d. (1890–95). A year in brackets is the one it was "
-            "struck in; a remark stands in quotes."
+            "1931–38, 1941, 1947 S/D, 1952 (1953), not struck 1943, 1953 proof, AH 1389 (1969), "
+            "n.d. (1890–95)."
         ),
-        4,
+        1,
     )
-    references = _box(
+    references = box(
         gettext_lazy("References"),
         gettext_lazy("One a line: work | number, or work | edition | number."),
     )
-    citations = _box(
+    citations = box(
         gettext_lazy("Sources"),
         gettext_lazy("Where this is stated, one a line: source: the place in it."),
     )
 
     class Meta:
         model = CoinType
-        fields = [*_WHAT, *_MEASURES, *_YEARS, *_LAW, "note"]
-        widgets = {"note": forms.Textarea(attrs={"rows": 3})}
+        fields = [*WHAT, "composition", *NEXT, *SHAPE, *type_fields.EDGE, *YEARS, *LAW, "note"]
+        labels = {
+            "composition": gettext_lazy("Metal"),
+            "sides": gettext_lazy("Sides or lobes"),
+        }
+        widgets = {
+            "note": forms.Textarea(attrs={"rows": 3}),
+            "composition": forms.TextInput(attrs={"list": "known-metals", "autocomplete": "off"}),
+        }
         help_texts = {
+            "composition": gettext_lazy("Bronze, Cu75Ni25, silver 500; ring: …; centre: …"),
             "first_year": gettext_lazy("Only where no single date is known."),
-            "diameter_mm": gettext_lazy("The width across where it is not round."),
             "remedy_g": gettext_lazy("The tolerance that the law allows a new coin."),
         }
 
     def __init__(
-        self, *args: Any, like: CoinType | None = None, ask_note: bool = False, **kwargs: Any
+        self,
+        *args: Any,
+        like: CoinType | None = None,
+        ask_note: bool = False,
+        viewer: access.Viewer | None = None,
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
-        self._add_choices(like)
+        self.viewer: access.Viewer = viewer or AnonymousUser()
+        self.belongs: Belonging | None = None
+        source = self.instance if self.instance.pk else like
+        begun = self.initial.get("series") or (source and source.series_id)
+        own = Series.objects.filter(pk=begun or 0).select_related("issuer").first()
+        self.fields["series"] = type_fields.series_field(own)
         for side in SIDES:
-            self._add_face(side)
+            self.fields |= type_fields.face_fields(side)
         if ask_note:
-            self.fields["proposal_note"] = _box(
+            self.fields["proposal_note"] = box(
                 _("A word to the curator"), _("Why it is needed, or where the facts come from.")
             )
         self._stored = stored_type(self.instance) if self.instance.pk else None
         self.plan = DatesPlan()
-        source = self.instance if self.instance.pk else like
         if source is not None:
-            texts: dict[str, Any] = dict(type_texts(source, self._stored))
-            if like is not None and source is like:
-                texts["dates"] = ""
-                own = model_to_dict(like, fields=[*_WHAT, *_MEASURES, *_LAW, "note"])
-                self.initial = {**own, **self.initial}
-            self.initial = {**texts, **self.initial}
+            self._start_from(source, like)
+        if own is not None:
+            self.initial.setdefault("country", own.issuer.name)
         for name, value in self.initial.items():
             if isinstance(value, Decimal):
                 self.initial[name] = trimmed(value)
+        self.fields["dates"].widget.attrs["rows"] = 1 + min(
+            len(str(self["dates"].value() or "")) // 50, 4
+        )
+        first = "value" if self.initial.get("country") else "country"
+        if not self.is_bound and not self.instance.pk:
+            self.fields[first].widget.attrs["autofocus"] = True
         if self._stored and any(i.entry.fact == "struck" for i in self._stored.issues.values()):
-            for name in _YEARS:  # they follow from the dates
+            for name in YEARS:  # they follow from the dates
                 del self.fields[name]
         if self.is_bound and not self.instance.pk:
             self.fields.pop("row_version")
+        for name, field in self.fields.items():
+            told = f"id_{name}_helptext " if field.help_text else ""
+            field.widget.attrs["aria-describedby"] = f"{told}{name}-said"
 
-    def _add_choices(self, like: CoinType | None) -> None:
-        """Series by country, denominations by money; those of the series begun with first."""
-        begun = self.instance.series_id or self.initial.get("series") or (like and like.series_id)
-        own = Series.objects.filter(pk=begun or 0).select_related("issuer", "currency").first()
-        series = Series.objects.select_related("issuer").order_by("issuer__name", "first_year")
-        denominations = (
-            Denomination.objects.select_related("currency")
-            .prefetch_related("currency__issuers")
-            .order_by("currency__name", "currency_id", "sort_value")
-        )
-        self.fields["series"] = _grouped(
-            series, _("Series"), lambda one: one.issuer.name, own.issuer.name if own else ""
-        )
-        self.fields["denomination"] = _grouped(
-            denominations,
-            _("Denomination"),
-            lambda one: _money(one.currency),
-            _money(own.currency) if own else "",
-        )
-
-    def _add_face(self, side: str) -> None:
-        def field(name: str) -> forms.Field:
-            of_model: Any = Face._meta.get_field(name)
-            made: forms.Field = of_model.formfield()
-            return made
-
-        made: dict[str, forms.Field] = {
-            "description": _box(_("Description"), rows=3),
-            "legends": _box(
-                _("Legends"), _("One a line: as struck | transliteration | translation.")
-            ),
-        }
-        if side != "edge":
-            made |= {
-                "motifs": _box(
-                    _("Motifs"),
-                    _("Parted by commas; with words about one, a line of its own: net: on poles."),
-                ),
-                "value_as": field("value_as"),
-                "bust": field("bust"),
-                "border": field("border"),
-                "designers": _people(_("Designed by")),
-                "engravers": _people(_("Engraved by")),
-                "role": field("role"),
-            }
-        for name, one in made.items():
-            self.fields[f"{side}_{name}"] = one
+    def _start_from(self, source: CoinType, like: CoinType | None) -> None:
+        texts: dict[str, Any] = {**type_texts(source, self._stored), **place_texts(source)}
+        texts["series"] = source.series_id
+        if source is like:
+            texts["dates"] = ""
+            own = model_to_dict(like, fields=[*WHAT, *MEASURES, *LAW, "note"])
+            self.initial = {**own, **self.initial}
+        self.initial = {**texts, **self.initial}
 
     # ---- reading ----
     def clean_composition(self) -> str:
@@ -220,23 +178,69 @@ class TypeForm(RecordForm):
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
         self._check_measures(cleaned)
-        for name in _LAW[:3]:
+        for name in LAW[:3]:
             if (written := cleaned.get(name)) and written != "..":
                 with self._reporting(name):
                     cleaned[name] = str(parse_edtf(written))
-        series, denomination = cleaned.get("series"), cleaned.get("denomination")
-        if series and denomination and series.currency_id != denomination.currency_id:
-            self.add_error(
-                "denomination",
-                _("%(name)s is money of the %(its)s, but this series is in the %(other)s.")
-                % {
-                    "name": denomination.name,
-                    "its": denomination.currency.name,
-                    "other": series.currency.name,
-                },
-            )
         self._read_parts(cleaned)
+        if cleaned.get("country") and cleaned.get("value"):
+            self._find_place(cleaned)
         return cleaned
+
+    def _kept(self, *names: str) -> bool:
+        """Whether these fields still say what they said when the form was shown."""
+        return all(
+            str(self[name].value() or "").strip() == str(self.initial.get(name) or "")
+            for name in names
+        )
+
+    def _find_place(self, cleaned: dict[str, Any]) -> None:
+        """Find where the type belongs, or say what is missing."""
+        series: Series | None = cleaned.get("series")
+        if self.instance.pk and self._kept(*_PLACE) and not cleaned.get("new_series"):
+            return
+        said = {name: cleaned.get(name) or "" for name in ("country", "value", "money")}
+        said["value"] = in_unit_of(said["value"], str(self.initial.get("value") or ""))
+        issuer = find_issuer(said["country"])
+        if issuer is None and not cleaned.get("begin"):
+            self.add_error(
+                "country",
+                _("There is no country “%(name)s” here yet: mend the name, or tick to begin it.")
+                % {"name": cleaned["country"]},
+            )
+        if series is not None and (series.issuer != issuer or cleaned.get("new_series")):
+            if not self._kept("series"):
+                self._series_elsewhere(series, said["country"], cleaned.get("new_series") or "")
+            series = None
+        said["new_series"] = cleaned.get("new_series") or ""
+        years = self._years(cleaned)
+        for chosen in dict.fromkeys((series, None) if self._kept("series") else (series,)):
+            try:
+                self.belongs = belonging(self.viewer, years=years, series=chosen, **said)
+            except NowhereYet as error:
+                nowhere = error
+            else:
+                return
+        self.add_error(nowhere.field, str(nowhere))
+
+    def _series_elsewhere(self, series: Series, country: str, new_series: str) -> None:
+        if new_series:
+            message = _("Choose a series or begin a new one, not both.")
+        else:
+            message = _(
+                "%(series)s is a series of %(its)s: choose one of %(country)s, or let it be found."
+            ) % {"series": series, "its": series.issuer, "country": country}
+        self.add_error("series", message)
+
+    def _years(self, cleaned: dict[str, Any]) -> tuple[int | None, int | None]:
+        """The years of striking that the form states."""
+        struck = [one.dated for one in self.plan.wanted if one.dated.fact == "struck"]
+        firsts = [one.struck_from for one in struck if one.struck_from is not None]
+        lasts = [one.struck_to for one in struck if one.struck_to is not None]
+        if firsts:
+            return min(firsts), max(lasts)
+        first, last = (cleaned.get(name) for name in YEARS)
+        return (first if first is not None else last, last if last is not None else first)
 
     def _check_measures(self, cleaned: dict[str, Any]) -> None:
         for name, value in list(cleaned.items()):
@@ -301,7 +305,7 @@ class TypeForm(RecordForm):
     def words(self) -> TypeWords:
         faces = {}
         for side in SIDES:
-            said = {name: self.cleaned_data.get(f"{side}_{name}") for name in _FACE_TEXTS}
+            said = {name: self.cleaned_data.get(f"{side}_{name}") for name in FACE_TEXTS}
             plain = {
                 name: self.cleaned_data[f"{side}_{name}"]
                 for name in PLAIN_OF_FACE
@@ -316,17 +320,27 @@ class TypeForm(RecordForm):
             citations=self.cleaned_data["citations"],
         )
 
+    def take_place(self) -> None:
+        """Make what the type belongs to, where it is not there yet, and put the type there."""
+        if self.belongs is not None:
+            self.instance.series, self.instance.denomination = make(self.belongs)
+            self.belongs = None
+
     def save_checked(self) -> bool:
         """Save the type and all its parts, or nothing; False on a stale edit (both are shown)."""
         with transaction.atomic():
+            self.take_place()
             saved = super().save_checked()
             if saved:
                 save_parts(self.instance, self.words())
+            else:
+                transaction.set_rollback(True)
         return saved
 
     def _show_both(self, current: Record) -> None:
         super()._show_both(current)
-        for name, stored in type_texts(CoinType.everything.get(pk=current.pk)).items():
+        stored_now = CoinType.everything.get(pk=current.pk)
+        for name, stored in {**place_texts(stored_now), **type_texts(stored_now)}.items():
             field = self.fields.get(name)
             if field is None:
                 continue
@@ -337,43 +351,19 @@ class TypeForm(RecordForm):
                 self.stale.append(Difference(f"{prefix}{field.label}", stored, yours))
 
     # ---- showing ----
-    def sections(self) -> Iterator[Section]:
-        """The form in the order of its page."""
-        yield Section(_("What it is"), "", [self[name] for name in _WHAT])
-        yield Section(
-            _("Dates"),
-            "",
-            [self[name] for name in ("dates", *_YEARS) if name in self.fields],
-        )
-        yield Section(_("Metal and measures"), "", [self[name] for name in _MEASURES])
-        for side in SIDES:
-            fields = [self[name] for name in self.fields if name.startswith(f"{side}_")]
-            yield Section(str(Face(side=side)).capitalize(), "", fields, folded=side == "edge")
-        yield Section(_("Marks"), "", [self["marks"]])
-        yield Section(_("In law"), "", [self[name] for name in _LAW], folded=True)
-        rest = ["references", "citations", "note"]
-        yield Section(_("Literature, sources, note"), "", [self[name] for name in rest])
-        if "proposal_note" in self.fields:
-            yield Section(_("For the curator"), "", [self["proposal_note"]])
+    def first(self) -> Iterator[forms.BoundField]:
+        return (self[name] for name in type_fields.FIRST)
+
+    def next(self) -> Iterator[forms.BoundField]:
+        return (self[name] for name in NEXT)
+
+    def folds(self) -> list[type_fields.Fold]:
+        return list(type_fields.folds(self))
 
 
-def take_over(gone: CoinType, kept: CoinType) -> bool:
-    """Put what ``gone`` says of measures, faces, law and literature onto ``kept``.
-
-    What it leaves empty stays as it is, and so do marks, dates and name. False if the two do not
-    go together: nothing is changed then.
-    """
-    names = [*_MEASURES, *_LAW, "note"]
-    texts = type_texts(gone)
-    said = model_to_dict(gone, fields=names) | {
-        name: text for name, text in texts.items() if name not in ("marks", "dates")
-    }
-    shown = TypeForm(instance=kept)
-    values = {bound.name: bound.value() for bound in shown}
-    values |= {name: value for name, value in said.items() if value not in (None, "")}
-    data = {name: "" if value is None else value for name, value in values.items()}
-    form = TypeForm(data, instance=kept)
-    return form.is_valid() and form.save_checked()
+def place_texts(coin_type: CoinType) -> dict[str, str]:
+    """The country and the value of a type as one types them."""
+    return {"country": coin_type.series.issuer.name, "value": coin_type.denomination.name}
 
 
 class _Reporting:
@@ -390,12 +380,3 @@ class _Reporting:
             self.form.add_error(self.name, str(error))
             return True
         return False
-
-
-def used_issues(ids: list[int]) -> set[int]:
-    """Those of these issues that a member holds, wants or was promised."""
-    used: set[int] = set()
-    for records in (Holding.objects, Want.objects, Reservation.objects):
-        found = records.filter(Q(issue__in=ids)).values_list("issue", flat=True)
-        used |= set(found)
-    return used

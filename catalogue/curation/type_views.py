@@ -9,13 +9,17 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods
 
 from catalogue import access
+from catalogue.curation.belonging import find_issuer
 from catalogue.curation.models import Proposal
 from catalogue.curation.type_form import TypeForm
+from catalogue.curation.understood import Understood
 from catalogue.models import Holding, Member
+from series.alloys import NAMED
 from series.keys import free_key
 from series.models import CoinType, Denomination, Issue, Issuer, Mint, Motif, Person, Series
 from series.records import StaleEdit
@@ -30,16 +34,17 @@ def type_new(request: HttpRequest) -> HttpResponse:
     """A type from nothing; ``?series=``, ``?denomination=`` or ``?issuer=`` (keys) start it."""
     initial: dict[str, Any] = {}
     started = Series.objects.filter(key=request.GET.get("series", "")).first()
-    if started is None and (issuer := request.GET.get("issuer")):
-        started = Series.objects.filter(issuer__key=issuer).order_by("-first_year").first()
+    issuer = Issuer.objects.filter(key=request.GET.get("issuer", "")).first()
     of = Denomination.objects.filter(key=request.GET.get("denomination", "")).first()
     if of is not None:
-        initial["denomination"] = of.pk
-        if started is None:
-            newest = Series.objects.filter(currency=of.currency_id).order_by("-first_year")
-            started = newest.first()
+        initial["value"] = of.name
+        issuer = issuer or of.currency.issuers.order_by("name").first()
     if started is not None:
         initial["series"] = started.pk
+    elif issuer is not None:
+        initial["country"] = issuer.name
+    else:
+        initial["country"] = request.GET.get("country", "")[:120]
     form = _new_form(request, initial=initial)
     return _make(request, form, heading=_("Add a type"), series=started)
 
@@ -107,7 +112,10 @@ def type_edit(request: HttpRequest, key: str) -> HttpResponse:
     found = _type(request, key)
     if not access.may_edit_type(request.user, found):
         raise PermissionDenied
-    form = TypeForm(request.POST or None, instance=found)
+    series, heading = found.series, _("Change %(name)s") % {"name": found}
+    form = TypeForm(request.POST or None, instance=found, viewer=request.user)
+    if _is_typing(request):
+        return _say_back(request, form)
     if request.method == "POST" and form.is_valid() and form.save_checked():
         # What was sent back is sent in again by being changed.
         Proposal.objects.filter(
@@ -115,8 +123,7 @@ def type_edit(request: HttpRequest, key: str) -> HttpResponse:
         ).update(state=Proposal.State.WAITING)
         messages.success(request, _("The type is saved."))
         return redirect(found)
-    heading = _("Change %(name)s") % {"name": found}
-    return _page(request, form, heading=heading, series=found.series, coin_type=found)
+    return _page(request, form, heading=heading, series=series, coin_type=found)
 
 
 # ---- common ----
@@ -140,7 +147,28 @@ def _new_form(
 ) -> TypeForm:
     member = cast(Member, request.user)
     ask = ask_note or not access.may_curate(member)
-    return TypeForm(request.POST or None, initial=initial or {}, like=like, ask_note=ask)
+    return TypeForm(
+        request.POST or None, initial=initial or {}, like=like, ask_note=ask, viewer=member
+    )
+
+
+def _is_typing(request: HttpRequest) -> bool:
+    """Whether the page asks what is understood so far; nothing is saved then."""
+    return request.method == "POST" and "HX-Request" in request.headers
+
+
+def _say_back(request: HttpRequest, form: TypeForm) -> HttpResponse:
+    understood = Understood(form)
+    form.is_valid()
+    issuer = form.belongs.issuer if form.belongs else find_issuer(form["country"].value() or "")
+    context = {
+        "form": form,
+        "understood": understood,
+        "slots": understood.slots(typing=True),
+        "values": _known_values(issuer),
+        "oob": True,
+    }
+    return render(request, "curation/_understood.html", context)
 
 
 def _make(
@@ -154,6 +182,8 @@ def _make(
     standing: CoinType.Standing | None = None,
 ) -> HttpResponse:
     """Show the form of a new type, or save it with its proposal and the piece it is of."""
+    if _is_typing(request):
+        return _say_back(request, form)
     if request.method == "POST" and form.is_valid():
         try:
             with transaction.atomic():
@@ -168,10 +198,18 @@ def _make(
             messages.success(request, _SAID[CoinType.Standing(made.standing)]())
             if holding is not None:
                 return redirect("holding", pk=holding.pk)
-            if request.POST.get("then") == "like":
-                return redirect("type-like", key=made.key)
-            return redirect(made)
+            if standing == Standing.PROPOSED:
+                return redirect(made)
+            return redirect(_next(request.POST.get("then", ""), made))
     return _page(request, form, heading=heading, series=series, like=like, holding=holding)
+
+
+def _next(then: str, made: CoinType) -> str:
+    """Where to go from a new type: on to another, to its dates, or to its page."""
+    places = {"like": "type-like", "dates": "date-run"}
+    if then in places:
+        return reverse(places[then], args=[made.key])
+    return f"{made.get_absolute_url()}?new"
 
 
 _SAID = {
@@ -185,9 +223,9 @@ _SAID = {
 
 def _save_new(member: Member, form: TypeForm, standing: CoinType.Standing | None) -> CoinType:
     coin_type: CoinType = form.instance
-    series: Series = form.cleaned_data["series"]
-    coin_type.standing = standing or access.standing_of_new(member, series.issuer)
-    named = [series.key, form.cleaned_data["denomination"].name, coin_type.name]
+    form.take_place()
+    coin_type.standing = standing or access.standing_of_new(member, coin_type.series.issuer)
+    named = [coin_type.series.key, coin_type.denomination.name, coin_type.name]
     coin_type.key = free_key(CoinType, *named)
     form.save_checked()
     if coin_type.standing != Standing.ACCEPTED:
@@ -220,9 +258,15 @@ def _page(
     issuer = series.issuer if series else None
     standing = access.standing_of_new(member, issuer) if issuer and not holding else None
     known = _known_names(issuer)
+    understood = Understood(form)
+    understood.put_slots()
     context = {
         "section": "countries",
         "form": form,
+        "understood": understood,
+        "countries": Issuer.objects.values_list("name", flat=True),
+        "values": _known_values(issuer or find_issuer(str(form["country"].value() or ""))),
+        "metals": sorted(NAMED),
         "heading": heading,
         "series": series,
         "coin_type": coin_type,
@@ -231,9 +275,23 @@ def _page(
         "standing": "" if coin_type else standing,
         "known": [(title, names) for title, names in known if names],
         "people": known[1][1],
-        "any_series": Series.objects.exists(),
+        "back": _back(coin_type, like, holding, series),
     }
     return render(request, "curation/type_form.html", context)
+
+
+def _back(*records: CoinType | Holding | Series | None) -> str:
+    """The page of the first record there is, or the countries."""
+    record: Any = next(filter(None, records), None)
+    return record.get_absolute_url() if record else reverse("countries")
+
+
+def _known_values(issuer: Issuer | None) -> list[str]:
+    """The denominations of a country, the smallest first."""
+    if issuer is None:
+        return []
+    values = Denomination.objects.filter(currency__issuers=issuer).order_by("sort_value", "name")
+    return list(dict.fromkeys(values.values_list("name", flat=True)[:KNOWN_NAMES]))
 
 
 def _known_names(issuer: Issuer | None) -> list[tuple[str, list[str]]]:

@@ -95,7 +95,7 @@ def read_legends(text: str, known: Iterable[LegendText] = ()) -> tuple[LegendTex
     scripts = {legend.text: legend.script for legend in known}
     found = []
     for line in _lines(text):
-        parts = [part.strip() for part in re.split(r"\s\|(?:\s|$)", line)]
+        parts = [part.strip() for part in re.split(r"\s\|(?=\s|$)", line)]
         if len(parts) > 3 or not parts[0]:
             raise LineError(
                 f"'{line}' is not a legend: write the text as struck, then its transliteration "

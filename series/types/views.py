@@ -110,6 +110,7 @@ def coin_type(request: HttpRequest, key: str) -> HttpResponse:
         {
             "section": "countries",
             "type": found,
+            "made": "new" in request.GET,
             "faces": [faces[side] for side in ("obverse", "reverse", "edge") if side in faces],
             "around": around,
             "types": [found, *around.same_series],

@@ -100,25 +100,23 @@ def read_the_ladder(page: Any) -> None:
 
 def begin_a_country(page: Any) -> None:
     main_link(page, "Countries")
-    page.get_by_role("link", name="Add a country").click()
-    page.get_by_label("Country", exact=True).fill("Skarvø")
-    page.get_by_label("Main unit of its money").fill("dal")
-    page.get_by_label("Smaller units").fill("ore 100")
-    page.get_by_label("First series").fill("First coinage")
-    page.get_by_label("Denominations").fill("5, 10 ore; 1 dal")
-    press(page, "Make it, and go on to the first coin")
-    type_of(page, "5 ore", "1921-24, 1926", "16", "Save, and make another like it")
-    type_of(page, "10 ore", "1921, 1925", "19", "Save, and make another like it")
+    page.get_by_role("link", name="Add a type").click()
+    page.locator("[name=country]").fill("Skarvø")
+    page.locator("[name=value]").fill("5 ore")
+    page.locator("[name=money]").fill("1 dal = 100 ore")
+    page.get_by_label("Begin Skarvø").check()
+    type_of(page, "5 ore", "1921-24, 1926", "16", "Save, next like it")
+    type_of(page, "10 ore", "1921, 1925", "19", "Save, next like it")
     type_of(page, "1 dal", "1921 S", "25", "Save the type")
     made = CoinType.objects.filter(series__issuer__name="Skarvø").order_by("diameter_mm")
     assert [str(t.diameter_mm.normalize()) for t in made if t.diameter_mm] == ["16", "19", "25"]
     assert [t.issues.count() for t in made] == [5, 2, 1]
 
 
-def type_of(page: Any, denomination: str, dates: str, diameter: str, button: str) -> None:
-    page.get_by_label("Denomination", exact=True).select_option(label=denomination)
+def type_of(page: Any, value: str, dates: str, diameter: str, button: str) -> None:
+    page.locator("[name=value]").fill(value)
     page.get_by_label("Dates", exact=True).fill(dates)
-    page.get_by_label("Composition").fill("bronze")
+    page.get_by_label("Metal", exact=True).fill("bronze")
     page.get_by_label("Diameter, mm").fill(diameter)
     press(page, button)
 

@@ -48,8 +48,7 @@ def test_a_new_country_with_three_types_takes_four_posts(as_member: Client) -> N
         page = as_member.get(address)
         values = {b.name: "" if b.value() is None else b.value() for b in page.context["form"]}
         values |= {
-            "denomination": Denomination.objects.get(name=name).pk,
-            "series": Series.objects.get().pk,
+            "value": name,
             "purpose": "circulating",
             "outline": "round",
             "dates": "1931–38",

@@ -1,0 +1,239 @@
+"""The fields of the form of a type: how each is asked, and the folds they stand in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from django import forms
+from django.db.models import QuerySet
+from django.utils.functional import Promise
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy, ngettext
+
+from series.date_words import in_words
+from series.models import Face, Series
+from series.types.editing import SIDES
+
+if TYPE_CHECKING:
+    from catalogue.curation.type_form import TypeForm
+
+FIRST = ("country", "value", "dates", "composition")
+NEXT = ("diameter_mm", "mass_g", "outline", "sides")
+SHAPE = (
+    "thickness_mm", "remedy_g", "hole", "hole_mm", "ring_mm", "inner_panel",
+)  # fmt: skip
+WHAT = ("name", "purpose")
+LAW = ("withdrawn_on", "tender_until", "exchange_until", "exchange_where", "exchange_rate")
+YEARS = ("first_year", "last_year")
+EDGE = ("edge", "alignment", "convention")
+MEASURES = ("composition", *NEXT, *SHAPE, *EDGE)
+SOURCES = ("references", "citations", "note")
+FACE_TEXTS = ("legends", "motifs", "designers", "engravers")
+_PEOPLE = ("designers", "engravers")
+_MOST_SAID = 5
+
+
+@dataclass(frozen=True)
+class Group:
+    """Fields under a heading of their own within a fold; "" for none."""
+
+    heading: str
+    fields: list[forms.BoundField]
+
+
+@dataclass(frozen=True)
+class Fold:
+    """A subject of the form, folded away until it is wanted; ``holds`` says what stands in it."""
+
+    key: str
+    heading: str
+    groups: list[Group]
+    holds: str
+    open: bool
+
+
+def box(label: Any, help_text: Any = "", rows: int = 2) -> forms.CharField:
+    return forms.CharField(
+        label=label,
+        help_text=help_text,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": rows, "spellcheck": "false"}),
+    )
+
+
+def offered(label: Any, names: str, help_text: Any = "", **more: Any) -> forms.CharField:
+    """A line for which the page offers the names in its list ``names``."""
+    widget = forms.TextInput(attrs={"list": names, "autocomplete": "off"})
+    return forms.CharField(label=label, help_text=help_text, widget=widget, **more)
+
+
+def face_fields(side: str) -> dict[str, forms.Field]:
+    """What is asked of a face; of an edge only what it shows."""
+
+    def field(name: str) -> forms.Field:
+        of_model: Any = Face._meta.get_field(name)
+        made: forms.Field = of_model.formfield()
+        return made
+
+    made: dict[str, forms.Field] = {
+        "description": box(_("Description"), rows=2),
+        "legends": box(_("Legends"), _("One a line: as struck | transliteration | translation.")),
+    }
+    if side != "edge":
+        made |= {
+            "motifs": box(
+                _("Motifs"),
+                _("Parted by commas; with words about one, a line of its own: net: on poles."),
+            ),
+            "value_as": field("value_as"),
+            "bust": field("bust"),
+            "border": field("border"),
+            "designers": offered(_("Designed by"), "known-people", required=False),
+            "engravers": offered(_("Engraved by"), "known-people", required=False),
+            "role": field("role"),
+        }
+    return {f"{side}_{name}": one for name, one in made.items()}
+
+
+def series_field(own: Series | None) -> forms.ModelChoiceField[Any]:
+    """A choice among all series by country, those of one's own country first."""
+    series: QuerySet[Any] = Series.objects.select_related("issuer").order_by(
+        "issuer__name", "first_year"
+    )
+    field = forms.ModelChoiceField(
+        series,
+        label=_("Series"),
+        required=False,
+        help_text=_("Left to be found, it is the one of the country whose years hold the dates."),
+    )
+    groups: dict[str, list[tuple[int, str]]] = {own.issuer.name: []} if own else {}
+    for record in series:
+        groups.setdefault(record.issuer.name, []).append((record.pk, str(record)))
+    field.widget.choices = [  # type: ignore[attr-defined]
+        ("", _("Find it by the dates")),
+        *((name, some) for name, some in groups.items() if some),
+    ]
+    return field
+
+
+# ---- the folds ----
+_FOLDS: tuple[tuple[str, Promise], ...] = (
+    ("faces", gettext_lazy("Faces and legends")),
+    ("edge", gettext_lazy("Edge and alignment")),
+    ("shape", gettext_lazy("Thickness, hole and centre")),
+    ("marks", gettext_lazy("Marks and people")),
+    ("series", gettext_lazy("Name, series and law")),
+    ("sources", gettext_lazy("Sources and notes")),
+)
+
+
+def folds(form: TypeForm) -> Iterator[Fold]:
+    """Everything beyond the first questions, by subject; open where a change finds something."""
+    for key, heading in _FOLDS:
+        groups = [
+            Group(title, [form[name] for name in names if name in form.fields])
+            for title, names in _names_in(form, key)
+        ]
+        fields = [field for group in groups for field in group.fields]
+        said = holds(fields)
+        wrong = any(field.errors for field in fields)
+        told = [field for field in fields if field.name != "series"]  # every type has one
+        stands = bool(form.instance.pk and holds(told))
+        yield Fold(key, str(heading), groups, said or _("nothing yet"), wrong or stands)
+
+
+def _names_in(form: TypeForm, key: str) -> list[tuple[str, tuple[str, ...]]]:
+    if key == "faces":
+        return [
+            (str(Face(side=side)).capitalize(), tuple(n for n in face_names(form, side)))
+            for side in SIDES[:2]
+        ]
+    if key == "marks":
+        people = [f"{side}_{role}" for side in SIDES[:2] for role in _PEOPLE]
+        return [("", ("marks",)), (_("Who made its faces"), tuple(people))]
+    if key == "series":
+        return [
+            ("", (*WHAT, "series", "new_series", *YEARS)),
+            (_("In law"), LAW),
+        ]
+    names = {"edge": (*EDGE, "edge_description", "edge_legends"), "shape": SHAPE}
+    return [("", names.get(key, SOURCES))]
+
+
+def face_names(form: TypeForm, side: str) -> Iterator[str]:
+    """The fields of a face but its people, who stand with the marks."""
+    for name in form.fields:
+        if name.startswith(f"{side}_") and not name.endswith(_PEOPLE):
+            yield name
+
+
+def holds(fields: list[forms.BoundField]) -> str:
+    """What stands in some fields, in a few words; "" where nothing does."""
+    lines: dict[str, int] = {}
+    said: list[str] = []
+    for field in fields:
+        text = str("" if field.value() is None else field.value()).strip()
+        kind = field.name.rpartition("_")[2]
+        if not text or text == str(field.field.initial or ""):
+            continue
+        if kind in ("legends", "marks", "references", "citations"):
+            count = sum(1 for line in text.splitlines() if line.strip())
+            lines[kind] = lines.get(kind, 0) + count
+        else:
+            said += _said(field, kind, text)
+    counted = [_counted(kind, count) for kind, count in lines.items()]
+    parts = list(dict.fromkeys(counted + said))
+    if len(parts) > _MOST_SAID:
+        parts = [*parts[: _MOST_SAID - 1], _("and more")]
+    return ", ".join(parts)
+
+
+def _counted(kind: str, n: int) -> str:
+    words = {
+        "legends": ngettext("%(n)s legend", "%(n)s legends", n),
+        "marks": ngettext("%(n)s mark", "%(n)s marks", n),
+        "references": ngettext("%(n)s reference", "%(n)s references", n),
+        "citations": ngettext("%(n)s source", "%(n)s sources", n),
+    }
+    return words[kind] % {"n": n}
+
+
+_NAMED: dict[str, Callable[[str], list[str]]] = {
+    "description": lambda text: [_("described")],
+    "note": lambda text: [_("a note")],
+    "name": lambda text: [f"“{text}”"],
+    "new_series": lambda text: [f"“{text}”"],
+}
+
+
+def _said(field: forms.BoundField, kind: str, text: str) -> list[str]:
+    if kind in ("motifs", *_PEOPLE):
+        names = [line.partition(":")[0] for line in text.replace(";", "\n").splitlines()]
+        return [name.strip() for line in names for name in line.split(",") if name.strip()]
+    if field.name in _NAMED or kind in ("description", "note"):
+        return _NAMED[field.name if field.name in _NAMED else kind](text)
+    if field.name in LAW[:3] and text != "..":
+        return [f"{field.label} {in_words(text)}"]
+    if choices := getattr(field.field.widget, "choices", None):
+        return [_of_choice(field, choices, text)]
+    if not text.replace(".", "").isdigit():
+        return [text]
+    name, _comma, unit = str(field.label).partition(", ")
+    return [" ".join(filter(None, (name.lower(), text, unit)))]
+
+
+def _of_choice(field: forms.BoundField, choices: Any, text: str) -> str:
+    if isinstance(field.field, forms.ModelChoiceField):
+        return next(
+            (
+                str(name)
+                for _heading, some in choices
+                if isinstance(some, list)
+                for pk, name in some
+                if str(pk) == text
+            ),
+            text,
+        )
+    return str(dict(choices).get(text, text))
