@@ -143,7 +143,7 @@ MEMBER_DATA = ["catalogue.members.records.CATALOGUE", "valuation.members.VALUATI
 
 # Sheets that are drawn by a task when they are long: what draws each kind.
 SHEET_KINDS = {
-    "labels": "catalogue.printing.sheets.draw_labels",
+    "labels": "catalogue.printing.label_sheets.draw_labels",
     "album": "catalogue.printing.sheets.draw_album",
     "ladder": "catalogue.printing.sheets.draw_ladder",
     "wants": "catalogue.printing.sheets.draw_wants",

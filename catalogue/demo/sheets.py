@@ -6,7 +6,8 @@ from dataclasses import asdict
 
 from catalogue.models import Member, WantList
 from catalogue.printing.contents import CONTENTS
-from catalogue.printing.sheets import draw_album, draw_labels, draw_wants
+from catalogue.printing.label_sheets import draw_labels
+from catalogue.printing.sheets import draw_album, draw_wants
 from catalogue.printing.stock import READY_MADE
 from series.models import Series
 

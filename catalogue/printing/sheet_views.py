@@ -16,9 +16,10 @@ from catalogue.models import Member, WantList
 from catalogue.printing.answers import answer, drawn_now, not_drawn
 from catalogue.printing.forms import AlbumForm, LabelsForm
 from catalogue.printing.geometry import SheetProblem
+from catalogue.printing.label_sheets import draw_trial, notes_on
 from catalogue.printing.queries import album_of, album_pieces, album_title, album_types
 from catalogue.printing.selection import chosen_holdings, in_words
-from catalogue.printing.sheets import draw_trial, draw_wants, lay_parts, problem_in_words
+from catalogue.printing.sheets import draw_wants, lay_parts, problem_in_words
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.lists import lines_of_list
 from series.models import Currency, Issuer
@@ -41,21 +42,25 @@ def labels_sheet(request: HttpRequest) -> HttpResponse:
     order = "accession" if sort.removeprefix("-") in {"accession", "added"} else "coin"
     form = LabelsForm(request.POST or None, owner=owner, tickets=tickets, initial={"order": order})
     count = chosen_holdings(owner, query).count()
+    notes = None
     if request.method == "POST" and form.is_valid():
         if request.POST.get("do") == "trial":
             return drawn_now(request, lambda: draw_trial(form.measures), _("Trial sheet"))
         title = _("Labels for %(n)d pieces") % {"n": count}
         parameters = form.parameters(query)
         try:
-            return answer(
-                request, owner, "labels", title, parameters, size=count, most=LABELS_AT_ONCE
-            )
+            notes = None if request.POST.get("do") == "anyway" else notes_on(owner, parameters)
+            if notes is None or not notes.anything:
+                return answer(
+                    request, owner, "labels", title, parameters, size=count, most=LABELS_AT_ONCE
+                )
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
     context = {
         "section": "sheets",
         "form": form,
         "count": count,
+        "notes": notes,
         "said": in_words(owner, query),
         "query": query,
         "tickets": tickets,

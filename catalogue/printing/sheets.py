@@ -20,27 +20,19 @@ from catalogue import access
 from catalogue.holdings.held import HeldOnPage, held_of_types
 from catalogue.models import Member, WantList
 from catalogue.printing import album, ladder
-from catalogue.printing.codes import qr_markup
 from catalogue.printing.coins import coin_art, widest_mm
-from catalogue.printing.contents import label_of
 from catalogue.printing.drawing import draw
 from catalogue.printing.furniture import Words
 from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
-from catalogue.printing.labels import lay_labels, trial_page
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.pictures import Pictures, names_of_pieces
 from catalogue.printing.queries import (
     AlbumOf,
     PartOf,
     PocketOf,
-    address_of,
     album_of,
-    facts_of,
-    for_labels,
     told_apart_by,
 )
-from catalogue.printing.selection import chosen_holdings
-from catalogue.printing.stock import Stock
 from catalogue.wants.lists import WantLine, grouped, lines_of_list
 from series.drawing import Drawn, supposed_mark
 from series.ladder.queries import Cell, Ladder, types_of
@@ -80,7 +72,7 @@ def problem_in_words(problem: SheetProblem) -> str:
     return str(_(problem.message) % problem.values)
 
 
-def _pdf(
+def pdf_of(
     pages: Sequence[Page],
     title: str,
     art: Mapping[str, str],
@@ -92,44 +84,6 @@ def _pdf(
     context = {"sheet": draw(pages, art), "title": title, "lang": lang}
     html = render_to_string("print/sheet.html", context)
     return render_pdf(html, title=title, lang=lang, images=images, tagged=tagged)
-
-
-# ---- labels ----
-def draw_labels(owner: Member, parameters: Parameters, progress: Progress = silent) -> bytes:
-    """Labels or tickets for the owner's pieces.
-
-    ``query`` and ``order`` say which pieces, ``stock`` the measures (the fields of Stock),
-    ``first`` the first free label, ``lines`` the content, ``code`` whether with a QR code.
-    """
-    holdings = list(
-        for_labels(chosen_holdings(owner, parameters["query"], parameters.get("order", "coin")))
-    )
-    if not holdings:
-        raise SheetProblem(
-            gettext_noop("None of your pieces is chosen, so there is nothing to print."), {}
-        )
-    coded = bool(parameters.get("code"))
-    labels = [
-        label_of(facts_of(piece), parameters["lines"], address_of(piece) if coded else "")
-        for piece in holdings
-    ]
-    pages = lay_labels(
-        labels, Stock(**parameters["stock"]), int(parameters.get("first", 1)), words()
-    )
-    codes = {label.key: label.code for label in labels if label.code}
-    art = {
-        box.key: qr_markup(codes[box.key], box.width)
-        for page in pages
-        for box in page.boxes
-        if box.look == "code"
-    }
-    progress(len(labels), len(labels))
-    return _pdf(pages, _("Labels"), art, tagged=False)
-
-
-def draw_trial(stock: Stock) -> bytes:
-    """The outlines of a stock's labels, to hold against the light."""
-    return _pdf([trial_page(stock, words())], _("Trial sheet"), {}, tagged=False)
 
 
 # ---- album pages ----
@@ -150,7 +104,7 @@ def draw_album(owner: Member, parameters: Parameters, progress: Progress = silen
         )
     pictures = Pictures()
     art = _album_art(found, str(parameters.get("coins", "pictures")), pictures, progress)
-    return _pdf(pages, found.title, art, images=pictures.files)
+    return pdf_of(pages, found.title, art, images=pictures.files)
 
 
 def lay_parts(found: AlbumOf, parameters: Parameters) -> list[Page]:
@@ -266,7 +220,7 @@ def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = sile
     title = _("Ladder of %(country)s") % {"country": issuer.name}
     if money is not None:
         title = f"{title}, {money.name}"
-    return _pdf(pages, title, art, images=pictures.files)
+    return pdf_of(pages, title, art, images=pictures.files)
 
 
 def _lay_ladder(issuer: Issuer, part: Ladder, held: HeldOnPage, **how: Any) -> tuple[Page, ...]:

@@ -20,8 +20,8 @@ from catalogue.models import LabelStock, Member, Sheet, WantList
 from catalogue.printing.answers import drawn_now
 from catalogue.printing.asking import KEPT_DAYS, TOO_LONG, remove
 from catalogue.printing.forms import StockForm
+from catalogue.printing.label_sheets import draw_trial
 from catalogue.printing.queries import measures_of
-from catalogue.printing.sheets import draw_trial
 from series.models import Issuer, Series
 
 SHOWN_SHEETS = 20
