@@ -15,6 +15,7 @@ from catalogue.holdings.type_index import type_texts
 from series.dates import DateError, read_date_input
 from series.folding import fold
 from series.models import CoinType, Issue
+from series.naming import joined
 
 MOST = 12
 _LOOKED_AT = 400
@@ -83,7 +84,8 @@ def _folded_words(name: str) -> tuple[str, ...]:
 
 def type_label(coin_type: CoinType) -> str:
     """ "25 tinne, net — Second series, Halvern": what stands in the field once it is chosen."""
-    return f"{coin_type} — {coin_type.series.name}, {coin_type.series.issuer.name}"
+    series = coin_type.series
+    return f"{coin_type} — {joined(series.name, series.issuer.name)}"
 
 
 def type_years(coin_type: CoinType) -> str:

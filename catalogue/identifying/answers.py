@@ -14,6 +14,7 @@ from series.drawing import fit_scale
 from series.identifying.answer import Answer, Candidate, IssueChance
 from series.identifying.evidence import Evidence
 from series.models import CoinType, Issue
+from series.naming import joined
 from series.types.drawn import width_mm
 from series.types.queries import with_pictures
 from series.words import years_text
@@ -173,7 +174,7 @@ def _bearing(readings: Collection[Reading], rows: Sequence[Row]) -> dict[Reading
 
 
 def _named(candidate: Candidate) -> str:
-    return f"{candidate.label}, {candidate.country}"
+    return joined(candidate.label, candidate.country)
 
 
 def summary_of(answer: Answer, rows: Sequence[Row], evidence: Evidence, wrong: int) -> str:

@@ -21,6 +21,7 @@ from collections.abc import Mapping, Sequence
 
 from catalogue.printing.geometry import gettext_noop
 from catalogue.printing.label_text import DOT, Fact, Label
+from series.naming import said_once
 
 FIELDS: dict[str, str] = {
     "denomination": gettext_noop("denomination"),
@@ -61,9 +62,17 @@ LINES_MOST = 6
 
 def label_of(facts: Mapping[str, str], content: Content, code: str = "") -> Label:
     """The label of a piece; its key is the accession number. ``code``: the address for a QR."""
+    facts = _said_once(facts, [name for names in content for name in names])
     lines = tuple(line for names in content if (line := _line(facts, names)))
     key = facts.get("accession", "")
     return Label(key, lines or ((Fact(key, "accession"),),), code)
+
+
+def _said_once(facts: Mapping[str, str], names: Sequence[str]) -> Mapping[str, str]:
+    """The facts, without a country or series that the other one says where both stand."""
+    both = [name for name in ("country", "series") if name in names]
+    said = said_once([facts.get(name, "") for name in both])
+    return {**facts, **dict(zip(both, said, strict=True))}
 
 
 def _line(facts: Mapping[str, str], names: Sequence[str]) -> tuple[Fact, ...]:

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from catalogue.models import Aim, Want, WantList
 from catalogue.wants.gaps import GAP, UPGRADE, lacking
 from series.models import CoinType, Denomination, Issue
+from series.naming import joined
 
 MOST_LINES = 5000
 
@@ -47,6 +48,11 @@ class WantGroup:
     country: str
     series: str
     lines: list[WantLine]
+
+    @property
+    def name(self) -> str:
+        """Country and series as one heading."""
+        return joined(self.country, self.series)
 
 
 def lines_of_list(want_list: WantList) -> list[WantLine]:

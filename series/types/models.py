@@ -8,6 +8,7 @@ from django.utils.translation import gettext_lazy as _
 
 from series.faces.models import Mark
 from series.issuers.models import Currency, Denomination, Issuer
+from series.naming import joined
 from series.records import PackedRecord, Record
 
 
@@ -33,6 +34,11 @@ class Series(PackedRecord):
 
     def get_absolute_url(self) -> str:
         return reverse("series", args=[self.key])
+
+    @property
+    def with_country(self) -> str:
+        """ "Halvern, Second series": the series with its country, neither said twice."""
+        return joined(self.issuer.name, self.name)
 
 
 class SeriesDenomination(models.Model):

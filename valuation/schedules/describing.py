@@ -14,6 +14,7 @@ from catalogue.models import Holding, Photo
 from series.date_words import in_words
 from series.faces.models import Face, Mark
 from series.models import CoinType, Issue
+from series.naming import joined
 from series.types.queries import with_design
 from series.words import clock_text, plain, years_text
 
@@ -232,7 +233,7 @@ def _short(holding: Holding, faces: Iterable[Face]) -> str:
     parts = [holding.label]
     parts += [f"{face}: {face.description}" for face in faces if face.description]
     if holding.coin_type is not None:
-        parts[0] = f"{holding.coin_type.series.issuer.name}, {holding.label}"
+        parts[0] = joined(holding.coin_type.series.issuer.name, holding.label)
     return ". ".join(part.rstrip(".") for part in parts) + "."
 
 
@@ -255,7 +256,7 @@ def _origin(coin_type: CoinType | None, marks: Iterable[Mark]) -> str:
     if coin_type is None:
         return ""
     towns = dict.fromkeys(mark.mint.town for mark in marks if mark.mint and mark.mint.town)
-    return ", ".join([*towns, coin_type.series.issuer.name])
+    return ", ".join(dict.fromkeys([*towns, coin_type.series.issuer.name]))
 
 
 def _related(others: list[str]) -> str:

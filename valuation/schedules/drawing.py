@@ -17,6 +17,7 @@ from catalogue.printing.drawing import draw, number
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.sheets import words
+from series.naming import joined
 from series.pictures import printed_picture
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
@@ -191,7 +192,7 @@ def _entries(
 
 def _item_entry(line: ScheduleLine, images: dict[str, bytes]) -> Entry:
     facts: dict[str, Any] = line.facts
-    where = [facts["inventory_number"], facts["country"], facts["series"]]
+    where = [facts["inventory_number"], joined(facts["country"], facts["series"], by=" · ")]
     return Entry(
         number=str(line.position),
         title=facts["label"],
@@ -230,7 +231,7 @@ def _group_entry(schedule: Schedule, line: ScheduleLine, first: bool) -> Entry:
     }
     return Entry(
         number=str(line.position),
-        title=" · ".join(part for part in (facts["country"], facts["series"]) if part),
+        title=joined(facts["country"], facts["series"], by=" · "),
         details=tuple(details),
         pieces=line.pieces,
         each=None,
