@@ -57,6 +57,7 @@ def words() -> Words:
         page=_("page %(number)s of %(total)s"),
         rule=_("50 mm: if your ruler reads otherwise, print again at 100 %%") % {},
         continued=_("continued"),
+        between=_("%(first)s to %(last)s"),
         not_struck=_("not struck"),
         true_size=_("drawn to true size"),
         reduced=_("drawn at %(scale)s"),
