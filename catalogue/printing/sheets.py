@@ -19,22 +19,16 @@ from django.utils.translation import gettext as _
 from catalogue import access
 from catalogue.holdings.held import HeldOnPage, held_of_types
 from catalogue.models import Member, WantList
-from catalogue.printing import album, ladder
+from catalogue.printing import ladder
 from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.drawing import draw
 from catalogue.printing.furniture import Words
 from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
 from catalogue.printing.pdf import render_pdf
-from catalogue.printing.pictures import Pictures, names_of_pieces
-from catalogue.printing.queries import (
-    AlbumOf,
-    PartOf,
-    PocketOf,
-    album_of,
-    told_apart_by,
-)
+from catalogue.printing.pictures import Pictures
+from catalogue.printing.queries import told_apart_by
 from catalogue.wants.lists import WantLine, grouped, lines_of_list
-from series.drawing import Drawn, supposed_mark
+from series.drawing import supposed_mark
 from series.ladder.queries import Cell, Ladder, types_of
 from series.ladder.queries import ladder as ladder_of
 from series.models import CoinType, Currency, Issue, Issuer
@@ -85,102 +79,6 @@ def pdf_of(
     context = {"sheet": draw(pages, art), "title": title, "lang": lang}
     html = render_to_string("print/sheet.html", context)
     return render_pdf(html, title=title, lang=lang, images=images, tagged=tagged)
-
-
-# ---- album pages ----
-def draw_album(owner: Member, parameters: Parameters, progress: Progress = silent) -> bytes:
-    """Album pages true to scale; see ``album_of`` for what is asked for.
-
-    Further ``paper``, ``clearance`` (mm) and ``coins``: "pictures", "drawn" or "empty" pockets.
-    """
-    found = album_of(owner, parameters)
-    pages = lay_parts(found, parameters)
-    if not pages:
-        raise SheetProblem(
-            gettext_noop(
-                "None of your pieces is chosen that could be drawn, so there is nothing to print. "
-                "With gaps, the dates you lack are drawn too."
-            ),
-            {},
-        )
-    pictures = Pictures()
-    art = _album_art(found, str(parameters.get("coins", "pictures")), pictures, progress)
-    return pdf_of(pages, found.title, art, images=pictures.files)
-
-
-def lay_parts(found: AlbumOf, parameters: Parameters) -> list[Page]:
-    """The pages of an album; each series begins on a page of its own."""
-    laid: list[tuple[Page, ...]] = [()] * len(found.parts)
-    for _pass in ("count", "number") if len(found.parts) > 1 else ("once",):
-        total = sum(map(len, laid))
-        before = 0
-        for place, part in enumerate(found.parts):
-            laid[place] = _lay_part(found, part, parameters, before, total)
-            before += len(laid[place])
-    return [page for pages in laid for page in pages]
-
-
-def _lay_part(
-    found: AlbumOf, part: PartOf, parameters: Parameters, before: int, total: int
-) -> tuple[Page, ...]:
-    series = part.series
-    title, subtitle, story = _("Not identified"), "", []
-    if series is not None:
-        title = found.title if len(found.parts) == 1 else series.name
-        span = years_text(series.first_year, series.last_year, short=False)
-        named = [series.issuer.name, series.name, span]
-        subtitle = " · ".join(text for text in named if text and text != title)
-        story = series.story.split("\n\n") if series.story else []
-    if found.left_out and part is found.parts[0]:
-        left = _("Left out, since no diameter is on record: %(coins)s.")
-        story = [*story, left % {"coins": "; ".join(found.left_out)}]
-    rows = [
-        album.Row(
-            row.coin_type.denomination.name if row.coin_type else "",
-            row.note,
-            tuple(
-                album.Pocket(p.key, widest_mm(_drawn(p)), p.label, held=bool(p.holdings))
-                for p in row.pockets
-            ),
-        )
-        for row in part.rows
-    ]
-    return album.lay_album(
-        title, rows,
-        subtitle=subtitle,
-        story=story,
-        paper=PAPERS[parameters.get("paper", "A4")],
-        measures=album.Measures(clearance=float(parameters.get("clearance", 1))),
-        words=words(),
-        before=before,
-        total=total,
-    )  # fmt: skip
-
-
-def _drawn(pocket: PocketOf) -> Drawn:
-    if pocket.coin_type is not None:
-        return drawn(pocket.coin_type)
-    measured = pocket.best.diameter_mm if pocket.best is not None else None
-    return Drawn(float(measured or 0), text="?")
-
-
-def _album_art(
-    found: AlbumOf, coins: str, pictures: Pictures, progress: Progress
-) -> dict[str, str]:
-    """What lies in the pockets that are held, by pocket; nothing for empty ones."""
-    held = [(pocket, pocket.best) for pocket in found.pockets if pocket.best is not None]
-    if coins == "empty":
-        return {}
-    names: dict[int, str] = {}
-    if coins == "pictures":
-        names = names_of_pieces(
-            [best for _pocket, best in held], pictures, lambda done: progress(done, len(held))
-        )
-    return {
-        pocket.key: coin_art(_drawn(pocket), 1, names.get(best.pk, ""), pocket.key)
-        + supposed_mark(_drawn(pocket))
-        for pocket, best in held
-    }
 
 
 # ---- the ladder of a country ----
