@@ -146,7 +146,7 @@ SHEET_KINDS = {
     "labels": "catalogue.printing.label_sheets.draw_labels",
     "album": "catalogue.printing.album_sheets.draw_album",
     "ladder": "catalogue.printing.sheets.draw_ladder",
-    "wants": "catalogue.printing.sheets.draw_wants",
+    "wants": "catalogue.printing.want_sheets.draw_wants",
     "schedule": "valuation.schedules.drawing.draw_as_sheet",
 }
 

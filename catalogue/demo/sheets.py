@@ -8,8 +8,8 @@ from catalogue.models import Member, WantList
 from catalogue.printing.album_sheets import draw_album
 from catalogue.printing.contents import CONTENTS
 from catalogue.printing.label_sheets import draw_labels
-from catalogue.printing.sheets import draw_wants
 from catalogue.printing.stock import READY_MADE
+from catalogue.printing.want_sheets import draw_wants
 from series.models import Series
 
 

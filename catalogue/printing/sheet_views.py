@@ -20,7 +20,8 @@ from catalogue.printing.forms import AlbumForm, LabelsForm
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.label_sheets import draw_trial, notes_on
 from catalogue.printing.selection import chosen_holdings, in_words
-from catalogue.printing.sheets import draw_wants, problem_in_words
+from catalogue.printing.sheets import problem_in_words
+from catalogue.printing.want_sheets import draw_wants
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.gaps import completion, live_aims
 from catalogue.wants.lists import lines_of_list

@@ -8,17 +8,14 @@ SheetProblem, a machine without Pango PrintingUnavailable.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from itertools import groupby
 from typing import Any
 
 from django.template.loader import render_to_string
-from django.utils import timezone
 from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
-from catalogue import access
 from catalogue.holdings.held import HeldOnPage, held_of_types
-from catalogue.models import Member, WantList
+from catalogue.models import Member
 from catalogue.printing import ladder
 from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.drawing import draw
@@ -27,7 +24,6 @@ from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.pictures import Pictures
 from catalogue.printing.queries import told_apart_by
-from catalogue.wants.lists import WantLine, grouped, lines_of_list
 from series.drawing import supposed_mark
 from series.ladder.queries import Cell, Ladder, types_of
 from series.ladder.queries import ladder as ladder_of
@@ -184,34 +180,3 @@ def _absent(cell: Cell) -> str:
     words = _("not struck") if cell.fact == "not_struck" else _("not recorded")
     note = cell.rung.note if cell.rung is not None else ""
     return f"{words}: {note}" if note else words
-
-
-# ---- a want list ----
-def draw_wants(owner: Member, parameters: Parameters, progress: Progress = silent) -> bytes:
-    """The owner's want list with the id ``list`` as a list to tick off, grouped by series."""
-    found = access.owned(WantList.objects.all(), owner).get(pk=parameters["list"])
-    lines = lines_of_list(found)
-    lang = get_language() or "en-GB"
-    context = {
-        "list": found,
-        "groups": [(group, _asked(group.lines)) for group in grouped(lines)],
-        "count": len(lines),
-        "page_name": f"flow-{parameters.get('paper', 'A4').lower()}",
-        "day": timezone.localdate(),
-        "lang": lang,
-    }
-    html = render_to_string("print/wants.html", context)
-    return render_pdf(html, title=found.title, lang=lang)
-
-
-def _asked(lines: Sequence[WantLine]) -> list[tuple[WantLine, list[str]]]:
-    """Lines that differ in their date alone, put together: one of them, and the dates."""
-
-    def but_date(line: WantLine) -> tuple[Any, ...]:
-        type_id = line.coin_type.pk if line.coin_type is not None else 0
-        return (line.what, type_id, line.lowest_grade, line.better, line.price, line.note)
-
-    return [
-        (some[0], [line.date for line in some])
-        for some in (list(group) for _key, group in groupby(lines, key=but_date))
-    ]
