@@ -180,10 +180,10 @@ MEMBER_DATA = ["catalogue.members.records.CATALOGUE", "valuation.members.VALUATI
 
 # Sheets that are drawn by a task when they are long: what draws each kind.
 SHEET_KINDS = {
-    "labels": "catalogue.printing.sheets.draw_labels",
-    "album": "catalogue.printing.sheets.draw_album",
+    "labels": "catalogue.printing.label_sheets.draw_labels",
+    "album": "catalogue.printing.album_sheets.draw_album",
     "ladder": "catalogue.printing.sheets.draw_ladder",
-    "wants": "catalogue.printing.sheets.draw_wants",
+    "wants": "catalogue.printing.want_sheets.draw_wants",
     "schedule": "valuation.schedules.drawing.draw_as_sheet",
 }
 

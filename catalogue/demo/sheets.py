@@ -5,9 +5,11 @@ from __future__ import annotations
 from dataclasses import asdict
 
 from catalogue.models import Member, WantList
+from catalogue.printing.album_sheets import draw_album
 from catalogue.printing.contents import CONTENTS
-from catalogue.printing.sheets import draw_album, draw_labels, draw_wants
+from catalogue.printing.label_sheets import draw_labels
 from catalogue.printing.stock import READY_MADE
+from catalogue.printing.want_sheets import draw_wants
 from series.models import Series
 
 

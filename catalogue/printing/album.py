@@ -2,10 +2,13 @@
 
 Rows go down the page, one for each denomination, with their heading on the left; a row's
 pockets go from left to right and wrap into lines as needed. A pocket is the coin's diameter
-plus a clearance; the circle drawn is the coin itself, at its true diameter. Pockets of a line
-stand on one base line, so that their labels begin at one height. A line of pockets is never
-parted from its labels; where a row goes on overleaf its heading is repeated. The first page
-carries title, story and rows; each page the 50 mm rule and its number.
+plus a clearance; the circle drawn is the coin itself, at its true diameter. All rows share one
+grid (:mod:`catalogue.printing.album_grid`): pockets of a line have their middles on one line and
+their labels begin at one height, and from row to row they stand below each other. A line of
+pockets is never parted from its labels; where a row goes on overleaf its heading is repeated, and
+pages break so that none is left with a lone pocket or line where that can be helped
+(:mod:`catalogue.printing.breaks`). The first page carries title, story and rows; the later ones
+say what they show in their running head; each the 50 mm rule and its number.
 
 Lengths in mm from the top left corner of the page. Clearance and gaps were chosen by trial, no
 source.
@@ -13,17 +16,19 @@ source.
 >>> coins = tuple(Pocket(str(year), 24.25, (str(year),)) for year in range(1999, 2009))
 >>> page, = lay_album("Quarters", [Row("25 cents", "24.25 mm", coins)])
 >>> [(c.key, round(c.cx, 2), round(c.cy, 2), c.r) for c in page.circles[:2]]
-[('1999', 66.62, 43.94, 12.125), ('2000', 95.88, 43.94, 12.125)]
->>> len(page.circles), {round(c.cy, 2) for c in page.circles}
-(10, {43.94, 77.7, 111.45})
+[('1999', 70.12, 43.94, 12.125), ('2000', 106.38, 43.94, 12.125)]
+>>> [sum(round(c.cy, 1) == y for c in page.circles) for y in (43.9, 77.7, 111.5)]
+[4, 4, 2]
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from catalogue.printing.furniture import Margins, Words, foot, running_head
+from catalogue.printing.album_grid import Grid, grid_of, line_sizes
+from catalogue.printing.breaks import Block, page_breaks
+from catalogue.printing.furniture import Margins, Words, foot, running_head, shown_in_words
 from catalogue.printing.geometry import (
     PAPERS,
     Circle,
@@ -52,12 +57,13 @@ RUNNING_HEIGHT = 9.0
 
 @dataclass(frozen=True)
 class Pocket:
-    """One place for a coin: its width in mm (the diameter, or across the widest) and label."""
+    """One place for a coin: its width in mm (the diameter, or across the widest), label, year."""
 
     key: str
     width: float
     label: tuple[str, ...] = ()
     held: bool = True
+    year: int | None = None
 
 
 @dataclass(frozen=True)
@@ -90,6 +96,17 @@ class _Slot:
     label: tuple[str, ...]
 
 
+@dataclass(frozen=True)
+class _Strip:
+    """A line of pockets of a row, so many columns of the grid for each."""
+
+    row: Row
+    slots: tuple[_Slot, ...]
+    columns: int
+    height: float
+    begins: bool
+
+
 @dataclass
 class _Sheet:
     """The page being filled: what is on it and how far down it is full."""
@@ -98,6 +115,7 @@ class _Sheet:
     circles: list[Circle] = field(default_factory=list)
     lines: list[Line] = field(default_factory=list)
     texts: list[Text] = field(default_factory=list)
+    shown: list[tuple[str, int | None]] = field(default_factory=list)
 
 
 def lay_album(
@@ -113,7 +131,7 @@ def lay_album(
     before: int = 0,
     total: int = 0,
 ) -> tuple[Page, ...]:
-    """Lay rows of pockets on as many pages as they need, in their order.
+    """Lay rows of pockets on as many pages as they need, in their order; empty rows left out.
 
     ``story`` is a run of paragraphs. Where an album has several parts, ``before`` counts the
     pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin
@@ -121,8 +139,7 @@ def lay_album(
     """
     layout = _Album(title, paper, margins or Margins(), measures or Measures(), words or Words())
     layout.head(subtitle, story)
-    for number, row in enumerate(rows):
-        layout.row(row, first=number == 0)
+    layout.rows([row for row in rows if row.pockets])
     return layout.pages(before, total)
 
 
@@ -194,36 +211,61 @@ class _Album:
     def rule(self, look: str = "thin") -> None:
         self.sheet.lines.append(Line(self.left, self.sheet.y, self.right, self.sheet.y, look))
 
-    def row(self, row: Row, first: bool) -> None:
-        lines = list(self.pack(row)) or [[]]
-        heading = self.heading(row, continued=False)
-        for number, line in enumerate(lines):
-            begins = number == 0
-            height = self.line_height(line)
-            gap = self.measures.gap_down if not begins else self.measures.row_gap * (not first)
-            needed = max(height, _height(heading)) if begins else height
-            if self.sheet.y + gap + needed > self.bottom + 1e-6 and not self.is_blank():
+    def rows(self, rows: Sequence[Row]) -> None:
+        """All rows on one grid, over as many pages as they need."""
+        room = self.right - self.coins_left
+        slots = [tuple(self.slot(row, pocket, room) for pocket in row.pockets) for row in rows]
+        widths = [max(slot.width for slot in some) for some in slots]
+        sizes = [
+            (width, len(some), self.line_height(some))
+            for width, some in zip(widths, slots, strict=True)
+        ]
+        grid = grid_of(sizes, room, self.measures.gap_across)
+        strips = [
+            strip
+            for row, some, width in zip(rows, slots, widths, strict=True)
+            for strip in self.strips(row, some, grid, width)
+        ]
+        blocks = [self.block(strip) for strip in strips]
+        full = self.bottom - self.overleaf
+        starts = page_breaks(blocks, self.bottom - self.sheet.y, full)
+        for page, (start, end) in enumerate(zip(starts, [*starts[1:], len(blocks)], strict=True)):
+            if page:
                 self.turn()
-                gap = 0.0
-                heading = self.heading(row, continued=not begins)
-                begins = True
-                needed = max(height, _height(heading))
-            if self.sheet.y + gap + needed > self.bottom + 1e-6:
-                raise self.too_high(row, line)
-            if gap and begins:
-                self.sheet.y += gap / 2
-                self.rule()
-                self.sheet.y += gap / 2
-            else:
-                self.sheet.y += gap
-            if begins:
-                self.sheet.texts += _moved(heading, self.sheet.y)
-            self.place(line)
-            self.sheet.y += needed if begins else height
+            for strip, block in zip(strips[start:end], blocks[start:end], strict=True):
+                self.strip(strip, block, grid, top=strip is strips[start])
 
-    def is_blank(self) -> bool:
-        """Whether nothing but the running head is on this page, so turning would not help."""
-        return len(self.sheets) > 1 and self.sheet.y <= self.overleaf
+    def strips(self, row: Row, slots: tuple[_Slot, ...], grid: Grid, width: float) -> list[_Strip]:
+        lines, at = [], 0
+        for size in line_sizes(len(slots), grid.per_line(width)):
+            some = slots[at : at + size]
+            columns = grid.columns_of(width)
+            lines.append(_Strip(row, some, columns, self.line_height(some), begins=at == 0))
+            at += size
+        return lines
+
+    def block(self, strip: _Strip) -> Block:
+        """How high a line of pockets is below others, and on top of a page under its heading."""
+        heading = self.heading(strip.row, continued=not strip.begins)
+        opening = max(strip.height, _height(heading))
+        if opening > self.bottom - self.overleaf + 1e-6:
+            raise self.too_high(strip)
+        gap = self.measures.row_gap if strip.begins else self.measures.gap_down
+        height = opening if strip.begins else strip.height
+        return Block(height, opening, gap, len(strip.slots))
+
+    def strip(self, strip: _Strip, block: Block, grid: Grid, top: bool) -> None:
+        """A line of pockets at the present height, under those before it."""
+        if not top:
+            self.sheet.y += block.gap / 2
+            if strip.begins:
+                self.rule()
+            self.sheet.y += block.gap / 2
+        if strip.begins or top:
+            heading = self.heading(strip.row, continued=not strip.begins)
+            self.sheet.texts += _moved(heading, self.sheet.y)
+        self.place(strip, grid)
+        self.sheet.y += block.opening if top else block.height
 
     def heading(self, row: Row, continued: bool) -> list[Text]:
         """Heading and note of a row, as if at the top of the page."""
@@ -248,18 +290,6 @@ class _Album:
             lines = wrap(below, NOTE, width)
             texts.append(Text(row.heading, self.left, texts[0].height + 0.6, width, lines, NOTE))
         return texts
-
-    def pack(self, row: Row) -> Iterator[list[_Slot]]:
-        """The pockets of a row in lines; every place in a row is as wide as its widest one."""
-        room = self.right - self.coins_left
-        slots = [self.slot(row, pocket, room) for pocket in row.pockets]
-        if not slots:
-            return
-        width = max(slot.width for slot in slots)
-        gap = self.measures.gap_across
-        count = max(1, int((room + gap) / (width + gap) + 1e-9))
-        for start in range(0, len(slots), count):
-            yield [_Slot(s.pocket, width, s.label) for s in slots[start : start + count]]
 
     def slot(self, row: Row, pocket: Pocket, room: float) -> _Slot:
         name = " ".join((row.heading, *pocket.label[:1]))
@@ -291,43 +321,42 @@ class _Album:
         width = max([pocket_width, *(text_width(line, LABEL_WIDEST) for line in label)])
         return _Slot(pocket, min(width, room), label)
 
-    def line_height(self, line: list[_Slot]) -> float:
-        if not line:
-            return 0.0
+    def line_height(self, line: Sequence[_Slot]) -> float:
         return self.pocket_height(line) + max(self.label_height(slot) for slot in line)
 
-    def pocket_height(self, line: list[_Slot]) -> float:
+    def pocket_height(self, line: Sequence[_Slot]) -> float:
         return max(slot.pocket.width for slot in line) + self.measures.clearance
 
     def label_height(self, slot: _Slot) -> float:
         gap = self.measures.label_gap if slot.label else 0.0
         return gap + len(slot.label) * LABEL.line_height
 
-    def place(self, line: list[_Slot]) -> None:
-        """Put a line of pockets and labels at the present height."""
-        if not line:
-            return
-        base = self.sheet.y + self.pocket_height(line)
-        for number, slot in enumerate(line):
+    def place(self, strip: _Strip, grid: Grid) -> None:
+        """Pockets with their middles on one line, labels beginning on another below it."""
+        height = self.pocket_height(strip.slots)
+        width = grid.width(strip.columns)
+        for number, slot in enumerate(strip.slots):
             pocket = slot.pocket
-            x = self.coins_left + number * (slot.width + self.measures.gap_across)
-            r = pocket.width / 2
-            cy = base - self.measures.clearance / 2 - r
+            cx = self.coins_left + grid.centre(number, strip.columns)
             look = "held" if pocket.held else "gap"
-            self.sheet.circles.append(Circle(pocket.key, x + slot.width / 2, cy, r, look))
+            self.sheet.circles.append(
+                Circle(pocket.key, cx, self.sheet.y + height / 2, pocket.width / 2, look)
+            )
+            self.sheet.shown.append((strip.row.heading, pocket.year))
             if slot.label:
                 how = LABEL if pocket.held else GAP_LABEL
-                y = base + self.measures.label_gap
-                self.sheet.texts.append(Text(pocket.key, x, y, slot.width, slot.label, how))
+                y = self.sheet.y + height + self.measures.label_gap
+                left = cx - width / 2
+                self.sheet.texts.append(Text(pocket.key, left, y, width, slot.label, how))
 
-    def too_high(self, row: Row, line: list[_Slot]) -> SheetProblem:
-        label = line[0].pocket.label[:1] if line else ()
+    def too_high(self, strip: _Strip) -> SheetProblem:
+        label = strip.slots[0].pocket.label[:1]
         return SheetProblem(
             gettext_noop(
                 "“%(coin)s” with its label does not fit the height of a page of %(paper)s: "
                 "shorten its label or its heading, or leave it out."
             ),
-            {"coin": " ".join((row.heading, *label)), "paper": self.paper.name},
+            {"coin": " ".join((strip.row.heading, *label)), "paper": self.paper.name},
         )
 
     def pages(self, before: int, total: int) -> tuple[Page, ...]:
@@ -342,7 +371,9 @@ class _Album:
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
         if headed:
-            head_lines, head_texts = running_head(self.paper, self.margins, self.title, "")
+            head_lines, head_texts = running_head(
+                self.paper, self.margins, self.title, shown_in_words(sheet.shown, self.words)
+            )
         return Page(
             self.paper,
             number,

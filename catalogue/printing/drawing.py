@@ -3,7 +3,8 @@
 Shapes of a page go into one inline SVG whose unit is the millimetre; every text becomes one
 element. Its place and lettering are given by classes, each written once in a style sheet for
 the whole document, which is laid out much faster than a style attribute on each element.
-Geometry goes into SVG attributes. No text of a user gets into the SVG or the style sheet.
+Geometry goes into SVG attributes. No text of a user gets into the SVG or the style sheet; in
+the markup of a text it stands escaped.
 
 >>> from catalogue.printing.geometry import PAPERS, Line, Page
 >>> drawn = draw([Page(PAPERS["A4"], 1, 1, lines=(Line(20, 280, 70, 280, "rule"),))])
@@ -18,6 +19,7 @@ import math
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from html import escape
 
 from catalogue.printing.geometry import Box, Line, Page, Text
 from catalogue.printing.lettering import FAMILY_NAMES, MM_PER_POINT, Lettering
@@ -39,11 +41,11 @@ _LOOKS = {
 
 @dataclass(frozen=True)
 class DrawnText:
-    """One element: its tag, its classes, its text with a line feed between lines."""
+    """One element: its tag, its classes, its text as markup with a line feed between lines."""
 
     tag: str
     classes: str
-    content: str
+    markup: str
 
 
 @dataclass(frozen=True)
@@ -100,9 +102,7 @@ class _Styles:
         self._letterings: dict[str, Lettering] = {}
 
     def texts(self, page: Page) -> tuple[DrawnText, ...]:
-        return tuple(
-            DrawnText(text.tag, self._classes(text), "\n".join(text.lines)) for text in page.texts
-        )
+        return tuple(DrawnText(text.tag, self._classes(text), _markup(text)) for text in page.texts)
 
     def _classes(self, text: Text) -> str:
         self._letterings[text.lettering.name] = text.lettering
@@ -116,6 +116,20 @@ class _Styles:
     def css(self) -> str:
         places = [f".{name}{{{rule}}}" for rule, name in self._places.items()]
         return "".join([*map(_rule, self._letterings.values()), *places])
+
+
+def _markup(text: Text) -> str:
+    """The lines of a text, escaped, with its strong parts marked."""
+    if not text.strong:
+        return escape("\n".join(text.lines))
+    lines = []
+    for number, line in enumerate(text.lines):
+        parts, at = [], 0
+        for _line, start, end in (span for span in text.strong if span.line == number):
+            parts += [escape(line[at:start]), f"<b>{escape(line[start:end])}</b>"]
+            at = end
+        lines.append("".join([*parts, escape(line[at:])]))
+    return "\n".join(lines)
 
 
 def _rule(lettering: Lettering) -> str:

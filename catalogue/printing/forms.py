@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import asdict
 from decimal import Decimal
 from typing import Any
@@ -240,7 +241,7 @@ def _holders(owner: Member) -> list[tuple[str, str]]:
 
 
 class AlbumForm(forms.Form):
-    """How album pages are laid out."""
+    """How album pages are laid out; ``without`` names what is not asked for."""
 
     coins = forms.ChoiceField(
         label=gettext_lazy("In the pockets of what you hold"),
@@ -264,6 +265,11 @@ class AlbumForm(forms.Form):
     )
     paper = forms.ChoiceField(label=gettext_lazy("Paper"), choices=Member.Paper.choices)
 
-    def parameters(self, scope: dict[str, str]) -> dict[str, Any]:
+    def __init__(self, *args: Any, without: Sequence[str] = (), **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name in without:
+            del self.fields[name]
+
+    def parameters(self, scope: dict[str, Any]) -> dict[str, Any]:
         """What ``draw_album`` takes; call it on a valid form."""
         return {**scope, **self.cleaned_data, "clearance": str(self.cleaned_data["clearance"])}

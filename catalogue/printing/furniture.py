@@ -10,10 +10,12 @@ was set to "fit to page". Lengths in mm from the top left corner.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from catalogue.printing.geometry import Line, Paper, Text
-from catalogue.printing.lettering import Lettering
+from catalogue.printing.lettering import Lettering, text_width, wrap
+from series.words import years_text
 
 RULE = 50
 TICK = 1.0
@@ -28,12 +30,14 @@ RUNNING_RIGHT = Lettering("running-right", "sans", 8, colour="muted", align="rig
 class Words:
     """The words a layout writes by itself, so that a view can hand in translated ones.
 
-    ``page`` has the places ``%(number)s`` and ``%(total)s``, ``reduced`` has ``%(scale)s``.
+    ``page`` has the places ``%(number)s`` and ``%(total)s``, ``reduced`` has ``%(scale)s``,
+    ``between`` has ``%(first)s`` and ``%(last)s``.
     """
 
     page: str = "page %(number)s of %(total)s"
     rule: str = "50 mm: if your ruler reads otherwise, print again at 100 %"
     continued: str = "continued"
+    between: str = "%(first)s to %(last)s"
     not_struck: str = "not struck"
     true_size: str = "drawn to true size"
     reduced: str = "drawn at %(scale)s"
@@ -79,12 +83,43 @@ def foot(
 def running_head(
     paper: Paper, margins: Margins, left: str, right: str
 ) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
-    """Title on the left, a short note on the right, a thin line under both."""
+    """Title on the left, a short note on the right, a thin line under both.
+
+    The note has the room it needs up to the half; a title too long for the rest ends in "…".
+    """
     width = paper.width - margins.left - margins.right
     y = margins.top + RUNNING.line_height + 1
-    middle = margins.left + width * 0.65
-    texts = [Text("running", margins.left, margins.top, width * 0.65, (left,), RUNNING)]
-    if right:
-        level = margins.top + 0.2
-        texts.append(Text("running-note", middle, level, width * 0.35, (right,), RUNNING_RIGHT))
+    note = one_line(right, RUNNING_RIGHT, width / 2)
+    taken = text_width(note, RUNNING_RIGHT) + 4 if note else 0.0
+    title = one_line(left, RUNNING, width - taken)
+    texts = [Text("running", margins.left, margins.top, width - taken, (title,), RUNNING)]
+    if note:
+        start = margins.left + width - taken
+        texts.append(Text("running-note", start, margins.top + 0.2, taken, (note,), RUNNING_RIGHT))
     return (Line(margins.left, y, margins.left + width, y, "thin"),), tuple(texts)
+
+
+def one_line(text: str, lettering: Lettering, width: float) -> str:
+    """A text on one line: as many of its words as fit, with "…" where some are left out.
+
+    >>> one_line("Islands of Halvern", RUNNING, 20)
+    'Islands of…'
+    """
+    lines = wrap(" ".join(text.split()), lettering, width)
+    if len(lines) < 2:
+        return "".join(lines)
+    return wrap(text, lettering, width - text_width("…", lettering))[0].rstrip(" ,;·–") + "…"
+
+
+def shown_in_words(shown: Sequence[tuple[str, int | None]], words: Words) -> str:
+    """What pockets (heading of the row and year) show: "5 tinne to 1 marl, 1931–1959".
+
+    >>> shown_in_words([("5 tinne", 1931), ("5 tinne", 1959), ("1 marl", None)], Words())
+    '5 tinne to 1 marl, 1931–1959'
+    """
+    headings = [heading for heading, _year in shown if heading]
+    years = [year for _heading, year in shown if year is not None]
+    names = list(dict.fromkeys([*headings[:1], *headings[-1:]]))
+    span = words.between % {"first": names[0], "last": names[-1]} if len(names) > 1 else ""
+    period = years_text(min(years), max(years), short=False) if years else ""
+    return ", ".join(filter(None, (span or "".join(names), period)))

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from catalogue.printing.lettering import Lettering
 
@@ -99,9 +100,20 @@ class Line:
     look: str = "thin"
 
 
+class Span(NamedTuple):
+    """Part of a text: which of its lines, from which character to before which."""
+
+    line: int
+    start: int
+    end: int
+
+
 @dataclass(frozen=True)
 class Text:
-    """Lines of text in a box of known size. ``tag`` is its HTML element (h1 and h2 bookmark it)."""
+    """Lines of text in a box of known size. ``tag`` is its HTML element (h1 and h2 bookmark it).
+
+    The parts in ``strong``, in their order, are set in the heavier weight.
+    """
 
     key: str
     x: float
@@ -110,6 +122,7 @@ class Text:
     lines: tuple[str, ...]
     lettering: Lettering
     tag: str = "p"
+    strong: tuple[Span, ...] = ()
 
     @property
     def height(self) -> float:

@@ -1,19 +1,23 @@
-"""Labels and tickets: what is written on each, at which size, and where on the sheets.
+"""Labels and tickets: where each lies on the sheets, its text, its code and its outline.
 
-A label has a title and lines below it. The text is set at the largest size from 11 pt down to
-5 pt at which every line, wrapped where it must be, fits; one size for the whole sheet as long
-as that is 7 pt or more. On a round ticket the text keeps within a rectangle inside the circle.
-Nothing is cut off: a text that does not fit at 5 pt is refused with a sentence that names it.
-Lengths in mm, letter sizes in points. A QR code is given at least 11 mm (33 modules of 0.33 mm
-with its quiet zone; ISO/IEC 18004 asks for 4 modules of quiet zone; the module size is common
+How the text of a label is set, at one size for the whole sheet, is in
+:mod:`catalogue.printing.label_text`. On a round ticket the text keeps within a rectangle inside
+the circle. Lengths in mm, letter sizes in points.
+
+A QR code takes a quarter of the label's width at most and needs 11 mm (37 modules of 0.3 mm with
+its quiet zone; ISO/IEC 18004 asks for 4 modules of quiet zone; the module size is common
 practice, no source).
 
+>>> from catalogue.printing.label_text import Fact
 >>> from catalogue.printing.stock import READY_MADE
->>> label = Label("2024.117", "25 tinne, 1953", ("Halvern · First Marl", "Cu75Ni25 · EF"))
+>>> where = Fact("Halvern"), Fact("EF", strong=True)
+>>> label = Label("2024.117", ((Fact("25 tinne, 1953"),), where))
 >>> page, = lay_labels([label], READY_MADE[0], first=2)
 >>> text, = page.texts
 >>> text.lines, text.lettering.size, round(text.x, 1), round(text.y + text.height / 2, 1)
-(('25 tinne, 1953', 'Halvern · First Marl', 'Cu75Ni25 · EF'), 11.0, 75.0, 19.0)
+(('25 tinne, 1953', 'Halvern · EF'), 11.0, 75.0, 19.0)
+>>> text.strong
+(Span(line=1, start=10, end=12),)
 """
 
 from __future__ import annotations
@@ -31,29 +35,20 @@ from catalogue.printing.geometry import (
     Line,
     Page,
     SheetProblem,
+    Span,
     Text,
     gettext_noop,
     measure,
 )
-from catalogue.printing.lettering import Lettering, longest_word, wrap
+from catalogue.printing.label_text import FLOOR, LEADING, Fitted, Label, Room, Setting, fit
+from catalogue.printing.lettering import MM_PER_POINT, Lettering, wrap
 from catalogue.printing.stock import EDGE, RULE_ROOM, Slot, Stock, slots
 
-SIZES = (11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0, 7.5, 7.0, 6.5, 6.0, 5.5, 5.0)
-COMFORTABLE = 7.0  # pt: below this a single long label no longer sets the size of all
 PADDING = 2.5
 ROUND_PADDING = 2.0
 TRIAL = Lettering("trial", "sans", 9, align="center")
 CODE_LEAST, CODE_MOST = 11.0, 22.0
-
-
-@dataclass(frozen=True)
-class Label:
-    """What is written on one label. ``code``: the address in its QR code, or ""."""
-
-    key: str
-    title: str
-    lines: tuple[str, ...] = ()
-    code: str = ""
+CODE_SHARE = 4  # a code takes one in so many parts of the width
 
 
 @dataclass(frozen=True)
@@ -67,20 +62,36 @@ class _Room:
     code: float = 0.0
 
 
-@dataclass(frozen=True)
-class _Fitted:
-    size: float
-    title: tuple[str, ...]
-    body: tuple[str, ...]
-
-
 @cache
 def _lettering(part: str, size: float, align: str) -> Lettering:
     name = f"label-{part}-{round(size * 10)}"
     if part == "title":
-        return Lettering(name, "serif", size, weight=600, align=align)
+        return Lettering(name, "serif", size, LEADING, weight=600, align=align)
     first = ("serif", 600) if part == "whole" else None
-    return Lettering(name, "sans", size, align=align, first=first)
+    return Lettering(name, "sans", size, LEADING, align=align, first=first)
+
+
+def fit_labels(labels: Sequence[Label], stock: Stock) -> Fitted:
+    """The text of labels on a stock: its one size, and what had to be left out of which label.
+
+    Raises :class:`SheetProblem` for a code without room or a label on which nothing fits.
+    """
+    room = _room(stock, coded=any(label.code for label in labels))
+    fitted = fit(labels, cache(lambda size: _ways(stock, room, size)))
+    if fitted.too_small:
+        raise SheetProblem(
+            gettext_noop(
+                "The text of label %(label)s does not fit %(width)s × %(height)s mm even at "
+                "%(size)s pt and with nothing but its first words: choose larger labels."
+            ),
+            {
+                "label": fitted.too_small[0],
+                "width": measure(stock.width),
+                "height": measure(stock.height),
+                "size": measure(FLOOR),
+            },
+        )
+    return fitted
 
 
 def lay_labels(
@@ -91,20 +102,17 @@ def lay_labels(
     Tickets that are cut from plain paper get outlines and, below them, the 50 mm rule.
 
     Raises :class:`SheetProblem` for a stock that does not fit its paper, a first label that is
-    not on the sheet, a text that does not fit at 5 pt, or a code for which there is no room.
+    not on the sheet, a label on which nothing fits, or a code for which there is no room.
     """
     places = slots(stock, len(labels), first)
     room = _room(stock, coded=any(label.code for label in labels))
-    fitted = [_fit(label, stock, room) for label in labels]
-    shared = max(COMFORTABLE, min((fit.size for fit in fitted), default=SIZES[0]))
+    fitted = fit_labels(labels, stock)
     total = places[-1].page if places else 0
     texts: dict[int, list[Text]] = {number: [] for number in range(1, total + 1)}
     boxes: dict[int, list[Box]] = {number: [] for number in range(1, total + 1)}
     circles: dict[int, list[Circle]] = {number: [] for number in range(1, total + 1)}
-    for label, fit, slot in zip(labels, fitted, places, strict=True):
-        if fit.size > shared:
-            fit = _fit(label, stock, room, largest=shared)
-        texts[slot.page] += _texts(label, fit, slot, stock, room)
+    for label, setting, slot in zip(labels, fitted.settings, places, strict=True):
+        texts[slot.page] += _texts(label.key, setting, fitted.size, slot, stock, room)
         if label.code:
             boxes[slot.page].append(_code_box(label, slot, room))
         if stock.cut and stock.round:
@@ -192,12 +200,13 @@ def _room(stock: Stock, coded: bool) -> _Room:
     width, height = stock.width - 2 * across, stock.height - 2 * down
     if not coded:
         return _Room(across, down, width, height)
-    code = min(height, CODE_MOST, width * 0.45)
+    code = min(height, CODE_MOST, stock.width / CODE_SHARE)
     if code < CODE_LEAST:
         raise SheetProblem(
             gettext_noop(
-                "A QR code needs %(least)s mm and a label of %(width)s × %(height)s mm leaves "
-                "%(room)s mm: choose larger labels, or leave the code out."
+                "A QR code needs %(least)s mm and may take a quarter of the width; a label of "
+                "%(width)s × %(height)s mm leaves %(room)s mm: choose larger labels, or leave the "
+                "code out."
             ),
             {
                 "least": measure(CODE_LEAST),
@@ -209,87 +218,47 @@ def _room(stock: Stock, coded: bool) -> _Room:
     return _Room(across, down, width - code - PADDING, height, code)
 
 
-def _fit(label: Label, stock: Stock, room: _Room, largest: float = SIZES[0]) -> _Fitted:
-    """The text of a label at the largest size at which it fits."""
-    for size in SIZES:
-        if size > largest:
-            continue
-        fit = _fit_round(label, stock, size) if stock.round else _fit_box(label, room, size)
-        if fit is not None:
-            return fit
-    raise SheetProblem(
-        gettext_noop(
-            "The text of label %(label)s does not fit %(width)s × %(height)s mm even at "
-            "%(size)s pt: choose larger labels or fewer lines."
-        ),
-        {
-            "label": label.key,
-            "width": measure(stock.width),
-            "height": measure(stock.height),
-            "size": measure(SIZES[-1]),
-        },
-    )
-
-
-def _fit_box(label: Label, room: _Room, size: float) -> _Fitted | None:
-    title, body = _wrapped(label, size, room.width)
-    height = (len(title) + len(body)) * _lettering("body", size, "left").line_height
-    fits = height <= room.height and _whole_words(label, size, room.width)
-    return _Fitted(size, title, body) if fits else None
-
-
-def _fit_round(label: Label, stock: Stock, size: float) -> _Fitted | None:
-    """Try rectangles within the circle, the widest first, until the text fits one."""
+def _ways(stock: Stock, room: _Room, size: float) -> Room:
+    """The ways to set text of a size: for a circle rectangles inside it, the widest first."""
+    line_height = size * LEADING * MM_PER_POINT
+    if not stock.round:
+        return [(room.width, math.floor(room.height / line_height + 1e-9))]
     across = stock.width - 2 * ROUND_PADDING
-    line_height = _lettering("body", size, "center").line_height
-    fewest = bool(label.title) + len(label.lines)
-    for lines in range(max(1, fewest), math.floor(across / line_height) + 1):
-        width = math.sqrt(across**2 - (lines * line_height) ** 2)
-        if not _whole_words(label, size, width):
-            return None
-        title, body = _wrapped(label, size, width)
-        if len(title) + len(body) <= lines:
-            return _Fitted(size, title, body)
-    return None
+    most = math.floor(across / line_height)
+    return [(math.sqrt(across**2 - (n * line_height) ** 2), n) for n in range(1, most + 1)]
 
 
-def _whole_words(label: Label, size: float, width: float) -> bool:
-    """Whether no word must be broken; at the smallest size one may be."""
-    if size == SIZES[-1]:
-        return True
-    body = _lettering("body", size, "left")
-    title = _lettering("title", size, "left")
-    longest = max((longest_word(line, body) for line in label.lines), default=0.0)
-    return max(longest, longest_word(label.title, title)) <= width
-
-
-def _wrapped(label: Label, size: float, width: float) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    title = wrap(label.title, _lettering("title", size, "left"), width)
-    body = _lettering("body", size, "left")
-    return title, tuple(line for text in label.lines for line in wrap(text, body, width))
-
-
-def _texts(label: Label, fit: _Fitted, slot: Slot, stock: Stock, room: _Room) -> list[Text]:
+def _texts(
+    key: str, setting: Setting, size: float, slot: Slot, stock: Stock, room: _Room
+) -> list[Text]:
     """The text centred in its height: one block, or two where the title takes several lines."""
     align = "center" if stock.round else "left"
-    line_height = _lettering("body", fit.size, align).line_height
-    height = (len(fit.title) + len(fit.body)) * line_height
+    line_height = _lettering("body", size, align).line_height
+    height = len(setting.lines) * line_height
     x, width = slot.x + room.x, room.width
     if stock.round:
         across = stock.width - 2 * ROUND_PADDING
-        width = math.sqrt(across**2 - height**2)
+        width = math.sqrt(max(0.0, across**2 - height**2))
         x = slot.x + (stock.width - width) / 2
     y = slot.y + room.y + (room.height - height) / 2
-    if len(fit.title) == 1:
-        whole = _lettering("whole", fit.size, align)
-        return [Text(label.key, x, y, width, fit.title + fit.body, whole)]
+    if setting.titles == 1:
+        whole = _lettering("whole", size, align)
+        return [Text(key, x, y, width, setting.lines, whole, strong=setting.strong)]
     texts = []
-    if fit.title:
-        texts.append(Text(label.key, x, y, width, fit.title, _lettering("title", fit.size, align)))
-    if fit.body:
-        below = y + len(fit.title) * line_height
-        body = _lettering("body", fit.size, align)
-        texts.append(Text(label.key, x, below, width, fit.body, body))
+    title, body = setting.lines[: setting.titles], setting.lines[setting.titles :]
+    if title:
+        how = _lettering("title", size, align)
+        bold = tuple(span for span in setting.strong if span.line < setting.titles)
+        texts.append(Text(key, x, y, width, title, how, strong=bold))
+    if body:
+        below = y + len(title) * line_height
+        spans = tuple(
+            Span(line - setting.titles, start, end)
+            for line, start, end in setting.strong
+            if line >= setting.titles
+        )
+        how = _lettering("body", size, align)
+        texts.append(Text(key, x, below, width, body, how, strong=spans))
     return texts
 
 

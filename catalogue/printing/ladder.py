@@ -4,7 +4,8 @@ Each cell shows what a denomination was in a series: the coin, a caption, and a 
 every date, filled where held. All coins of a ladder are drawn at one scale: true size where all
 series then fit side by side on a page, else the stated reduction. Where even that is too wide,
 the series go on over further pages, with the denominations repeated on the left; where the rows
-are too many, they go on with the series repeated on top.
+are too many, they go on with the series repeated on top, and no page is left with one row where
+that can be helped (:mod:`catalogue.printing.breaks`).
 
 Lengths in mm from the top left corner. Widths of columns were chosen by trial, no source.
 
@@ -24,6 +25,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from catalogue.printing.breaks import Block, page_breaks
 from catalogue.printing.furniture import Margins, Words, foot, running_head
 from catalogue.printing.geometry import (
     PAPERS,
@@ -37,78 +39,35 @@ from catalogue.printing.geometry import (
     gettext_noop,
     measure,
 )
-from catalogue.printing.lettering import Lettering, longest_word, text_width, wrap
+from catalogue.printing.ladder_columns import (
+    CAPTION,
+    COIN_GAP,
+    SERIES,
+    TOLERANCE,
+    Column,
+    Piece,
+    Place,
+    Rung,
+    Shared,
+    ratio,
+)
+from catalogue.printing.lettering import Lettering, wrap
 
 TITLE = Lettering("ladder-title", "serif", 20, weight=600, leading=1.2)
 SUBTITLE = Lettering("ladder-subtitle", "sans", 9.5, colour="muted")
 SCALE = Lettering("ladder-scale", "sans", 8, colour="muted", align="right")
-SERIES = Lettering("ladder-series", "serif", 10, leading=1.2, weight=600)
 YEARS = Lettering("ladder-years", "sans", 8, colour="muted")
 RUNG = Lettering("ladder-rung", "serif", 10.5, leading=1.2, weight=600)
-CAPTION = Lettering("ladder-caption", "sans", 8, colour="muted")
 ABSENT = Lettering("ladder-absent", "sans", 8, italic=True, colour="muted")
 BOUGHT = Lettering("ladder-bought", "sans", 8)
 
 RUNG_WIDTH = 27.0
-COIN_LEAST = 8.0  # width kept free for coins in a column of small ones
-COIN_GAP = 2.5
-CAPTION_LEAST, CAPTION_MOST = 19.0, 42.0
-COLUMN_GAP = 4.0
+OVERLEAF = 9.0  # for the running head of a later page
+TWO = 2  # a row never counts as a lone thing, only as a page of one row
 ROW_PADDING = 2.6
 PIECE_GAP = 1.8
 SQUARE, SQUARE_STEP = 1.6, 2.2
 SQUARE_DROP = 0.9
-TOLERANCE = 1e-6
-
-
-@dataclass(frozen=True)
-class Column:
-    """A series."""
-
-    heading: str
-    years: str = ""
-    bought: str = ""
-
-
-@dataclass(frozen=True)
-class Piece:
-    """A type in a cell: width in mm, caption, and for each date whether it is held."""
-
-    key: str
-    width: float
-    caption: str = ""
-    dates: tuple[bool, ...] = ()
-    held: bool = True
-
-
-@dataclass(frozen=True)
-class Rung:
-    """A denomination: for each column the pieces struck in it.
-
-    ``absent`` says for each column why a cell is empty; left out: not struck.
-    """
-
-    heading: str
-    cells: tuple[tuple[Piece, ...], ...]
-    absent: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class _Place:
-    """A column on a page: left edge, width for coins, width for captions."""
-
-    index: int
-    x: float
-    coin: float
-    caption: float
-
-    @property
-    def caption_x(self) -> float:
-        return self.x + self.coin + COIN_GAP
-
-    @property
-    def width(self) -> float:
-        return self.coin + COIN_GAP + self.caption
 
 
 @dataclass
@@ -195,116 +154,83 @@ class _Ladder:
     def pages(self, scales: Sequence[float], before: int, total: int) -> tuple[Page, ...]:
         groups: list[list[int]] = []
         for self.scale in scales:
-            groups = self.groups()
-            if not groups or (len(groups) == 1 and self.free(groups[0]) >= -TOLERANCE):
+            paper = self.paper.name
+            shared = Shared(self.columns, self.rungs, self.room, self.scale, paper)
+            groups = shared.groups()
+            if not groups or (len(groups) == 1 and shared.free(groups[0]) >= -TOLERANCE):
                 break
         for group in groups or [[]]:
-            self.fill(self.places(group), first_group=not self.sheets)
+            self.fill(shared.places(group, self.cells_left), first_group=not self.sheets)
         total = total or before + len(self.sheets)
         return tuple(
             self.page(sheet, before + n, total, headed=n > 1)
             for n, sheet in enumerate(self.sheets, 1)
         )
 
-    def coin_width(self, index: int) -> float:
-        widths = [p.width for rung in self.rungs for p in rung.cells[index]]
-        return max(COIN_LEAST, max(widths, default=0.0) * self.scale)
-
-    def caption_widths(self, index: int) -> tuple[float, float]:
-        """The least and the natural width of a column's captions."""
-        column = self.columns[index]
-        captions = [p.caption for rung in self.rungs for p in rung.cells[index]]
-        least = max([CAPTION_LEAST, *(longest_word(text, CAPTION) for text in captions)])
-        heading = longest_word(column.heading, SERIES) - self.coin_width(index) - COIN_GAP
-        natural = max([least, *(text_width(text, CAPTION) for text in captions)])
-        least = max(least, heading)
-        return least, max(least, min(natural, CAPTION_MOST))
-
-    def least_width(self, index: int) -> float:
-        return self.coin_width(index) + COIN_GAP + self.caption_widths(index)[0] + COLUMN_GAP
-
-    def groups(self) -> list[list[int]]:
-        """The columns of each page, as even in number as their widths allow."""
-        count = len(self.columns)
-        filled = self.filled(count)
-        if len(filled) > 1:
-            even = self.filled(math.ceil(count / len(filled)))
-            if len(even) == len(filled):
-                return even
-        return filled
-
-    def filled(self, most: int) -> list[list[int]]:
-        groups: list[list[int]] = []
-        used = 0.0
-        for index in range(len(self.columns)):
-            width = self.least_width(index)
-            if not groups or used + width > self.room + COLUMN_GAP or len(groups[-1]) >= most:
-                groups.append([])
-                used = 0.0
-            groups[-1].append(index)
-            used += width
-        return groups
-
-    def free(self, group: list[int]) -> float:
-        """What a group of columns leaves of the width of a page; below 0: it does not fit."""
-        return self.room + COLUMN_GAP - sum(self.least_width(index) for index in group)
-
-    def places(self, group: list[int]) -> list[_Place]:
-        """Share the width of the page out among a group of columns."""
-        free = self.free(group)
-        if free < -TOLERANCE:
-            raise SheetProblem(
-                gettext_noop(
-                    "The series “%(series)s” does not fit %(paper)s at a scale of %(scale)s: "
-                    "choose a smaller scale or wider paper."
-                ),
-                {
-                    "series": self.columns[group[0]].heading,
-                    "paper": self.paper.name,
-                    "scale": self.ratio(),
-                },
-            )
-        wishes = [self.caption_widths(index)[1] - self.caption_widths(index)[0] for index in group]
-        share = min(1.0, free / sum(wishes)) if sum(wishes) > 0 else 0.0
-        spare = min(12.0, (free - share * sum(wishes)) / max(1, len(group)))
-        places, x = [], self.cells_left
-        for index, wish in zip(group, wishes, strict=True):
-            caption = self.caption_widths(index)[0] + share * wish
-            places.append(_Place(index, x, self.coin_width(index), caption))
-            x += places[-1].width + COLUMN_GAP + spare
-        return places
-
-    def ratio(self) -> str:
-        return f"1:{measure(1 / self.scale)}"
-
-    def fill(self, places: list[_Place], first_group: bool) -> None:
+    def fill(self, places: list[Place], first_group: bool) -> None:
         """Put every rung under these columns, on as many pages as that takes."""
         self.begin(places)
-        for rung in self.rungs:
-            self.rung(rung, places, "h2" if first_group else "p")
-        if self.bought_heading:
+        room = self.bottom - self.heads_bottom(places, self.margins.top + OVERLEAF)
+        blocks = [self.block(rung, places, room) for rung in self.rungs]
+        bought = self.bought_height(places)
+        if bought:
+            blocks.append(Block(bought, bought, size=TWO))
+        starts = page_breaks(blocks, self.bottom - self.sheets[-1].y, room)
+        for page, (start, end) in enumerate(zip(starts, [*starts[1:], len(blocks)], strict=True)):
+            if page:
+                self.begin(places)
+            for rung in self.rungs[start:end]:
+                self.rung(rung, places, "h2" if first_group else "p")
+        if bought:
             self.bought(places)
 
-    def begin(self, places: list[_Place]) -> None:
+    def block(self, rung: Rung, places: list[Place], room: float) -> Block:
+        height = self.inner_height(rung, places) + 2 * ROW_PADDING
+        if height > room + TOLERANCE:
+            raise SheetProblem(
+                gettext_noop(
+                    "The row “%(denomination)s” is %(height)s mm high and does not fit a page of "
+                    "%(paper)s: choose a smaller scale."
+                ),
+                {
+                    "denomination": rung.heading,
+                    "height": measure(height),
+                    "paper": self.paper.name,
+                },
+            )
+        return Block(height, height, size=TWO)
+
+    def inner_height(self, rung: Rung, places: list[Place]) -> float:
+        heading = len(_heading(rung)) * RUNG.line_height
+        return max([heading, *(self.cell_height(rung, place) for place in places)])
+
+    def begin(self, places: list[Place]) -> None:
         """A new page with its head and the headings of its columns."""
         sheet = _Sheet(self.margins.top)
         self.sheets.append(sheet)
         if len(self.sheets) == 1:
             self.head(sheet)
         else:
-            sheet.y += 9
+            sheet.y += OVERLEAF
+        sheet.texts += self.heads(places, sheet.y)
+        sheet.y = self.heads_bottom(places, sheet.y)
+        sheet.lines.append(Line(self.left, sheet.y, self.right, sheet.y, "strong"))
+
+    def heads_bottom(self, places: list[Place], y: float) -> float:
+        return max([y, *(text.y + text.height for text in self.heads(places, y))]) + 1.8
+
+    def heads(self, places: list[Place], top: float) -> list[Text]:
+        """The names and years of the series, at the height ``top``."""
         heads = []
         for place in places:
             column = self.columns[place.index]
             lines = wrap(column.heading, SERIES, place.width)
-            heads.append(Text("series", place.x, sheet.y, place.width, lines, SERIES))
+            heads.append(Text("series", place.x, top, place.width, lines, SERIES))
             if column.years:
                 below = wrap(column.years, YEARS, place.width)
-                y = sheet.y + heads[-1].height
+                y = top + heads[-1].height
                 heads.append(Text("years", place.x, y, place.width, below, YEARS))
-        sheet.texts += heads
-        sheet.y = max([sheet.y, *(text.y + text.height for text in heads)]) + 1.8
-        sheet.lines.append(Line(self.left, sheet.y, self.right, sheet.y, "strong"))
+        return heads
 
     def head(self, sheet: _Sheet) -> None:
         width = self.right - self.left
@@ -331,66 +257,48 @@ class _Ladder:
     def scale_note(self) -> str:
         if self.scale == 1:
             return self.words.true_size
-        return self.words.reduced % {"scale": self.ratio()}
+        return self.words.reduced % {"scale": ratio(self.scale)}
 
-    def rung(self, rung: Rung, places: list[_Place], tag: str) -> None:
-        heading = wrap(rung.heading, RUNG, RUNG_WIDTH - COIN_GAP)
-        inner = max(
-            [len(heading) * RUNG.line_height, *(self.cell_height(rung, place) for place in places)]
-        )
-        height = inner + 2 * ROW_PADDING
-        if self.sheets[-1].y + height > self.bottom + TOLERANCE:
-            self.begin(places)
+    def rung(self, rung: Rung, places: list[Place], tag: str) -> None:
+        heading, inner = _heading(rung), self.inner_height(rung, places)
         sheet = self.sheets[-1]
-        if sheet.y + height > self.bottom + TOLERANCE:
-            raise SheetProblem(
-                gettext_noop(
-                    "The row “%(denomination)s” is %(height)s mm high and does not fit a page of "
-                    "%(paper)s: choose a smaller scale."
-                ),
-                {
-                    "denomination": rung.heading,
-                    "height": measure(height),
-                    "paper": self.paper.name,
-                },
-            )
         y = sheet.y + ROW_PADDING + (inner - len(heading) * RUNG.line_height) / 2
         sheet.texts.append(Text("rung", self.left, y, RUNG_WIDTH - COIN_GAP, heading, RUNG, tag))
         for place in places:
             self.cell(rung, place, sheet.y + ROW_PADDING, inner)
-        sheet.y += height
+        sheet.y += inner + 2 * ROW_PADDING
         sheet.lines.append(Line(self.left, sheet.y, self.right, sheet.y))
 
-    def caption(self, piece: Piece, place: _Place) -> tuple[str, ...]:
+    def caption(self, piece: Piece, place: Place) -> tuple[str, ...]:
         return wrap(piece.caption, CAPTION, place.caption) if piece.caption else ()
 
-    def square_rows(self, piece: Piece, place: _Place) -> int:
+    def square_rows(self, piece: Piece, place: Place) -> int:
         return math.ceil(len(piece.dates) / self.squares_across(place))
 
-    def squares_across(self, place: _Place) -> int:
+    def squares_across(self, place: Place) -> int:
         return max(1, int((place.caption + SQUARE_STEP - SQUARE) / SQUARE_STEP + 1e-9))
 
-    def side_height(self, piece: Piece, place: _Place) -> float:
+    def side_height(self, piece: Piece, place: Place) -> float:
         """Height of caption and squares."""
         rows = self.square_rows(piece, place)
         drop = SQUARE_DROP if rows else 0.0
         return len(self.caption(piece, place)) * CAPTION.line_height + drop + rows * SQUARE_STEP
 
-    def piece_height(self, piece: Piece, place: _Place) -> float:
+    def piece_height(self, piece: Piece, place: Place) -> float:
         return max(piece.width * self.scale, self.side_height(piece, place))
 
-    def absent(self, rung: Rung, place: _Place) -> tuple[str, ...]:
+    def absent(self, rung: Rung, place: Place) -> tuple[str, ...]:
         said = rung.absent[place.index] if rung.absent else self.words.not_struck
         return wrap(said, ABSENT, place.width)
 
-    def cell_height(self, rung: Rung, place: _Place) -> float:
+    def cell_height(self, rung: Rung, place: Place) -> float:
         cell = rung.cells[place.index]
         if not cell:
             return len(self.absent(rung, place)) * ABSENT.line_height
         heights = [self.piece_height(piece, place) for piece in cell]
         return sum(heights) + PIECE_GAP * (len(cell) - 1)
 
-    def cell(self, rung: Rung, place: _Place, top: float, height: float) -> None:
+    def cell(self, rung: Rung, place: Place, top: float, height: float) -> None:
         cell = rung.cells[place.index]
         y = top + (height - self.cell_height(rung, place)) / 2
         if not cell:
@@ -401,7 +309,7 @@ class _Ladder:
             self.piece(piece, place, y, own)
             y += own + PIECE_GAP
 
-    def piece(self, piece: Piece, place: _Place, y: float, height: float) -> None:
+    def piece(self, piece: Piece, place: Place, y: float, height: float) -> None:
         sheet = self.sheets[-1]
         look = "held" if piece.held else "gap"
         r = piece.width * self.scale / 2
@@ -420,22 +328,28 @@ class _Ladder:
             look = "full" if held else "empty"
             sheet.boxes.append(Box(piece.key, x, top + row * SQUARE_STEP, SQUARE, SQUARE, look))
 
-    def bought(self, places: list[_Place]) -> None:
-        """The last row: what money bought in the time of each series."""
+    def bought_lines(self, places: list[Place]) -> list[tuple[str, ...]]:
+        """The heading of the last row and what it says for each series."""
         texts = [wrap(self.columns[place.index].bought, BOUGHT, place.width) for place in places]
-        if not any(any(lines) for lines in texts):
-            return
-        heading = wrap(self.bought_heading, CAPTION, RUNG_WIDTH - COIN_GAP)
-        height = max(len(lines) for lines in [heading, *texts]) * BOUGHT.line_height
-        if self.sheets[-1].y + height + 2 * ROW_PADDING > self.bottom + TOLERANCE:
-            self.begin(places)
+        return [wrap(self.bought_heading, CAPTION, RUNG_WIDTH - COIN_GAP), *texts]
+
+    def bought_height(self, places: list[Place]) -> float:
+        """How high the last row is; 0 where it says nothing."""
+        lines = self.bought_lines(places)
+        if not self.bought_heading or not any(any(text) for text in lines[1:]):
+            return 0.0
+        return max(map(len, lines)) * BOUGHT.line_height + 2 * ROW_PADDING
+
+    def bought(self, places: list[Place]) -> None:
+        """The last row: what money bought in the time of each series."""
+        heading, *texts = self.bought_lines(places)
         sheet = self.sheets[-1]
         y = sheet.y + ROW_PADDING
         sheet.texts.append(Text("bought", self.left, y, RUNG_WIDTH - COIN_GAP, heading, CAPTION))
         for place, lines in zip(places, texts, strict=True):
             if any(lines):
                 sheet.texts.append(Text("bought", place.x, y, place.width, lines, BOUGHT))
-        sheet.y = y + height + ROW_PADDING
+        sheet.y += self.bought_height(places)
 
     def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
         lines, texts = foot(self.paper, self.margins, number, total, self.words)
@@ -454,3 +368,7 @@ class _Ladder:
             lines=(*head_lines, *sheet.lines, *lines),
             texts=(*head_texts, *sheet.texts, *texts),
         )
+
+
+def _heading(rung: Rung) -> tuple[str, ...]:
+    return wrap(rung.heading, RUNG, RUNG_WIDTH - COIN_GAP)

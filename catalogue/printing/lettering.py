@@ -6,6 +6,9 @@ Source Sans Pro, from the packages of those names), kerning left out, with 2 % a
 that are kerned apart. A character the font lacks is counted as one em: a wider one than nearly
 every fallback font has. So the estimate errs on the wide side.
 
+A line never breaks between a figure and what it counts or measures, between an abbreviation and
+its figure, or within a number (good typesetting, common practice, no source).
+
 Sizes are in points (1 pt = 25.4/72 mm), everything else in mm.
 
 >>> label = Lettering("label", "sans", size=8)
@@ -15,6 +18,8 @@ Sizes are in points (1 pt = 25.4/72 mm), everything else in mm.
 5.72
 >>> wrap("Lighthouse on a rock, HALVERN above", label, 24)
 ('Lighthouse on a', 'rock, HALVERN', 'above')
+>>> wrap("bronze, 5.4 g, 23.5 mm, cut by F. 1934", label, 20)
+('bronze, 5.4 g,', '23.5 mm, cut by', 'F. 1934')
 """
 
 from __future__ import annotations
@@ -96,17 +101,66 @@ def text_width(text: str, lettering: Lettering) -> float:
     return em * lettering.size * MM_PER_POINT * SLACK
 
 
+def lacking(text: str) -> set[str]:
+    """The characters of a text that a font of the sheets has no form for."""
+    return {
+        char
+        for char in set(text)
+        if _unknown(ord(char))
+        and not char.isspace()
+        and any(ord(char) not in _advances(family, 400, False) for family in _FOLDERS)
+    }
+
+
 def _unknown(code: int) -> float:
     return 0.0 if unicodedata.category(chr(code)) in ("Mn", "Me", "Cf") else NOT_IN_FONT
 
 
+_BOUND = re.compile(
+    r"(?<=\d) (?=[^\W\d_]{1,16}\b|[%‰°×½⅓⅔¼¾⅛]|\d{3}\b|\d/\d)"  # 25 tinne, 23.5 × 1.6, 1 000, 1 1/2
+    r"|(?<=\w\.) (?=\d)|(?<=[×½⅓⅔¼¾⅛]) (?=\w)"  # F. 1934, No. 7, × 3, ½ crown
+)
+_BREAKS = re.compile(r"[^\S\u00a0\u202f]+")
+_IDEOGRAPH = "[\u3040-\u30ff\u3400-\u4dbf\u4e00-\u9fff\uf900-\ufaff]"
+_WITHIN = re.compile(rf"(?<=[^\W\d_]-)(?=\w)|(?<={_IDEOGRAPH})(?={_IDEOGRAPH})")
+
+
+def bound(text: str) -> str:
+    """A text with no-break spaces where a line must not break.
+
+    >>> bound("25 tinne, 1953, 5.4 g").replace(chr(160), "~")
+    '25~tinne, 1953, 5.4~g'
+    """
+    return _BOUND.sub("\u00a0", text)
+
+
+def unbroken(text: str) -> list[str]:
+    """A text parted at the spaces where a line may break."""
+    return [word for word in _BREAKS.split(bound(text)) if word]
+
+
+def words_with_joints(text: str) -> list[tuple[str, str]]:
+    """The pieces of a text between which a line may break, each with what parts it from the last.
+
+    A hyphen stays with what is before it.
+
+    >>> words_with_joints("a copper-nickel 5 tinne")[1:3]
+    [(' ', 'copper-'), ('', 'nickel')]
+    """
+    return [
+        (" " if number and not part else "", piece)
+        for number, word in enumerate(unbroken(text))
+        for part, piece in enumerate(_hyphenated(word))
+    ]
+
+
 def words(text: str) -> list[str]:
-    """The pieces of a text between which a line may break; a hyphen stays with what is before."""
-    return [piece for word in text.split() for piece in _hyphenated(word)]
+    """The pieces of a text between which a line may break."""
+    return [piece for _joint, piece in words_with_joints(text)]
 
 
 def _hyphenated(word: str) -> list[str]:
-    return [piece for piece in re.split(r"(?<=[^\W\d_]-)(?=\w)", word) if piece]
+    return [piece for piece in _WITHIN.split(word) if piece]
 
 
 def longest_word(text: str, lettering: Lettering) -> float:
@@ -117,9 +171,9 @@ def longest_word(text: str, lettering: Lettering) -> float:
 def wrap(text: str, lettering: Lettering, width: float) -> tuple[str, ...]:
     """Break a text into lines no wider than ``width`` mm.
 
-    Lines break at spaces and after hyphens within words, at every line feed, and inside a word
-    only where the word alone is too wide. A single character is never broken, so a line can
-    exceed a width below that of one character.
+    Lines break at spaces that part no figure from its unit, after hyphens within words, between
+    ideographs, at every line feed, and inside a word only where the word alone is too wide. A
+    single character is never broken, so a line can exceed a width below that of one character.
     """
     lines: list[str] = []
     for paragraph in text.splitlines() or [""]:
@@ -130,20 +184,20 @@ def wrap(text: str, lettering: Lettering, width: float) -> tuple[str, ...]:
 def _wrap_paragraph(paragraph: str, lettering: Lettering, width: float) -> list[str]:
     lines: list[str] = []
     line = ""
-    for word in paragraph.split():
-        for number, piece in enumerate(_hyphenated(word)):
-            joint = " " if line and number == 0 else ""
-            if text_width(line + joint + piece, lettering) <= width:
-                line += joint + piece
-                continue
-            if line:
-                lines.append(line)
-            *broken, line = _break_word(piece, lettering, width)
-            lines += broken
-    return [*lines, line] if line else lines
+    for space, piece in words_with_joints(paragraph):
+        joint = space if line else ""
+        if text_width(line + joint + piece, lettering) <= width:
+            line += joint + piece
+            continue
+        if line:
+            lines.append(line)
+        *broken, line = break_word(piece, lettering, width)
+        lines += broken
+    return [text.replace("\u00a0", " ") for text in ([*lines, line] if line else lines)]
 
 
-def _break_word(word: str, lettering: Lettering, width: float) -> list[str]:
+def break_word(word: str, lettering: Lettering, width: float) -> list[str]:
+    """A word in parts no wider than ``width``, at least one character each."""
     parts = [""]
     for char in word:
         if parts[-1] and text_width(parts[-1] + char, lettering) > width:

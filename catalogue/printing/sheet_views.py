@@ -13,13 +13,17 @@ from django.views.decorators.http import require_http_methods, require_safe
 from catalogue import access
 from catalogue.members.models import hash_token
 from catalogue.models import Member, WantList
+from catalogue.printing.album_records import album_pieces, album_title, album_types
+from catalogue.printing.album_sheets import album_asked_for, lay_parts
 from catalogue.printing.answers import answer, drawn_now, not_drawn
 from catalogue.printing.forms import AlbumForm, LabelsForm
 from catalogue.printing.geometry import SheetProblem
-from catalogue.printing.queries import album_of, album_pieces, album_title, album_types
+from catalogue.printing.label_sheets import draw_trial, notes_on
 from catalogue.printing.selection import chosen_holdings, in_words
-from catalogue.printing.sheets import draw_trial, draw_wants, lay_parts, problem_in_words
+from catalogue.printing.sheets import problem_in_words
+from catalogue.printing.want_sheets import draw_wants
 from catalogue.site.secret_pages import secret_page
+from catalogue.wants.gaps import completion, live_aims
 from catalogue.wants.lists import lines_of_list
 from series.models import Currency, Issuer
 from series.types.queries import standing_types
@@ -41,21 +45,25 @@ def labels_sheet(request: HttpRequest) -> HttpResponse:
     order = "accession" if sort.removeprefix("-") in {"accession", "added"} else "coin"
     form = LabelsForm(request.POST or None, owner=owner, tickets=tickets, initial={"order": order})
     count = chosen_holdings(owner, query).count()
+    notes = None
     if request.method == "POST" and form.is_valid():
         if request.POST.get("do") == "trial":
             return drawn_now(request, lambda: draw_trial(form.measures), _("Trial sheet"))
         title = _("Labels for %(n)d pieces") % {"n": count}
         parameters = form.parameters(query)
         try:
-            return answer(
-                request, owner, "labels", title, parameters, size=count, most=LABELS_AT_ONCE
-            )
+            notes = None if request.POST.get("do") == "anyway" else notes_on(owner, parameters)
+            if notes is None or not notes.anything:
+                return answer(
+                    request, owner, "labels", title, parameters, size=count, most=LABELS_AT_ONCE
+                )
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
     context = {
         "section": "sheets",
         "form": form,
         "count": count,
+        "notes": notes,
         "said": in_words(owner, query),
         "query": query,
         "tickets": tickets,
@@ -71,38 +79,75 @@ def album_sheet(request: HttpRequest) -> HttpResponse:
     types = album_types(owner, scope)
     if types is not None and not types.exists():
         raise Http404
-    initial = {
-        "paper": owner.paper,
-        "gaps": types is not None or request.GET.get("gaps") == "1",
-        "each": types is None,
-    }
-    form = AlbumForm(request.POST or None, initial=initial)
-    count = album_pieces(owner, scope).count()
-    title = album_title(owner, scope)
-    if request.method == "POST" and form.is_valid():
-        parameters = form.parameters(scope)
-        try:
-            most = count if _is_short(owner, parameters, count) else -1
-            called = _("Album pages: %(title)s") % {"title": title} if types is not None else title
-            return answer(request, owner, "album", called, parameters, size=count, most=most)
-        except SheetProblem as problem:
-            form.add_error(None, problem_in_words(problem))
-    context = {
-        "section": "sheets",
-        "form": form,
-        "count": count,
-        "title": title,
+    form = AlbumForm(request.POST or None, initial=_initial(request, whole=types is not None))
+    asked = {
+        "title": album_title(owner, scope),
+        "count": album_pieces(owner, scope).count(),
         "said": [] if types is not None else in_words(owner, scope["query"]),
         "whole": types is not None,
     }
+    return _album_page(request, form, scope, asked)
+
+
+@require_http_methods(["GET", "POST"])
+def album_of_aim(request: HttpRequest, pk: int) -> HttpResponse:
+    """Album pages of an aim: what is held in its place, an empty circle for what is missing."""
+    found = get_object_or_404(
+        access.owned(live_aims(cast("Member", request.user)), request.user), pk=pk
+    )
+    form = AlbumForm(request.POST or None, initial=_initial(request, whole=True), without=["each"])
+    asked = {"title": found.name, "aim": found, "completion": completion(found)}
+    return _album_page(request, form, {"aim": found.pk}, asked)
+
+
+@require_http_methods(["GET", "POST"])
+def album_of_wants(request: HttpRequest, pk: int) -> HttpResponse:
+    """Album pages with an empty circle for everything a want list asks for."""
+    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    initial = _initial(request, whole=True)
+    form = AlbumForm(request.POST or None, initial=initial, without=["coins", "gaps", "each"])
+    asked = {"title": found.title, "list": found, "count": len(lines_of_list(found))}
+    return _album_page(request, form, {"list": found.pk}, asked)
+
+
+def _initial(request: HttpRequest, whole: bool) -> dict[str, Any]:
+    owner = cast("Member", request.user)
+    gaps = whole or request.GET.get("gaps") == "1"
+    return {"paper": owner.paper, "gaps": gaps, "each": not whole}
+
+
+def _album_page(
+    request: HttpRequest, form: AlbumForm, scope: dict[str, Any], asked: dict[str, Any]
+) -> HttpResponse:
+    """The form of an album, or the album it asks for; ``asked`` is what the page says of it."""
+    owner = cast("Member", request.user)
+    title = asked["title"]
+    if request.method == "POST" and form.is_valid():
+        parameters = form.parameters(scope)
+        called = _("Album pages: %(title)s") % {"title": title} if title else _("Album pages")
+        try:
+            size, short = _size(owner, parameters)
+            most = size if short else -1
+            return answer(request, owner, "album", called, parameters, size=size, most=most)
+        except SheetProblem as problem:
+            form.add_error(None, problem_in_words(problem))
+    context = {"section": "sheets", "form": form, **asked}
     return render(request, "printing/album.html", context)
 
 
-def _is_short(owner: Member, parameters: dict[str, Any], count: int) -> bool:
-    """Whether an album is drawn at once; raises SheetProblem when it cannot be laid out."""
-    if count > POCKETS_AT_ONCE:
-        return False
-    return len(lay_parts(album_of(owner, parameters), parameters)) <= PAGES_AT_ONCE
+def _size(owner: Member, parameters: dict[str, Any]) -> tuple[int, bool]:
+    """How many pieces an album shows, and whether it is drawn at once.
+
+    Raises SheetProblem when it cannot be laid out.
+    """
+    if not parameters.keys() & {"aim", "list"}:
+        count = album_pieces(owner, parameters).count()
+        if count > POCKETS_AT_ONCE:
+            return count, False
+    found = album_asked_for(owner, parameters)
+    held = sum(bool(pocket.holdings) for pocket in found.pockets)
+    pages = 0 if held > POCKETS_AT_ONCE else len(lay_parts(found, parameters))
+    return len(found.pockets), held <= POCKETS_AT_ONCE and pages <= PAGES_AT_ONCE
 
 
 def _scope(request: HttpRequest) -> dict[str, str]:

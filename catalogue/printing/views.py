@@ -16,12 +16,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue import access
 from catalogue.holdings.held import HELD
-from catalogue.models import LabelStock, Member, Sheet, WantList
+from catalogue.models import Aim, LabelStock, Member, Sheet, WantList
 from catalogue.printing.answers import drawn_now
 from catalogue.printing.asking import KEPT_DAYS, TOO_LONG, remove
 from catalogue.printing.forms import StockForm
+from catalogue.printing.label_sheets import draw_trial
 from catalogue.printing.queries import measures_of
-from catalogue.printing.sheets import draw_trial
 from series.models import Issuer, Series
 
 SHOWN_SHEETS = 20
@@ -39,6 +39,7 @@ def sheets(request: HttpRequest) -> HttpResponse:
         "pieces": held.count(),
         "series": series.order_by("issuer__name", "first_year", "name"),
         "countries": Issuer.objects.filter(series__in=series).distinct().order_by("name"),
+        "aims": access.owned(Aim.objects.all(), owner),
         "lists": access.owned(WantList.objects.all(), owner),
         "stocks": access.owned(LabelStock.objects.all(), owner),
         "made": access.owned(Sheet.objects.all(), owner)[:SHOWN_SHEETS],

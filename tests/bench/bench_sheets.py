@@ -30,9 +30,10 @@ import pikepdf
 from django.template.loader import render_to_string
 
 from catalogue.printing.album import Pocket, Row, lay_album
+from catalogue.printing.contents import label_of
 from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import Page
-from catalogue.printing.labels import Label, lay_labels
+from catalogue.printing.labels import lay_labels
 from catalogue.printing.lettering import font_files
 from catalogue.printing.pdf import STYLESHEET, render_pdf
 from catalogue.printing.stock import READY_MADE
@@ -42,13 +43,22 @@ LABELS, ALBUM_PAGES = 1000, 40
 
 def labels() -> tuple[Page, ...]:
     made = [
-        Label(
-            f"2024.{n}",
-            f"25 tinne, {1919 + n % 80}",
+        label_of(
+            {
+                "denomination": "25 tinne",
+                "date": f"{1919 + n % 80}",
+                "country": "Halvern",
+                "series": "First Marl, 1931–1959",
+                "metal": "copper-nickel, 23.5 mm",
+                "grade": "VF",
+                "place": "Saltmouth",
+                "accession": f"2024.{n:03}",
+            },
             (
-                "Halvern · First Marl, 1931–1959",
-                "copper-nickel, 23.5 mm",
-                f"VF · Saltmouth · 2024.{n:03}",
+                ("denomination", "date"),
+                ("country", "series"),
+                ("metal",),
+                ("grade", "place", "accession"),
             ),
         )
         for n in range(LABELS)

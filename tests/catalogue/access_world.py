@@ -330,6 +330,8 @@ ARGUMENTS: dict[str, Fill] = {
     "sheet-file": _pk("sheet"),
     "sheet-remove": _pk("sheet"),
     "wants-sheet": _pk("want_list"),
+    "album-of-aim": _pk("aim"),
+    "album-of-wants": _pk("want_list"),
     "shared-list-sheet": _token("list_token"),
     "shared-list-sheet:made-up": lambda world: {"token": "made-up"},
     "schedule": _pk("schedule"),

@@ -21,7 +21,8 @@ from catalogue.printing.album import Pocket, Row, lay_album
 from catalogue.printing.coins import coin_art
 from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import PAPERS, Page, Text
-from catalogue.printing.labels import Label, lay_labels
+from catalogue.printing.label_text import Fact, Label
+from catalogue.printing.labels import lay_labels
 from catalogue.printing.ladder import Column, Piece, Rung, lay_ladder
 from catalogue.printing.lettering import Lettering, text_width
 from catalogue.printing.pdf import render_pdf
@@ -214,7 +215,7 @@ def test_a_reduced_ladder_draws_half_the_diameter() -> None:
 
 
 def test_a_round_ticket_is_cut_to_half_a_millimetre_less_than_its_holder() -> None:
-    pages = lay_labels([Label("1", "1 cent")], ticket_stock("A4", "round", inner=35))
+    pages = lay_labels([Label("1", ((Fact("1 cent"),),))], ticket_stock("A4", "round", inner=35))
     (circle,) = [path for path in paths(pdf_of(pages)) if path.curved]
     assert max(diameters(circle)) == pytest.approx(34.5, abs=0.05)
 
@@ -242,7 +243,10 @@ def words_of(pdf: bytes) -> list[tuple[int, str, float, float, float, float]]:
 def test_every_word_of_a_label_is_printed_inside_its_label(stock: Stock) -> None:
     count, first = stock.per_sheet + 3, 4
     labels = [
-        Label(f"{n}", f"n{n}a Tinne", (f"n{n}b Halvern", f"n{n}c cupro-nickel"))
+        Label(
+            f"{n}",
+            tuple((Fact(f"n{n}{rest}"),) for rest in ("a Tinne", "b Halvern", "c cupro-nickel")),
+        )
         for n in range(count)
     ]
     seen = set()

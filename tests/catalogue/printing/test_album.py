@@ -79,23 +79,81 @@ def test_everything_lies_inside_the_printable_area(found, paper, story) -> None:
             assert circle.cy + circle.r <= paper.height - M.bottom + 1e-6
 
 
+def lines_of(page: Page) -> dict[float, list[Circle]]:
+    """The circles of a page by the height of their middles."""
+    found: dict[float, list[Circle]] = {}
+    for circle in page.circles:
+        found.setdefault(round(circle.cy, 6), []).append(circle)
+    return found
+
+
 @settings(max_examples=80, deadline=None)
 @given(rows(), papers)
-def test_a_label_lies_right_under_its_pocket_on_the_same_page(found, paper) -> None:
+def test_labels_of_a_line_begin_at_one_height_right_under_its_tallest_pocket(found, paper) -> None:
     measures = Measures()
     labelled = {p.key for p in pockets(found) if any(line.split() for line in p.label)}
     seen = set()
     for page in lay_album("T", found, paper=paper):
         labels = {t.key: t for t in page.texts if t.lettering.name.startswith("pocket")}
-        for circle in page.circles:
-            if circle.key not in labelled:
-                continue
-            label = labels[circle.key]
-            seen.add(circle.key)
-            below = circle.cy + circle.r + measures.clearance / 2 + measures.label_gap
-            assert label.y == pytest.approx(below)
-            assert label.x + label.width / 2 == pytest.approx(circle.cx)
+        for middle, line in lines_of(page).items():
+            tallest = max(circle.r for circle in line)
+            below = middle + tallest + measures.clearance / 2 + measures.label_gap
+            for circle in line:
+                if circle.key in labelled:
+                    label = labels[circle.key]
+                    seen.add(circle.key)
+                    assert label.y == pytest.approx(below)
+                    assert label.x + label.width / 2 == pytest.approx(circle.cx)
     assert seen == labelled
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows(), papers)
+def test_all_rows_stand_on_one_grid(found, paper) -> None:
+    """Every middle lies in the middle of a column, or of a whole number of columns together."""
+    circles = [c for page in lay_album("T", found, paper=paper) for c in page.circles]
+    left, room = M.left + 36, paper.width - M.right - M.left - 36
+    pitches = [(room + 4) / columns for columns in range(1, 21)]
+
+    def on(pitch: float, cx: float) -> bool:
+        halves = 2 * (cx - left + 2) / pitch
+        return abs(halves - round(halves)) < 1e-3
+
+    assert any(all(on(pitch, circle.cx) for circle in circles) for pitch in pitches)
+
+
+@settings(max_examples=80, deadline=None)
+@given(rows(), papers)
+def test_a_row_of_several_lines_leaves_no_pocket_alone(found, paper) -> None:
+    """Unless not even three fit a line, or all lines hold one."""
+    row_of = {pocket.key: number for number, row in enumerate(found) for pocket in row.pockets}
+    lines: dict[int, list[int]] = {}
+    for page in lay_album("T", found, paper=paper):
+        for line in lines_of(page).values():
+            lines.setdefault(row_of[line[0].key], []).append(len(line))
+    for counts in lines.values():
+        assert len(counts) == 1 or counts[-1] > 1 or max(counts) < 3
+        assert max(counts) - min(counts[:-1] or counts) <= 1
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.integers(1, 400), st.integers(1, 9), st.floats(10, 60))
+def test_no_page_holds_a_lone_pocket_or_line_where_another_could_share_it(
+    count: int, kinds: int, width: float
+) -> None:
+    """Each page of a run of like rows has room for three lines of pockets at the least."""
+    found = [
+        Row(
+            f"{kind} tinne",
+            "",
+            tuple(Pocket(f"{kind}/{n}", width, (str(n),)) for n in range(count)),
+        )
+        for kind in range(kinds)
+    ]
+    pages = lay_album("T", found)
+    for page in pages if len(pages) > 1 else ():
+        assert len(page.circles) > 1
+        assert len(lines_of(page)) > 1
 
 
 @settings(max_examples=80, deadline=None)
@@ -137,11 +195,40 @@ def test_a_row_that_goes_on_overleaf_repeats_its_heading_as_continued() -> None:
     assert [text.tag for page in pages for text in heading(page)] == ["h2", "p", "p"]
 
 
-def test_coins_of_a_line_stand_on_one_base_line() -> None:
+def test_coins_of_a_line_have_their_middles_on_one_line() -> None:
     mixed = Row("Set", "", (Pocket("a", 16, ("a",)), Pocket("b", 32, ("b",))))
     (page,) = lay_album("T", [mixed])
-    bases = [circle.cy + circle.r for circle in page.circles]
-    assert bases[0] == pytest.approx(bases[1])
+    assert page.circles[0].cy == pytest.approx(page.circles[1].cy)
+
+
+def test_a_row_without_pockets_leaves_no_heading() -> None:
+    (page,) = lay_album("T", [quarters(2), Row("50 cents", "none")])
+    assert [text.lines for text in heading(page)] == [("25 cents",)]
+
+
+def test_a_last_line_of_one_pocket_is_evened_out_with_the_lines_before() -> None:
+    (page,) = lay_album("T", [quarters(9)])
+    assert [len(line) for line in lines_of(page).values()] == [3, 3, 3]
+
+
+def test_a_line_goes_overleaf_rather_than_leave_the_last_one_alone_there() -> None:
+    """Seven lines fit the first page; the eighth takes the seventh along."""
+    pages = lay_album("T", [quarters(32)])
+    assert [len(lines_of(page)) for page in pages] == [6, 2]
+
+
+def test_a_later_page_says_what_it_shows() -> None:
+    made = [
+        Row(
+            f"{n} cents",
+            "",
+            tuple(Pocket(f"{n}/{y}", 24, (str(y),), year=y) for y in range(1990, 2010)),
+        )
+        for n in (10, 25)
+    ]
+    _first, second = lay_album("T", made)
+    notes = [text.lines for text in second.texts if text.key == "running-note"]
+    assert notes == [("25 cents, 2000–2009",)]
 
 
 def test_every_page_has_its_number_and_the_rule() -> None:

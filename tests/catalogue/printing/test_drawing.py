@@ -60,7 +60,7 @@ def test_texts_in_the_same_place_on_two_pages_share_their_classes() -> None:
     sheet = draw([page(texts=(text,)), page(number=2, texts=(text,))])
     (first,), (second,) = (drawn.texts for drawn in sheet.pages)
     assert first == second
-    assert first.content == "one\ntwo"
+    assert first.markup == "one\ntwo"
     assert sheet.css.count("left:10mm;width:30mm") == 1
     assert sheet.css.count("top:20mm") == 1
     assert ".plain{font-family:'Source Sans Pro';font-size:8pt;" in sheet.css

@@ -11,6 +11,7 @@ from django.test import Client
 from catalogue.models import Holding, HoldingReference, LabelStock, Member, Place
 from catalogue.printing.pdf import PrintingUnavailable
 from catalogue.printing.queries import facts_of
+from catalogue.printing.scripts import _has_font, unprintable
 
 ASK = {
     "stock": "ready-0",
@@ -142,10 +143,46 @@ def test_a_ticket_without_a_size_or_too_large_is_refused_in_words(
 def test_text_that_does_not_fit_is_said_on_the_form(
     as_member: Client, make_holding: Make, stock: LabelStock
 ) -> None:
-    LabelStock.objects.update(width_mm=12, height_mm=6)
+    LabelStock.objects.update(width_mm=8, height_mm=6)
     make_holding(accession="LONG.1")
     page = as_member.post("/sheets/labels/", {**ASK, "stock": f"own-{stock.pk}"}).content.decode()
     assert "The text of label LONG.1 does not fit" in page
+
+
+def test_what_must_be_shortened_is_said_before_it_is_printed(
+    as_member: Client, make_holding: Make, member: Member, stock: LabelStock, read: Any
+) -> None:
+    LabelStock.objects.update(width_mm=24, height_mm=10)
+    place = Place.objects.create(owner=member, name="Cabinet", path="Cabinet")
+    make_holding(accession="LONG.1", place=place, grade="VF")
+    asked = {**ASK, "stock": f"own-{stock.pk}"}
+    page = as_member.post("/sheets/labels/", asked).content.decode()
+    assert "at 6 points" in page
+    assert "without country, series, metal, mass and diameter: LONG.1" in page
+    found = read(as_member.post("/sheets/labels/", {**asked, "do": "anyway"}))
+    assert found.all == "25 tinne VF LONG.1 · Cabinet"
+
+
+def test_a_script_without_a_font_is_named_before_it_is_printed(
+    as_member: Client, make_holding: Make, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("catalogue.printing.scripts._has_font", lambda char: False)
+    make_holding(coin_type=None, title="coin ᚛ᚅᚓᚔᚂ", accession="T.1")
+    page = as_member.post("/sheets/labels/", ASK).content.decode()
+    assert "no font for a script on these labels: Ogham." in " ".join(page.split())
+    monkeypatch.setattr("catalogue.printing.scripts._has_font", lambda char: True)
+    assert as_member.post("/sheets/labels/", ASK)["Content-Type"] == "application/pdf"
+
+
+def test_the_letters_of_the_sheets_own_fonts_need_no_other() -> None:
+    assert unprintable(["Ærø Łódź ДЕСЯТЬ ΔΡΑΧΜΗ 25 ½ “…” · ×"]) == []
+
+
+def test_without_fontconfig_a_script_counts_as_missing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("PATH", "")
+    _has_font.cache_clear()
+    assert unprintable(["ห้าบาท", "壹圓"]) == ["Chinese", "Thai"]
+    _has_font.cache_clear()
 
 
 def test_a_trial_sheet_of_the_chosen_stock(

@@ -1,5 +1,7 @@
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -131,6 +133,25 @@ def test_many_denominations_go_on_over_pages_with_the_series_repeated() -> None:
     assert [rung for page in pages for rung in headings(page, "rung")] == [
         f"{n} tinne" for n in range(12)
     ]
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(1, 40), st.integers(1, 8), st.floats(8, 45), st.booleans())
+def test_no_page_of_several_is_left_with_one_row(
+    denominations: int, series: int, width: float, bought: bool
+) -> None:
+    columns, rungs = table(series, denominations, width)
+    columns = [replace(column, bought="a loaf" * bought) for column in columns]
+    pages = lay_ladder("H", columns, rungs, bought_heading="1 marl bought")
+    rows = [len(headings(page, "rung")) + bool(headings(page, "bought")) for page in pages]
+    assert denominations == 1 or len(pages) == 1 or min(rows) >= 2
+    assert sum(len(headings(page, "rung")) for page in pages) % denominations == 0
+
+
+def test_a_row_goes_overleaf_rather_than_leave_the_last_one_alone_there() -> None:
+    whole = max(n for n in range(1, 20) if len(lay_ladder("H", *table(3, n))) == 1)
+    pages = lay_ladder("H", *table(3, whole + 1))
+    assert [len(headings(page, "rung")) for page in pages] == [whole - 1, 2]
 
 
 def test_what_was_not_struck_is_said() -> None:

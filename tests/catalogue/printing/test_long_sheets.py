@@ -173,7 +173,7 @@ def test_a_long_album_is_drawn_by_a_task_with_the_choices_of_its_form(
     sent = {"coins": "empty", "gaps": "on", "clearance": "2.5", "paper": "Letter"}
     as_member.post(f"/sheets/album/?series={coinage.series.key}", sent)
     sheet = Sheet.objects.get()
-    assert sheet.title == "Album pages: First"
+    assert sheet.title == "Album pages: Testland, First"
     draw_sheet.call(sheet.pk)
     sheet.refresh_from_db()
     assert sheet.state == "ready", sheet.message

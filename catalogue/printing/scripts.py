@@ -1,0 +1,49 @@
+"""Which scripts of a text no font on this machine can print.
+
+The sheets' own fonts have Latin, Greek and Cyrillic letters. For others the PDF library takes
+whatever font fontconfig knows; where there is none, empty boxes are printed. fontconfig is asked
+by its command ``fc-list``; without it every script that the sheets' fonts lack counts as missing.
+"""
+
+from __future__ import annotations
+
+import subprocess
+import unicodedata
+from collections.abc import Iterable
+from functools import lru_cache
+
+from catalogue.printing.lettering import lacking
+
+ASKED = 4  # characters of one script, at most
+
+
+def unprintable(texts: Iterable[str]) -> list[str]:
+    """The names of scripts of which a letter would be printed as a box, in alphabetical order."""
+    chars: dict[str, list[str]] = {}
+    for char in sorted(lacking("".join(texts))):
+        chars.setdefault(_script(char), []).append(char)
+    return sorted(
+        script
+        for script, letters in chars.items()
+        if not all(_has_font(letter) for letter in letters[:ASKED])
+    )
+
+
+def _script(char: str) -> str:
+    """The first word of a character's Unicode name: "Thai", "Arabic", "Cjk" as "Chinese"."""
+    name = unicodedata.name(char, "unknown").split(" ")[0].split("-")[0].capitalize()
+    return "Chinese" if name == "Cjk" else name
+
+
+@lru_cache(maxsize=4096)
+def _has_font(char: str) -> bool:
+    try:
+        known = subprocess.run(  # noqa: S603
+            ["fc-list", f":charset={ord(char):x}", "family"],  # noqa: S607
+            capture_output=True,
+            timeout=10,
+            check=True,
+        )
+    except (OSError, subprocess.SubprocessError):
+        return False
+    return bool(known.stdout.strip())
