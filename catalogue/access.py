@@ -24,9 +24,9 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from django.db.models import Model, Q, QuerySet
-from django.utils import timezone
 
 from catalogue.models import Holding, Member, Photo, Proposal, Receipt, Reservation, WantList
+from catalogue.site.secret_links import behind_link
 from series.models import CoinType, Currency, Issuer
 
 if TYPE_CHECKING:
@@ -169,6 +169,36 @@ def members_showing_wants(viewer: Viewer) -> QuerySet[Member]:
     return Member.objects.filter(lists_to_club=True, is_active=True).exclude(pk=viewer.pk or 0)
 
 
+def members_to_promise_to(viewer: Viewer) -> QuerySet[Member]:
+    """Members to whom the viewer may promise a spare: who show their wants, or asked for one."""
+    if not is_member(viewer):
+        return Member.objects.none()
+    asking = Member.objects.filter(
+        is_active=True, wants__asked_of__owner=viewer.pk, wants__deleted_at__isnull=True
+    )
+    shown = members_showing_wants(viewer)
+    return Member.objects.filter(
+        Q(pk__in=shown.order_by().values("pk")) | Q(pk__in=asking.order_by().values("pk"))
+    )
+
+
+def spares_to_ask_for(viewer: Viewer) -> QuerySet[Holding]:
+    """Spares of other members that the viewer sees, still held and promised to nobody."""
+    if not is_member(viewer):
+        return Holding.objects.none()
+    return (
+        visible_holdings(viewer)
+        .exclude(owner=viewer.pk)
+        .filter(
+            spare=True,
+            status=Holding.Status.HELD,
+            reservation__isnull=True,
+            coin_type__isnull=False,
+            owner__is_active=True,
+        )
+    )
+
+
 def may_see_wants(viewer: Viewer, owner: Member) -> bool:
     if not is_member(viewer):
         return False
@@ -177,10 +207,7 @@ def may_see_wants(viewer: Viewer, owner: Member) -> bool:
 
 def shared_lists(token_hash: str) -> QuerySet[WantList]:
     """The want list behind a secret link, while the link lasts."""
-    alive = Q(expires_at__isnull=True) | Q(expires_at__gt=timezone.now())
-    return WantList.objects.filter(alive, token_hash=token_hash, owner__is_active=True).exclude(
-        token_hash=""
-    )
+    return behind_link(WantList.objects.all(), token_hash)
 
 
 def reservations_of(viewer: Viewer) -> QuerySet[Reservation]:

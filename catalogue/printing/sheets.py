@@ -8,7 +8,6 @@ SheetProblem, a machine without Pango PrintingUnavailable.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from itertools import groupby
 from typing import Any
 
 from django.template.loader import render_to_string
@@ -41,7 +40,7 @@ from catalogue.printing.queries import (
 )
 from catalogue.printing.selection import chosen_holdings
 from catalogue.printing.stock import Stock
-from catalogue.wants.lists import WantLine, grouped, lines_of_list
+from catalogue.wants.lists import grouped, lines_of_list
 from series.drawing import Drawn, supposed_mark
 from series.ladder.queries import Cell, Ladder, types_of
 from series.ladder.queries import ladder as ladder_of
@@ -341,7 +340,7 @@ def draw_wants(owner: Member, parameters: Parameters, progress: Progress = silen
     lang = get_language() or "en-GB"
     context = {
         "list": found,
-        "groups": [(group, _asked(group.lines)) for group in grouped(lines)],
+        "groups": grouped(lines),
         "count": len(lines),
         "page_name": f"flow-{parameters.get('paper', 'A4').lower()}",
         "day": timezone.localdate(),
@@ -349,16 +348,3 @@ def draw_wants(owner: Member, parameters: Parameters, progress: Progress = silen
     }
     html = render_to_string("print/wants.html", context)
     return render_pdf(html, title=found.title, lang=lang)
-
-
-def _asked(lines: Sequence[WantLine]) -> list[tuple[WantLine, list[str]]]:
-    """Lines that differ in their date alone, put together: one of them, and the dates."""
-
-    def but_date(line: WantLine) -> tuple[Any, ...]:
-        type_id = line.coin_type.pk if line.coin_type is not None else 0
-        return (line.what, type_id, line.lowest_grade, line.better, line.price, line.note)
-
-    return [
-        (some[0], [line.date for line in some])
-        for some in (list(group) for _key, group in groupby(lines, key=but_date))
-    ]
