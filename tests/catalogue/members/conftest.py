@@ -29,6 +29,8 @@ from catalogue.models import (
     Receipt,
     Reservation,
     Sheet,
+    Showing,
+    ShownPiece,
     StatusChange,
     Want,
     WantList,
