@@ -7,7 +7,7 @@ from functools import wraps
 from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
 
@@ -20,6 +20,7 @@ from catalogue.site.secret_pages import secret_page
 from series.pictures import SIZES
 
 View = Callable[..., HttpResponse]
+Opened = Callable[..., HttpResponseBase]
 
 
 def _page(request: HttpRequest, door: Door) -> HttpResponse:
@@ -45,7 +46,7 @@ def _picture(digest: str, size: str) -> HttpResponse:
 
 
 # ---- behind a secret link ----
-def _by_secret(view: View) -> View:
+def _by_secret(view: View) -> Opened:
     @login_not_required
     @secret_page
     @require_safe
@@ -64,7 +65,7 @@ shown_face = _by_secret(_face)
 
 
 # ---- open to all ----
-def _by_number(view: View) -> View:
+def _by_number(view: View) -> Opened:
     """Asked for anew each time, so that what is shown no more is gone at once."""
 
     @login_not_required

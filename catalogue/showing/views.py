@@ -23,6 +23,7 @@ from catalogue.showing.choosing import MOST_PICKED, choice_of, pick, pieces_of, 
 from catalogue.showing.doors import preview_door
 from catalogue.showing.forms import AddPiecesForm, NewShowingForm, PieceForm, ShowingForm
 from catalogue.showing.pages import page_context, piece_context
+from catalogue.showing.plates import seen
 from catalogue.site.secret_links import ShareForm, show_once, shown_once
 
 FORMS_A_PAGE = 60
@@ -124,7 +125,7 @@ def showing_pieces(request: HttpRequest, pk: int) -> HttpResponse:
         "section": "holdings",
         "showing": found,
         "page": page,
-        "forms": forms,
+        "lines": list(zip(forms, seen(preview_door(found), holdings), strict=True)),
         "adding": adding,
     }
     return render(request, "showing/pieces.html", context)
