@@ -5,7 +5,12 @@ Rules in words:
 * the site asks for a sign-in, except for what an owner made public or shared by a link;
 * a holding is seen by its owner, by members when it is shown to the club, by all when public;
 * where a piece is kept, what it cost, its receipts and its worth are its owner's alone;
-* a holding, place, aim, want list, sheet or schedule is changed by its owner alone;
+* on a page for others (a showing) whoever has its secret link, or all where its owner opened it,
+  see of the owner's pieces in hand: those picked by hand or found by its saved choice, and never
+  one that is kept to its owner, unless it was picked and said to be shown there all the same;
+  they see its sides, what it is, its date, grade and caption, and nothing else: no place, price,
+  worth, provenance, source, note, paper, working title or accession number;
+* a holding, place, aim, want list, showing, sheet or schedule is changed by its owner alone;
 * curators and administrators edit the reference catalogue, and what they make is accepted;
 * members add countries, and to any country that no reference pack describes: its money, series
   and types. A type they make there, or from a piece they hold, is provisional: the club uses it
@@ -24,9 +29,19 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from django.db.models import Model, Q, QuerySet
-from django.utils import timezone
 
-from catalogue.models import Holding, Member, Photo, Proposal, Receipt, Reservation, WantList
+from catalogue.models import (
+    Holding,
+    Member,
+    Photo,
+    Proposal,
+    Receipt,
+    Reservation,
+    Showing,
+    ShownPiece,
+    WantList,
+)
+from catalogue.site.secret_links import behind_link
 from series.models import CoinType, Currency, Issuer
 
 if TYPE_CHECKING:
@@ -169,6 +184,36 @@ def members_showing_wants(viewer: Viewer) -> QuerySet[Member]:
     return Member.objects.filter(lists_to_club=True, is_active=True).exclude(pk=viewer.pk or 0)
 
 
+def members_to_promise_to(viewer: Viewer) -> QuerySet[Member]:
+    """Members to whom the viewer may promise a spare: who show their wants, or asked for one."""
+    if not is_member(viewer):
+        return Member.objects.none()
+    asking = Member.objects.filter(
+        is_active=True, wants__asked_of__owner=viewer.pk, wants__deleted_at__isnull=True
+    )
+    shown = members_showing_wants(viewer)
+    return Member.objects.filter(
+        Q(pk__in=shown.order_by().values("pk")) | Q(pk__in=asking.order_by().values("pk"))
+    )
+
+
+def spares_to_ask_for(viewer: Viewer) -> QuerySet[Holding]:
+    """Spares of other members that the viewer sees, still held and promised to nobody."""
+    if not is_member(viewer):
+        return Holding.objects.none()
+    return (
+        visible_holdings(viewer)
+        .exclude(owner=viewer.pk)
+        .filter(
+            spare=True,
+            status=Holding.Status.HELD,
+            reservation__isnull=True,
+            coin_type__isnull=False,
+            owner__is_active=True,
+        )
+    )
+
+
 def may_see_wants(viewer: Viewer, owner: Member) -> bool:
     if not is_member(viewer):
         return False
@@ -177,10 +222,7 @@ def may_see_wants(viewer: Viewer, owner: Member) -> bool:
 
 def shared_lists(token_hash: str) -> QuerySet[WantList]:
     """The want list behind a secret link, while the link lasts."""
-    alive = Q(expires_at__isnull=True) | Q(expires_at__gt=timezone.now())
-    return WantList.objects.filter(alive, token_hash=token_hash, owner__is_active=True).exclude(
-        token_hash=""
-    )
+    return behind_link(WantList.objects.all(), token_hash)
 
 
 def reservations_of(viewer: Viewer) -> QuerySet[Reservation]:
@@ -188,6 +230,31 @@ def reservations_of(viewer: Viewer) -> QuerySet[Reservation]:
     if not is_member(viewer):
         return Reservation.objects.none()
     return Reservation.objects.filter(Q(holding__owner=viewer) | Q(wanted_by=viewer))
+
+
+# ---- pages for others ----
+def shared_showings(token_hash: str) -> QuerySet[Showing]:
+    """The page for others behind a secret link, while the link lasts."""
+    return behind_link(Showing.objects.all(), token_hash)
+
+
+def open_showings() -> QuerySet[Showing]:
+    """The pages that anybody may open."""
+    return Showing.objects.filter(open_to_all=True, owner__is_active=True)
+
+
+def pieces_shown(showing: Showing, matching: QuerySet[Holding]) -> QuerySet[Holding]:
+    """What others see on a page, where ``matching`` is what its saved choice finds."""
+    picked = ShownPiece.objects.filter(showing=showing, picked=True)
+    chosen = Q(pk__in=picked.values("holding")) | Q(pk__in=matching.order_by().values("pk"))
+    kept_to_owner = Q(visibility=Holding.Visibility.PRIVATE)
+    all_the_same = Q(pk__in=picked.filter(though_private=True).values("holding"))
+    return Holding.objects.filter(
+        chosen,
+        ~kept_to_owner | all_the_same,
+        owner=showing.owner_id,
+        status__in=(Holding.Status.HELD, Holding.Status.ON_LOAN),
+    )
 
 
 # ---- the reference catalogue ----

@@ -18,6 +18,7 @@ from catalogue.identifying.models import Observation
 from catalogue.members.models import HandedLink, Member, SiteFact
 from catalogue.photos.models import Photo
 from catalogue.printing.models import LabelStock, Sheet
+from catalogue.showing.models import Showing, ShownPiece
 from catalogue.wants.models import Aim, Reservation, Want, WantList
 
 __all__ = [
@@ -38,6 +39,8 @@ __all__ = [
     "Receipt",
     "Reservation",
     "Sheet",
+    "Showing",
+    "ShownPiece",
     "SiteFact",
     "StatusChange",
     "Want",

@@ -14,6 +14,7 @@ urlpatterns = [
     path("", include("catalogue.identifying.urls")),
     path("", include("catalogue.photos.urls")),
     path("", include("catalogue.wants.urls")),
+    path("", include("catalogue.showing.urls")),
     path("", include("catalogue.printing.urls")),
     path("", include("valuation.urls")),
 ]

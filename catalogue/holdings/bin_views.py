@@ -21,7 +21,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue import access
 from catalogue.holdings.edit_views import way_back
 from catalogue.holdings.places import place_back
-from catalogue.models import Aim, Holding, Photo, Place, Want, WantList
+from catalogue.models import Aim, Holding, Photo, Place, Showing, Want, WantList
 from series.records import BIN_DAYS, Record
 
 MOST = 200
@@ -63,6 +63,7 @@ KINDS = (
     ),
     Kind("aim", gettext_lazy("Aims"), Aim, (), str),
     Kind("list", gettext_lazy("Want lists"), WantList, (), str),
+    Kind("showing", gettext_lazy("Pages for others"), Showing, (), str),
 )
 
 

@@ -34,6 +34,8 @@ from catalogue.models import (
     Receipt,
     Reservation,
     Sheet,
+    Showing,
+    ShownPiece,
     StatusChange,
     Want,
     WantList,
@@ -121,6 +123,17 @@ def _tables(member: Member) -> list[Table]:
             _("Your want lists; the secret of a shared link is not kept and not here."),
             WantList.everything.filter(owner=member),
             frozenset({"token_hash"}),
+        ),
+        Table(
+            "showings",
+            _("Pages on which you show pieces; the secret of a link is not kept and not here."),
+            Showing.everything.filter(owner=member),
+            frozenset({"token_hash"}),
+        ),
+        Table(
+            "shown_pieces",
+            _("Pieces picked for those pages, and their captions."),
+            ShownPiece.objects.filter(showing__owner=member),
         ),
         Table(
             "reservations",

@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import groupby
-from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils import timezone
@@ -71,22 +69,10 @@ def draw_lines(found: WantList, lines: Sequence[WantLine], paper: str) -> bytes:
 
 def entries_of(lines: Sequence[WantLine]) -> list[Entry]:
     """The entries of a list in their order; the last few are kept together."""
-    asked = [
-        (line, dates, (group.name, len(group.lines)) if number == 0 else None)
+    entries = [
+        (asked.line, asked.dates, (group.title, len(group.lines)) if number == 0 else None)
         for group in grouped(lines)
-        for number, (line, dates) in enumerate(_but_for_dates(group.lines))
+        for number, asked in enumerate(group.asked)
     ]
-    last = len(asked) - TOGETHER
-    return [Entry(*entry, kept=number > last) for number, entry in enumerate(asked)]
-
-
-def _but_for_dates(lines: Sequence[WantLine]) -> Iterator[tuple[WantLine, list[str]]]:
-    """Lines that differ in their date alone, put together: one of them, and the dates."""
-
-    def but_date(line: WantLine) -> tuple[Any, ...]:
-        type_id = line.coin_type.pk if line.coin_type is not None else 0
-        return (line.what, type_id, line.lowest_grade, line.better, line.price, line.note)
-
-    for _key, group in groupby(lines, key=but_date):
-        some = list(group)
-        yield some[0], [line.date for line in some]
+    last = len(entries) - TOGETHER
+    return [Entry(*entry, kept=number > last) for number, entry in enumerate(entries)]

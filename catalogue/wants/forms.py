@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import Any
 
 from django import forms
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.grades import GradeError, normalise, rank
@@ -130,7 +128,15 @@ class WantForm(_GradedForm):
 class WantListForm(RecordForm):
     class Meta:
         model = WantList
-        fields = ["title", "greeting", "aims", "with_hand_wants", "with_upgrades"]
+        fields = [
+            "title",
+            "greeting",
+            "asked_by",
+            "answer_to",
+            "aims",
+            "with_hand_wants",
+            "with_upgrades",
+        ]
         widgets = {"aims": forms.CheckboxSelectMultiple}
 
     def __init__(self, *args: Any, owner: Member, **kwargs: Any) -> None:
@@ -139,18 +145,5 @@ class WantListForm(RecordForm):
             owner=owner
         )
         self.fields["aims"].label = _("Aims whose gaps it lists")
-
-
-class ShareForm(forms.Form):
-    """How long a secret link lasts."""
-
-    days = forms.TypedChoiceField(
-        label=_("The link lasts"),
-        coerce=int,
-        choices=[(30, _("30 days")), (90, _("90 days")), (365, _("a year"))],
-        initial=90,
-    )
-
-    def expires_at(self) -> datetime.datetime:
-        days: int = self.cleaned_data["days"]
-        return timezone.now() + datetime.timedelta(days=days)
+        if self.instance._state.adding:
+            self.initial["asked_by"] = owner.name

@@ -147,7 +147,11 @@ def completion(aim: Aim) -> Completion:
 
 def lacking(aim: Aim, state: str) -> QuerySet[Any]:
     """The aim's gaps or upgrades in the order of a list, with what their labels need."""
-    found = items(aim).filter(state=state)
+    return in_order(items(aim).filter(state=state))
+
+
+def in_order(found: QuerySet[Any]) -> QuerySet[Any]:
+    """Items of an aim in the order of a list, with what their labels need."""
     model: type[Model] = found.model
     if model is Denomination:
         return found.select_related("currency").order_by("currency", "sort_value", "pk")

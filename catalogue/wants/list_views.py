@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from typing import cast
+from typing import Any, cast
 
 from django.conf import settings
 from django.contrib import messages
@@ -17,21 +17,21 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue import access
 from catalogue.csv_cells import cell
-from catalogue.members.models import hash_token, new_token
+from catalogue.members.models import hash_token
 from catalogue.models import Member, WantList
+from catalogue.site.secret_links import ShareForm, show_once, shown_once
 from catalogue.site.secret_pages import secret_page
-from catalogue.wants.forms import ShareForm, WantListForm
-from catalogue.wants.lists import grouped, lines_of_list
+from catalogue.wants.forms import WantListForm
+from catalogue.wants.lists import MOST_LINES, grouped, lines_of_list
 
 
 @require_safe
 def want_list(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    token = request.session.pop(_shown_once(found), None)
+    token = shown_once(request, found)
     context = {
         "section": "wants",
-        "list": found,
-        "groups": grouped(lines_of_list(found)),
+        **_contents(found),
         "form": ShareForm(),
         "address": settings.SITE_ADDRESS + reverse("shared-list", args=[token]) if token else "",
     }
@@ -41,8 +41,14 @@ def want_list(request: HttpRequest, pk: int) -> HttpResponse:
     return answer
 
 
-def _shown_once(found: WantList) -> str:
-    return f"want-list-link-{found.pk}"
+def _contents(found: WantList) -> dict[str, Any]:
+    lines = lines_of_list(found)
+    return {
+        "list": found,
+        "groups": grouped(lines),
+        "count": len(lines),
+        "cut": len(lines) == MOST_LINES,
+    }
 
 
 @require_http_methods(["GET", "POST"])
@@ -71,8 +77,7 @@ def want_list_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def want_list_remove(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    found.token_hash = ""
-    found.save()
+    found.end_link()
     found.bin()
     messages.success(request, _("The list is in the bin and its link leads nowhere now."))
     return redirect("wants")
@@ -86,19 +91,14 @@ def want_list_share(request: HttpRequest, pk: int) -> HttpResponse:
     if not form.is_valid():
         messages.error(request, _("Choose how long the link lasts."))
         return redirect("want-list", found.pk)
-    token = new_token()
-    found.token_hash = hash_token(token)
-    found.expires_at = form.expires_at()
-    found.save()
-    request.session[_shown_once(found)] = token
+    show_once(request, found, found.new_link(form.expires_at()))
     return redirect("want-list", found.pk)
 
 
 @require_POST
 def want_list_unshare(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    found.token_hash, found.expires_at = "", None
-    found.save()
+    found.end_link()
     messages.success(request, _("The link leads nowhere now."))
     return redirect("want-list", found.pk)
 
@@ -115,7 +115,7 @@ def want_list_csv(request: HttpRequest, pk: int) -> HttpResponse:
 def shared_list(request: HttpRequest, token: str) -> HttpResponse:
     """The list behind a secret link: wants, and nothing else about the collection."""
     found = get_object_or_404(access.shared_lists(hash_token(token)))
-    context = {"list": found, "groups": grouped(lines_of_list(found)), "token": token}
+    context = _contents(found) | {"token": token}
     return render(request, "wants/shared_list.html", context)
 
 

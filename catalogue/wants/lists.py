@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from itertools import groupby
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -42,6 +43,14 @@ class WantLine:
 
 
 @dataclass(frozen=True)
+class Asked:
+    """Lines that differ in their date alone: one of them, and the dates."""
+
+    line: WantLine
+    dates: list[str]
+
+
+@dataclass(frozen=True)
 class WantGroup:
     """The lines of one series, in order."""
 
@@ -50,9 +59,13 @@ class WantGroup:
     lines: list[WantLine]
 
     @property
-    def name(self) -> str:
+    def title(self) -> str:
         """Country and series as one heading."""
         return joined(self.country, self.series)
+
+    @property
+    def asked(self) -> list[Asked]:
+        return put_together(self.lines)
 
 
 def lines_of_list(want_list: WantList) -> list[WantLine]:
@@ -63,6 +76,18 @@ def lines_of_list(want_list: WantList) -> list[WantLine]:
     if want_list.with_hand_wants:
         lines = [*lines_by_hand(Want.objects.filter(owner=want_list.owner_id)), *lines]
     return _once(lines)[:MOST_LINES]
+
+
+def list_of_aim(aim: Aim) -> WantList:
+    """The list of this aim and of nothing beside it, made when there is none."""
+    for found in WantList.objects.filter(owner=aim.owner_id, aims=aim, with_hand_wants=False):
+        if found.aims.count() == 1:
+            return found
+    made = WantList.objects.create(
+        owner=aim.owner, title=aim.name, with_hand_wants=False, asked_by=aim.owner.name
+    )
+    made.aims.add(aim)
+    return made
 
 
 def lines_of_aim(aim: Aim, state: str, first: int = 0, most: int = MOST_LINES) -> list[WantLine]:
@@ -87,6 +112,17 @@ def grouped(lines: Iterable[WantLine]) -> list[WantGroup]:
         key = (line.country, line.series)
         groups.setdefault(key, WantGroup(line.country, line.series, [])).lines.append(line)
     return list(groups.values())
+
+
+def put_together(lines: Iterable[WantLine]) -> list[Asked]:
+    """Neighbouring lines that differ in their date alone, as one row with its dates."""
+
+    def but_date(line: WantLine) -> tuple[Any, ...]:
+        type_id = line.coin_type.pk if line.coin_type is not None else 0
+        return (line.what, type_id, line.lowest_grade, line.better, line.price, line.note)
+
+    groups = (list(group) for _key, group in groupby(lines, key=but_date))
+    return [Asked(some[0], [line.date for line in some if line.date]) for some in groups]
 
 
 def _line(aim: Aim, record: Issue | CoinType | Denomination, state: str) -> WantLine:

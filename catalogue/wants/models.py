@@ -5,10 +5,10 @@ from __future__ import annotations
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
-from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.models import Holding
+from catalogue.site.secret_links import SecretlyShared
 from series.models import CoinType, Currency, Denomination, Issue, Issuer, Series
 from series.records import Record
 
@@ -77,6 +77,14 @@ class Want(Record):
     )
     price_currency = models.CharField(_("in"), max_length=3, blank=True)
     note = models.CharField(_("note"), max_length=300, blank=True)
+    asked_of = models.ForeignKey(
+        Holding,
+        null=True,
+        blank=True,
+        on_delete=models.SET_NULL,
+        related_name="asked_for",
+        verbose_name=_("the spare that was asked for"),
+    )
 
     class Meta:
         ordering = ["owner", "coin_type", "issue", "pk"]
@@ -85,8 +93,8 @@ class Want(Record):
         return self.text or str(self.issue or self.coin_type)
 
 
-class WantList(Record):
-    """A list of wants that its owner may share by a secret link (stored hashed)."""
+class WantList(SecretlyShared, Record):
+    """A list of wants that its owner may share by a secret link."""
 
     owner = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="want_lists"
@@ -98,20 +106,27 @@ class WantList(Record):
     greeting = models.CharField(
         _("a line for the reader"), max_length=300, blank=True, help_text=_("Shown on the list.")
     )
-    token_hash = models.CharField(max_length=64, blank=True, db_index=True)
-    expires_at = models.DateTimeField(_("link ends"), null=True, blank=True)
+    asked_by = models.CharField(
+        _("who asks"),
+        max_length=120,
+        blank=True,
+        help_text=_("The name strangers see. Left empty, the list names nobody."),
+    )
+    answer_to = models.CharField(
+        _("how to answer"),
+        max_length=300,
+        blank=True,
+        help_text=_(
+            "Shown to whoever has the link, such as “At the club on Tuesdays” or an address "
+            "to write to. Give only what strangers may know."
+        ),
+    )
 
     class Meta:
         ordering = ["owner", "title", "pk"]
 
     def __str__(self) -> str:
         return self.title
-
-    @property
-    def is_shared(self) -> bool:
-        return bool(self.token_hash) and (
-            self.expires_at is None or self.expires_at > timezone.now()
-        )
 
 
 class Reservation(models.Model):

@@ -20,10 +20,14 @@ class ReservationRefused(ValueError):
 
 @dataclass(frozen=True)
 class Offer:
-    """A spare that would fill a want; ``better`` when it would only better a piece."""
+    """A spare that would fill a want; ``better`` when it would only better a piece.
+
+    ``asked``: the one who wants it asked its owner for this very piece.
+    """
 
     holding: Holding
     better: bool
+    asked: bool = False
 
 
 def free_spares(pieces: QuerySet[Holding]) -> QuerySet[Holding]:
@@ -41,12 +45,31 @@ def offers(wanting: Member, pieces: QuerySet[Holding]) -> list[Offer]:
         if aim.lowest_rank is not None:  # else nothing held is below it
             betters |= set(filling(aim, UPGRADE, spares).values_list("pk", flat=True))
     fills |= set(spares.filter(_wanted_by_hand(wanting)).values_list("pk", flat=True))
+    return _as_offers(wanting, fills, betters)
+
+
+def _as_offers(wanting: Member, fills: set[int], betters: set[int]) -> list[Offer]:
+    asked = asked_by(wanting)
     found = (
         Holding.objects.filter(pk__in=fills | betters)
         .select_related("coin_type__denomination", "coin_type__series__issuer", "issue", "owner")
         .order_by("coin_type__series__issuer__name", "coin_type", "issue__struck_from", "pk")
     )
-    return [Offer(holding, holding.pk not in fills) for holding in found]
+    return [Offer(holding, holding.pk not in fills, holding.pk in asked) for holding in found]
+
+
+def asked_by(wanting: Member) -> set[int]:
+    """The spares (their ids) that a member asked their owners for."""
+    asked = Want.objects.filter(owner=wanting, asked_of__isnull=False)
+    return set(asked.values_list("asked_of", flat=True))
+
+
+def ask_for(wanting: Member, spare: Holding) -> bool:
+    """Ask for a spare: a want by hand that names it; False when it was asked for already."""
+    if spare.pk in asked_by(wanting):
+        return False
+    Want.objects.create(owner=wanting, coin_type=spare.coin_type, issue=spare.issue, asked_of=spare)
+    return True
 
 
 def _wanted_by_hand(wanting: Member) -> Q:
@@ -67,10 +90,15 @@ def offers_to(member: Member) -> list[Offer]:
 
 
 def offers_by(member: Member, wanting: Member) -> list[Offer]:
-    """This member's own spares that would fill the other's wants (if shown to the club)."""
-    if not access.may_see_wants(member, wanting):
-        return []
-    return offers(wanting, access.own_holdings(member))
+    """This member's own spares that would fill the other's wants, if shown to the club.
+
+    What the other keeps from the club but asked this member for is there all the same.
+    """
+    own = access.own_holdings(member)
+    if access.may_see_wants(member, wanting):
+        return offers(wanting, own)
+    asked = free_spares(own).filter(pk__in=asked_by(wanting))
+    return _as_offers(wanting, set(asked.values_list("pk", flat=True)), set())
 
 
 def offers_by_member(member: Member) -> dict[Member, list[Offer]]:
@@ -81,7 +109,7 @@ def offers_by_member(member: Member) -> dict[Member, list[Offer]]:
     wanting = Exists(Aim.objects.filter(owner=OuterRef("pk"))) | Exists(
         Want.objects.filter(owner=OuterRef("pk"))
     )
-    for other in access.members_showing_wants(member).filter(wanting):
+    for other in access.members_to_promise_to(member).filter(wanting):
         for offer in offers_by(member, other):
             found[other].append(offer)
     return dict(found)

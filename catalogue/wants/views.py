@@ -12,13 +12,17 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
+from catalogue.holdings.edit_views import way_back
 from catalogue.holdings.fields import ids_from
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.forms import AimForm, WantForm
 from catalogue.wants.gaps import GAP, UPGRADE, Completion, completion, live_aims
-from catalogue.wants.lists import lines_by_hand, lines_of_aim
+from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
+from catalogue.wants.rows import nearest, row_records, rows_of_aim
 from catalogue.wants.spares import (
     ReservationRefused,
+    ask_for,
+    asked_by,
     offers_by,
     offers_by_member,
     offers_to,
@@ -27,6 +31,7 @@ from catalogue.wants.spares import (
 from series.models import CoinType, Currency, Denomination, Issuer, Series
 
 LINES_A_PAGE = 200
+ROWS_A_PAGE = 40
 
 
 def _member(request: HttpRequest) -> Member:
@@ -58,21 +63,39 @@ def wants(request: HttpRequest) -> HttpResponse:
 # ---- aims ----
 @require_safe
 def aim(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(live_aims(_member(request)), request.user), pk=pk)
-    state = UPGRADE if request.GET.get("show") == "upgrades" else GAP
-    counted = completion(found)
-    count = counted.upgrades if state == UPGRADE else counted.gaps
-    page: Page[Any] = Paginator(range(count), LINES_A_PAGE).get_page(request.GET.get("page"))
-    lines = lines_of_aim(found, state, (page.number - 1) * LINES_A_PAGE, LINES_A_PAGE)
+    """An aim as rows of boxes: all of it, what is missing, or what could be better."""
+    member = _member(request)
+    found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
+    shown = request.GET.get("show", "")
+    state = {"missing": GAP, "upgrades": UPGRADE}.get(shown, "")
+    page: Page[Any] = Paginator(row_records(found, state), ROWS_A_PAGE).get_page(
+        request.GET.get("page")
+    )
+    rows = rows_of_aim(found, page.object_list, state)
+    spares = [(box, spare) for row in rows for box in row.boxes for spare in box.spares]
     context = {
         "section": "wants",
         "aim": found,
-        "completion": counted,
+        "completion": completion(found),
+        "nearest": nearest(found) if not state and page.number == 1 else [],
         "page": page,
-        "lines": lines,
-        "upgrades": state == UPGRADE,
+        "rows": rows,
+        "state": state,
+        "spares": spares,
+        "asked": asked_by(member),
     }
     return render(request, "wants/aim.html", context)
+
+
+@require_POST
+def aim_list(request: HttpRequest, pk: int) -> HttpResponse:
+    """The want list of this aim alone, made when there is none: to be shared or printed."""
+    member = _member(request)
+    found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
+    made = list_of_aim(found)
+    if request.POST.get("do") == "print":
+        return redirect("wants-sheet", made.pk)
+    return redirect("want-list", made.pk)
 
 
 @require_http_methods(["GET", "POST"])
@@ -182,6 +205,7 @@ def member_wants(request: HttpRequest, pk: int) -> HttpResponse:
         "section": "club",
         "other": other,
         "page": page,
+        "groups": grouped(page.object_list),
         "offers": offers_by(member, other),
     }
     return render(request, "wants/member_wants.html", context)
@@ -193,7 +217,7 @@ def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
     member = _member(request)
     holding = get_object_or_404(access.own_holdings(member), pk=pk)
     asked = ids_from([request.POST.get("member", "")])
-    wanting = get_object_or_404(access.members_showing_wants(member), pk__in=asked)
+    wanting = get_object_or_404(access.members_to_promise_to(member), pk__in=asked)
     try:
         reserve(holding, wanting, request.POST.get("note", "")[:300])
     except ReservationRefused as refused:
@@ -205,6 +229,19 @@ def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
             % {"piece": holding.accession, "member": wanting},
         )
     return redirect("wants")
+
+
+@require_POST
+def spare_ask(request: HttpRequest, pk: int) -> HttpResponse:
+    """Ask another member for a spare (``pk``): it stands on their page of wants from now on."""
+    spare = get_object_or_404(access.spares_to_ask_for(request.user), pk=pk)
+    piece = {"piece": spare.label, "member": spare.owner}
+    if ask_for(_member(request), spare):
+        said = _("%(member)s is told on their page of wants that you ask for %(piece)s.")
+        messages.success(request, said % piece)
+    else:
+        messages.info(request, _("You asked %(member)s for %(piece)s already.") % piece)
+    return redirect(way_back(request, "wants"))
 
 
 @require_POST

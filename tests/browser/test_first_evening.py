@@ -152,7 +152,7 @@ def share_wants(page: Any, page_of: Any) -> None:
     stranger = page_of(None, viewport={"width": 390, "height": 800})
     stranger.goto(secret[secret.index("/list/") :])
     expect(heading(stranger)).to_have_text("From Skarvø")
-    dates = stranger.locator(".want-lines tbody td:nth-of-type(1)").all_inner_texts()
+    dates = stranger.locator(".want-dates li").all_inner_texts()
     assert sorted(dates) == ["1921", "1921", "1922", "1923", "1925", "1926"]
     assert "A.001" not in stranger.content()
 

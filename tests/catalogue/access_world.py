@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -27,6 +27,8 @@ from catalogue.models import (
     Receipt,
     Reservation,
     Sheet,
+    Showing,
+    ShownPiece,
     Want,
     WantList,
 )
@@ -62,6 +64,8 @@ class World:
     want: Want
     want_list: WantList
     list_token: str
+    showing: Showing
+    showing_token: str
     reservation: Reservation
     stock: LabelStock
     sheet: Sheet
@@ -120,11 +124,15 @@ def make_world() -> World:
     want_list = WantList.objects.create(owner=owner, title="List")
     list_token = new_token()
     WantList.objects.filter(pk=want_list.pk).update(token_hash=hash_token(list_token))
+    showing = Showing.objects.create(owner=owner, title="Page", open_to_all=True)
+    showing_token = showing.new_link(timezone.now() + timedelta(days=30))
     link_token = make_invitation(administrator, "member")
     value = Valuation.objects.create(
         holding=holding, single="20.00", on=day, source=source, entered_by=owner
     )
     terms = Terms("The owner", "", "", day, "EUR", Decimal(10), Decimal(1))
+    for shown in (holding, private):  # of which the second stays hidden
+        ShownPiece.objects.create(showing=showing, holding=shown, picked=True)
     return World(
         owner=owner,
         other=other,
@@ -151,6 +159,8 @@ def make_world() -> World:
         want=Want.objects.create(owner=owner, coin_type=coinage.type),
         want_list=want_list,
         list_token=list_token,
+        showing=showing,
+        showing_token=showing_token,
         reservation=Reservation.objects.create(
             holding=public, wanted_by=other, coin_type=coinage.type
         ),
@@ -205,6 +215,33 @@ def _face(world: World) -> dict[str, Any]:
 
 def _photo(name: str) -> Fill:
     return lambda world: {"pk": getattr(world, name).pk, "size": "small"}
+
+
+def _shown(**more: str) -> Fill:
+    """Behind the secret link of a page for others: with the ids of these records."""
+    return lambda world: {
+        "token": world.showing_token,
+        **{part: getattr(world, name).pk for part, name in more.items()},
+    }
+
+
+def _opened(**more: str) -> Fill:
+    """The same behind its open address or its owner's."""
+    return lambda world: {
+        "pk": world.showing.pk,
+        **{part: getattr(world, name).pk for part, name in more.items()},
+    }
+
+
+def _sized(fill: Fill, **more: str) -> Fill:
+    return lambda world: {**fill(world), "size": "small", **more}
+
+
+def _type_face(fill: Fill, name: str = "type") -> Fill:
+    return lambda world: {
+        **_sized(fill, side="obverse")(world),
+        "key": (world.proposed if name == "proposed" else world.coinage.type).key,
+    }
 
 
 def _proposed(world: World) -> dict[str, Any]:
@@ -300,6 +337,9 @@ ARGUMENTS: dict[str, Fill] = {
     "aim": _pk("aim"),
     "aim-edit": _pk("aim"),
     "aim-remove": _pk("aim"),
+    "aim-list": _pk("aim"),
+    "spare-ask": _pk("private"),
+    "spare-ask:free": _pk("holding"),
     "want-edit": _pk("want"),
     "want-remove": _pk("want"),
     "member-wants": _pk("owner"),
@@ -315,6 +355,30 @@ ARGUMENTS: dict[str, Fill] = {
     "shared-list:made-up": lambda world: {"token": "made-up"},
     "shared-list-csv": _token("list_token"),
     "shared-list-csv:made-up": lambda world: {"token": "made-up"},
+    "showing": _pk("showing"),
+    "showing-edit": _pk("showing"),
+    "showing-pieces": _pk("showing"),
+    "showing-remove": _pk("showing"),
+    "showing-share": _pk("showing"),
+    "showing-unshare": _pk("showing"),
+    "showing-preview": _pk("showing"),
+    "showing-preview-piece": _opened(piece="holding"),
+    "shown": _shown(),
+    "shown:made-up": lambda world: {"token": "made-up"},
+    "shown-piece": _shown(piece="holding"),
+    "shown-piece:hidden": _shown(piece="private"),
+    "shown-piece:other": _shown(piece="public"),
+    "shown-photo": _sized(_shown(photo="photo")),
+    "shown-photo:hidden": _sized(_shown(photo="private_photo")),
+    "shown-photo:other": _sized(_shown(photo="public_photo")),
+    "shown-face": _type_face(_shown()),
+    "shown-face:other": _type_face(_shown(), "proposed"),
+    "open-showing": _pk("showing"),
+    "open-showing-piece": _opened(piece="holding"),
+    "open-showing-piece:hidden": _opened(piece="private"),
+    "open-showing-photo": _sized(_opened(photo="photo")),
+    "open-showing-photo:hidden": _sized(_opened(photo="private_photo")),
+    "open-showing-face": _type_face(_opened()),
     "valuation-edit": _pk("value"),
     "valuation-edit:type": _pk("type_value"),
     "valuation-bin": _pk("value"),

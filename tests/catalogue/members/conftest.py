@@ -29,6 +29,8 @@ from catalogue.models import (
     Receipt,
     Reservation,
     Sheet,
+    Showing,
+    ShownPiece,
     StatusChange,
     Want,
     WantList,
@@ -99,6 +101,8 @@ def full_collection(
     Want.objects.create(owner=owner, coin_type=coinage.type, highest_price="3.00")
     want_list = WantList.objects.create(owner=owner, title="List", token_hash="f" * 64)
     want_list.aims.add(aim)
+    showing = Showing.objects.create(owner=owner, title="Page", token_hash="e" * 64)
+    ShownPiece.objects.create(showing=showing, holding=holding, caption="Look here")
     Reservation.objects.create(holding=holding, wanted_by=other, coin_type=coinage.type)
     theirs = make_holding(owner=other, spare=True)
     Reservation.objects.create(holding=theirs, wanted_by=owner, coin_type=coinage.type)

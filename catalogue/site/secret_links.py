@@ -1,0 +1,80 @@
+"""What an owner shares by a secret link: the token stored hashed, its end, and the form for it."""
+
+from __future__ import annotations
+
+import datetime
+from typing import TypeVar
+
+from django import forms
+from django.db import models
+from django.http import HttpRequest
+from django.utils import timezone
+from django.utils.translation import gettext_lazy as _
+
+from catalogue.members.models import hash_token, new_token
+
+S = TypeVar("S", bound="SecretlyShared")
+
+
+class SecretlyShared(models.Model):
+    """A record that whoever has its link may read until the link ends."""
+
+    token_hash = models.CharField(max_length=64, blank=True, db_index=True)
+    expires_at = models.DateTimeField(_("link ends"), null=True, blank=True)
+
+    class Meta:
+        abstract = True
+
+    @property
+    def is_shared(self) -> bool:
+        return bool(self.token_hash) and (
+            self.expires_at is None or self.expires_at > timezone.now()
+        )
+
+    def new_link(self, expires_at: datetime.datetime) -> str:
+        """A new token, of which only the hash is kept; an older one leads nowhere from now on."""
+        token = new_token()
+        self.token_hash, self.expires_at = hash_token(token), expires_at
+        self.save()
+        return token
+
+    def end_link(self) -> None:
+        self.token_hash, self.expires_at = "", None
+        self.save()
+
+
+def behind_link(records: models.QuerySet[S], token_hash: str) -> models.QuerySet[S]:
+    """The record behind a secret link, while the link lasts and its owner is a member."""
+    alive = models.Q(expires_at__isnull=True) | models.Q(expires_at__gt=timezone.now())
+    return records.filter(alive, token_hash=token_hash, owner__is_active=True).exclude(
+        token_hash=""
+    )
+
+
+def show_once(request: HttpRequest, record: SecretlyShared, token: str) -> None:
+    """Keep a new token for the next page of its owner, and no longer."""
+    request.session[_session_key(record)] = token
+
+
+def shown_once(request: HttpRequest, record: SecretlyShared) -> str:
+    """The token that was just made, or ""."""
+    return str(request.session.pop(_session_key(record), ""))
+
+
+def _session_key(record: SecretlyShared) -> str:
+    return f"{record._meta.model_name}-link-{record.pk}"
+
+
+class ShareForm(forms.Form):
+    """How long a secret link lasts."""
+
+    days = forms.TypedChoiceField(
+        label=_("The link lasts"),
+        coerce=int,
+        choices=[(30, _("30 days")), (90, _("90 days")), (365, _("a year"))],
+        initial=90,
+    )
+
+    def expires_at(self) -> datetime.datetime:
+        days: int = self.cleaned_data["days"]
+        return timezone.now() + datetime.timedelta(days=days)

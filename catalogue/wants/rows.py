@@ -1,0 +1,238 @@
+"""An aim as rows of boxes: a type with its dates, a series with its types, a currency's values.
+
+Each box is held, below the wanted grade, missing or not struck, and names the spares of other
+members that would fill it.
+"""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.db.models import Count, Model, Q, QuerySet
+from django.utils.translation import gettext as _
+
+from catalogue import access
+from catalogue.models import Aim, Holding
+from catalogue.wants.gaps import GAP, HELD, UPGRADE, filling, in_order, items, scope_issues
+from series.models import CoinType, Currency, Issue, Series
+
+NOT_STRUCK = "not_struck"
+BY_DATE = frozenset({Aim.Unit.DATE, Aim.Unit.DATE_MINT})
+NEAREST, NEAREST_DATES = 3, 4
+
+
+@dataclass(frozen=True)
+class Box:
+    """One item of an aim: its label, how it stands, the best piece held, spares of others."""
+
+    label: str
+    state: str
+    best: Holding | None = None
+    spares: tuple[Holding, ...] = ()
+    item: Any = None
+
+    @property
+    def in_words(self) -> str:
+        return {
+            HELD: _("held"),
+            UPGRADE: _("below the grade you want"),
+            GAP: _("missing"),
+            NOT_STRUCK: _("not struck"),
+        }[self.state]
+
+
+@dataclass
+class Row:
+    """A type, a series or a currency, and its boxes in order."""
+
+    record: Any
+    boxes: list[Box] = field(default_factory=list)
+
+    def count(self, state: str) -> int:
+        return sum(box.state == state for box in self.boxes)
+
+    @property
+    def held(self) -> int:
+        return self.count(HELD)
+
+    @property
+    def wanted(self) -> int:
+        return sum(box.state != NOT_STRUCK for box in self.boxes)
+
+
+@dataclass(frozen=True)
+class Nearest:
+    """A row that lacks little, and what it lacks; ``more``: how many are not named."""
+
+    record: Any
+    labels: list[str]
+    more: int
+
+
+@dataclass(frozen=True)
+class _Way:
+    """How the items of one kind of aim are put into rows."""
+
+    model: type[Model]
+    row_field: str  # from an item to its row
+    order: tuple[str, ...]
+    label: Callable[[Any], str]
+    piece_key: Callable[[Holding], Any]
+    item_key: Callable[[Any], Any]
+
+
+def _way(aim: Aim) -> _Way:
+    of_type = (
+        "series__issuer__name",
+        "series__first_year",
+        "denomination__sort_value",
+        "pk",
+    )
+    if aim.unit == Aim.Unit.DATE:
+        return _Way(
+            CoinType,
+            "coin_type",
+            of_type,
+            lambda issue: issue.shown or issue.label,
+            lambda piece: (piece.coin_type_id, piece.issue.shown) if piece.issue else None,
+            lambda issue: (issue.coin_type_id, issue.shown),
+        )
+    if aim.unit == Aim.Unit.DATE_MINT:
+        return _Way(
+            CoinType,
+            "coin_type",
+            of_type,
+            lambda issue: issue.label,
+            lambda piece: piece.issue_id,
+            lambda issue: issue.pk,
+        )
+    if aim.unit == Aim.Unit.TYPE:
+        order = ("issuer__name", "first_year", "pk")
+        return _Way(Series, "series", order, str, lambda piece: piece.coin_type_id, _pk)
+    return _Way(
+        Currency,
+        "currency",
+        ("first_year", "name", "pk"),
+        lambda denomination: denomination.name,
+        lambda piece: piece.coin_type.denomination_id if piece.coin_type else None,
+        _pk,
+    )
+
+
+def _pk(record: Any) -> Any:
+    return record.pk
+
+
+def row_records(aim: Aim, state: str = "") -> QuerySet[Any]:
+    """What the rows of an aim stand for, in order; with ``state`` those that have such items."""
+    way = _way(aim)
+    found = items(aim).filter(state=state) if state else items(aim)
+    records = way.model._default_manager.filter(pk__in=found.order_by().values(way.row_field))
+    if way.model is CoinType:
+        records = records.select_related("denomination__currency", "series__issuer")
+    elif way.model is Series:
+        records = records.select_related("issuer")
+    return records.order_by(*way.order)
+
+
+def rows_of_aim(aim: Aim, records: Iterable[Any], state: str = "") -> list[Row]:
+    """The rows of these records; with ``state`` only the boxes that stand so."""
+    way = _way(aim)
+    rows = {record.pk: Row(record) for record in records}
+    found = in_order(items(aim).filter(**{f"{way.row_field}__in": list(rows)}))
+    if state:
+        found = found.filter(state=state)
+    held, spares = _best_pieces(aim, way, rows), _spares(aim, way, rows)
+    for item in found:
+        key = way.item_key(item)
+        box = Box(way.label(item), item.state, held.get(key), tuple(spares.get(key, ())), item)
+        rows[getattr(item, f"{way.row_field}_id")].boxes.append(box)
+    if not state and aim.unit in BY_DATE:
+        _with_not_struck(aim, rows)
+    return list(rows.values())
+
+
+def _pieces(way: _Way, rows: dict[int, Row], pieces: QuerySet[Holding]) -> QuerySet[Holding]:
+    """Those of the pieces that belong to the rows."""
+    lookup = {
+        CoinType: "coin_type",
+        Series: "coin_type__series",
+        Currency: "coin_type__denomination__currency",
+    }[way.model]  # type: ignore[index]
+    return pieces.filter(**{f"{lookup}__in": list(rows)}).select_related(
+        "owner", "issue", "coin_type__denomination"
+    )
+
+
+def _best_pieces(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, Holding]:
+    """The best piece held of each item."""
+    inside = scope_issues(aim).order_by()
+    own = Holding.objects.filter(
+        owner=aim.owner_id,
+        status__in=(Holding.Status.HELD, Holding.Status.ON_LOAN),
+        coin_type__in=inside.values("coin_type"),
+    )
+    if aim.unit in BY_DATE:
+        own = own.filter(issue__purpose__in=aim.purposes)
+    best: dict[Any, Holding] = {}
+    for piece in _pieces(way, rows, own):
+        key = way.piece_key(piece)
+        if key not in best or (piece.grade_rank or -1) > (best[key].grade_rank or -1):
+            best[key] = piece
+    return best
+
+
+def _spares(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, list[Holding]]:
+    """Free spares of others, as the aim's owner may see them, that would fill or better an item."""
+    free = access.spares_to_ask_for(aim.owner)
+    states = [GAP] if aim.lowest_rank is None else [GAP, UPGRADE]
+    found: dict[Any, list[Holding]] = defaultdict(list)
+    for state in states:
+        for piece in _pieces(way, rows, filling(aim, state, free)).order_by("-grade_rank", "pk"):
+            found[way.piece_key(piece)].append(piece)
+    return found
+
+
+def _with_not_struck(aim: Aim, rows: dict[int, Row]) -> None:
+    """Put the years in which a type was not struck among its boxes."""
+    years = {"struck_from__gte": aim.first_year, "struck_to__lte": aim.last_year}
+    idle = Issue.objects.filter(
+        coin_type__in=list(rows),
+        fact=Issue.Fact.NOT_STRUCK,
+        withdrawn=False,
+        **{name: year for name, year in years.items() if year is not None},
+    )
+    for issue in idle:
+        row = rows[issue.coin_type_id]
+        if all(box.label != issue.label for box in row.boxes):
+            row.boxes.append(Box(issue.label, NOT_STRUCK, item=issue))
+    for row in rows.values():
+        row.boxes.sort(key=lambda box: (box.item.struck_from or 9999, box.item.position))
+
+
+def nearest(aim: Aim) -> list[Nearest]:
+    """The begun rows that lack least, nearest to whole first, with what each lacks."""
+    way = _way(aim)
+    if way.model is Currency:
+        return []
+    counted = (
+        items(aim)
+        .order_by()
+        .values(way.row_field)
+        .annotate(n=Count("pk", filter=Q(state=GAP)), begun=Count("pk", filter=~Q(state=GAP)))
+        .filter(n__gt=0, begun__gt=0)
+        .order_by("n", way.row_field)
+    )
+    missing = items(aim).filter(state=GAP)
+    least = {row[way.row_field]: row["n"] for row in counted[:NEAREST]}
+    records = {record.pk: record for record in row_records(aim).filter(pk__in=list(least))}
+    labels: dict[int, list[str]] = defaultdict(list)
+    for item in in_order(missing.filter(**{f"{way.row_field}__in": list(least)})):
+        labels[getattr(item, f"{way.row_field}_id")].append(way.label(item))
+    return [
+        Nearest(records[pk], labels[pk][:NEAREST_DATES], max(0, n - NEAREST_DATES))
+        for pk, n in least.items()
+    ]
