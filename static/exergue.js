@@ -7,6 +7,34 @@ document.addEventListener("change", (event) => {
   if (field && field.form) field.form.requestSubmit();
 });
 
+// A drawer is read from its head when it opens; one whose value "more" was asked for opens again.
+document.addEventListener("toggle", (event) => {
+  if (event.target.matches(".drawer") && event.newState === "open") event.target.querySelector("h2").focus();
+}, true);
+document.querySelector(".drawer[data-open]")?.checkVisibility() === false && document.querySelector(".drawer").showPopover();
+
+// A menu closes by Escape, by a press beside it, and when it is left.
+for (const menu of document.querySelectorAll("details.menu")) {
+  menu.addEventListener("keydown", (event) => {
+    if (event.key !== "Escape" || !menu.open) return;
+    menu.open = false;
+    menu.querySelector("summary").focus();
+  });
+  document.addEventListener("pointerdown", (event) => { if (!menu.contains(event.target)) menu.open = false; });
+  menu.addEventListener("focusout", (event) => {
+    if (event.relatedTarget && !menu.contains(event.relatedTarget)) menu.open = false;
+  });
+}
+
+// How many pieces of a list are chosen.
+for (const form of document.querySelectorAll("form.choosing")) {
+  const count = () => {
+    form.querySelector("[data-chosen-count]").textContent = form.querySelectorAll(":checked").length;
+  };
+  form.addEventListener("change", count);
+  count();
+}
+
 // On a wide screen a coin of a plate opens beside it; else its link is followed.
 document.addEventListener("click", async (event) => {
   const link = event.target.closest("a[data-card]");

@@ -27,6 +27,7 @@ from series.models import Currency, Denomination, Face, Issuer, Mint, Motif, Ser
 
 PER_PAGE = 60
 SHOWN_VALUES = 8
+OPEN_FACETS = 4
 MOST_VALUES = 200
 HELD = ("held", "on_loan")
 VIEWS = ("plate", "list", "dates")
@@ -105,6 +106,7 @@ class FacetList:
     more_address: str
     cleared_address: str
     chosen: bool
+    open: bool
 
 
 @dataclass(frozen=True)
@@ -257,6 +259,13 @@ class Browse:
         start = (self.page_number - 1) * PER_PAGE
         return list(rows.order_by(column, "pk").values_list("pk", flat=True)[start:][:PER_PAGE])
 
+    @property
+    def order_words(self) -> str:
+        """ "by face value", for the line over what is found."""
+        label = self.extension.label if self.extension is not None else SORT_LABELS[self.sort]
+        words = _("by %(what)s, falling") if self.descending else _("by %(what)s")
+        return words % {"what": str(label).lower()}
+
     # ---- addresses ----
     def address(self, **changes: Any) -> str:
         """This state with some parameters changed (None takes one away), on the first page."""
@@ -281,7 +290,7 @@ class Browse:
 
     # ---- facets ----
     def facets(self) -> list[FacetList]:
-        """Every facet worth showing, its values counted, the chosen ones first in sight."""
+        """Every facet worth showing, its values counted; the first few and the asked ones open."""
         shown = []
         expanded = self.asked.get("more", "")
         for name in FACETS:
@@ -308,7 +317,9 @@ class Browse:
             ]
             more = self.address(more=name) if len(ranked) > len(kept) else ""
             cleared = self._with(name, ()) if chosen else ""
-            shown.append(FacetList(name, str(LABELS[name]), values, more, cleared, bool(chosen)))
+            unfolded = len(shown) < OPEN_FACETS or name in self.asked or name == expanded
+            label = str(LABELS[name])
+            shown.append(FacetList(name, label, values, more, cleared, bool(chosen), unfolded))
         return shown
 
     def _labels(self, name: str, values: Iterable[Any]) -> dict[Any, str]:

@@ -84,6 +84,15 @@ def trimmed_pictures(holdings: list[Holding]) -> dict[int, str]:
     return found
 
 
+def trimmed_faces(holdings: list[Holding]) -> dict[tuple[int, str], str]:
+    """The address of each picture trimmed to the coin, by holding and side."""
+    return {
+        (holding_id, side): reverse("photo", args=[photo.pk, "small"])
+        for holding_id, photos in faces_of(holdings, trimmed_only=True).items()
+        for side, photo in photos.items()
+    }
+
+
 def dates_asked(browse: Browse) -> QuerySet[Issue] | None:
     """The struck circulation dates of the chosen series, denominations or countries.
 

@@ -5,10 +5,12 @@ from django.urls import path
 from catalogue.holdings import (
     bin_views,
     bulk_views,
+    choosing_views,
     edit_views,
     entry_views,
     export_views,
     place_views,
+    plate_size,
     receipt_views,
     views,
 )
@@ -23,6 +25,8 @@ urlpatterns = [
     path("holdings/quick/types/", entry_views.type_search, name="type-search"),
     path("holdings/quick/types/<int:pk>/dates/", entry_views.type_dates, name="type-dates"),
     path("holdings/bulk/", bulk_views.holdings_bulk, name="holdings-bulk"),
+    path("holdings/chosen/", choosing_views.chosen_sheet, name="chosen-sheet"),
+    path("holdings/plate-size/", plate_size.plate_size, name="plate-size"),
     path("holdings/export.csv", export_views.holdings_export, name="holdings-export"),
     path("holdings/<int:pk>/", views.holding, name="holding"),
     path("holdings/<int:pk>/card/", views.holding_card, name="holding-card"),

@@ -13,6 +13,8 @@ from django.views.decorators.http import require_safe
 from catalogue import access
 from catalogue.extensions import holding_extensions
 from catalogue.holdings.browse import Browse
+from catalogue.holdings.chips import chips
+from catalogue.holdings.plate_size import plate_scale
 from catalogue.holdings.plates import (
     MOST_GAPS,
     TYPES_A_PAGE,
@@ -20,6 +22,7 @@ from catalogue.holdings.plates import (
     dates_asked,
     missing_of,
     plate_rows,
+    trimmed_faces,
 )
 from catalogue.holdings.standards import NOT_A_GRADE, against_standard
 from catalogue.identifying.evidence_of import evidence_lines, observation_of, texts_of
@@ -28,12 +31,16 @@ from catalogue.models import Holding, Member
 from catalogue.photos.queries import faces_of
 from series.models import CoinType
 
+SIDES = ("obverse", "reverse")
+
 
 @require_safe
 def holdings(request: HttpRequest) -> HttpResponse:
     """The holdings found, as a plate, a list or date runs, with facets."""
     browse = Browse(request.GET, request.user)
+    facets = browse.facets()
     context: dict[str, Any] = {"browse": browse, "section": "holdings", "page": browse.page}
+    context |= {"facets": facets, "chips": chips(browse, facets)}
     context["news"] = news_for(cast(Member, request.user))
     dates = dates_asked(browse)
     gaps = None if dates is None else missing_of(dates, request.user)
@@ -50,21 +57,10 @@ def holdings(request: HttpRequest) -> HttpResponse:
             shown = gaps[:MOST_GAPS] if gaps is not None and context["gaps_shown"] else ()
             rows = plate_rows(browse.holdings, shown)
             context["rows"] = rows
-            context["scale"] = _scale(rows)
-            context |= _aside(request, browse)
+            context |= plate_scale(request, rows) | _aside(request, browse)
         else:
             context["table"] = table_of(browse.holdings, request.user)
     return render(request, "holdings/browse.html", context)
-
-
-def _scale(rows: list[Any]) -> float:
-    """Pixels to the millimetre, so that the largest coin of a plate stays within 64 pixels."""
-    widths = [
-        float(row.coin_type.diameter_mm)
-        for row in rows
-        if row.coin_type is not None and row.coin_type.diameter_mm
-    ]
-    return round(min(2.2, 72 / max(widths)), 3) if widths else 2.2
 
 
 def _aside(request: HttpRequest, browse: Browse) -> dict[str, Any]:
@@ -84,9 +80,11 @@ def table_of(holdings: list[Holding], viewer: Any) -> dict[str, Any]:
     for extension in holding_extensions():
         cells = extension.cells(own if extension.own_only else holdings, viewer)
         columns.append({"label": extension.label, "cells": cells, "key": extension.key})
+    pictures = trimmed_faces(holdings)
     rows = [
         {
             "holding": holding,
+            "faces": [(side, pictures.get((holding.pk, side), "")) for side in SIDES],
             "own": access.may_see_private(viewer, holding),
             "cells": [column["cells"].get(holding.pk, "") for column in columns],
         }
@@ -127,7 +125,7 @@ def card_context(request: HttpRequest, holding: Holding) -> dict[str, Any]:
 def _faces(holding: Holding) -> list[tuple[str, Any]]:
     """Obverse and reverse with the photograph of each, if there is one."""
     photos = faces_of([holding]).get(holding.pk, {})
-    return [(side, photos.get(side)) for side in ("obverse", "reverse")]
+    return [(side, photos.get(side)) for side in SIDES]
 
 
 def _panels(request: HttpRequest, holding: Holding) -> list[dict[str, Any]]:

@@ -34,6 +34,13 @@ class Member(AbstractBaseUser):
         A4 = "A4", "A4"
         LETTER = "Letter", "US Letter"
 
+    class PlateSize(models.IntegerChoices):
+        """How large plates show their coins, in hundredths of the plain size."""
+
+        PLAIN = 100, "1×"
+        LARGER = 150, "1.5×"
+        LARGEST = 200, "2×"
+
     username = models.CharField(
         _("sign-in name"), max_length=60, unique=True, validators=[UnicodeUsernameValidator()]
     )
@@ -49,6 +56,9 @@ class Member(AbstractBaseUser):
         max_length=60,
         default="{year}.{n:03}",
         help_text=_("{year} is this year, {n} counts within it; {n:03} makes 007."),
+    )
+    plate_size = models.PositiveSmallIntegerField(
+        _("size of the coins on plates"), choices=PlateSize, default=PlateSize.PLAIN
     )
     lists_to_club = models.BooleanField(
         _("show my wants to the club"),

@@ -57,6 +57,14 @@ class Ladder:
     bought: Bought | None = None
     worth: Bought | None = None
 
+    @property
+    def bought_by_series(self) -> list[tuple[list[str], Series]]:
+        return list(zip(self.bought.cells, self.series, strict=True)) if self.bought else []
+
+    @property
+    def worth_by_series(self) -> list[tuple[list[str], Series]]:
+        return list(zip(self.worth.cells, self.series, strict=True)) if self.worth else []
+
 
 def ladder(
     issuer: Issuer, *, currency: Currency | None = None, series: Sequence[Series] | None = None

@@ -36,6 +36,9 @@ from series.words import clock_text, plain, years_text
 
 register = template.Library()
 
+LIST_SCALE = 1.55
+"""Pixels to the millimetre in a list, where two faces stand side by side on a phone."""
+
 MARGIN = 0.07
 """Room around a coin for its shadow, as a share of its width."""
 
@@ -120,6 +123,27 @@ def coin(
         f'<svg class="coin-svg" width="{number(across)}" height="{number(down)}" '
         f'viewBox="{number(-across / 2)} {number(-down / 2)} {number(across)} {number(down)}" '
         f"{label}>{inside}</svg>"
+    )
+
+
+@register.simple_tag
+def small_coin(
+    coin_type: CoinType, side: str, picture: str = "", scale: float = LIST_SCALE
+) -> SafeString:
+    """One face of a coin for a row of a list, fetched when it comes into sight.
+
+    ``picture``: the address of a photograph trimmed to the coin's edge; left out, the struck
+    picture of the type is shown, or the coin is drawn.
+    """
+    struck = "" if picture else face_address(coin_type, side)
+    shape = drawn(coin_type)
+    if not struck and not (picture and shape.outline == "round"):
+        return coin(coin_type, scale=scale, side=side, picture=picture)
+    width = number(shape.diameter_mm * scale * _extent(shape.outline, shape.sides))
+    cut = "" if struck else " cut"
+    return _safe(
+        f'<img class="small-coin{cut}" src="{escape(struck or picture)}" alt="" '
+        f'width="{width}" height="{width}" loading="lazy" decoding="async">'
     )
 
 

@@ -29,7 +29,10 @@ def heading(page: Any) -> Any:
 
 
 def main_link(page: Any, name: str) -> None:
-    page.get_by_role("navigation", name="Main").get_by_role("link", name=name).click()
+    links = page.get_by_role("navigation", name="Main")
+    if not links.get_by_role("link", name=name).is_visible():
+        links.get_by_text("More").click()
+    links.get_by_role("link", name=name).click()
 
 
 def press(page: Any, name: str) -> None:

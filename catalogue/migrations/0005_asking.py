@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0002_observation'),
+        ('catalogue', "0004_plate_size"),
     ]
 
     operations = [

@@ -8,7 +8,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0003_asking'),
+        ('catalogue', "0005_asking"),
     ]
 
     operations = [
