@@ -291,7 +291,7 @@ class Browse:
     # ---- facets ----
     def facets(self) -> list[FacetList]:
         """Every facet worth showing, its values counted; the first few and the asked ones open."""
-        shown = []
+        shown: list[FacetList] = []
         expanded = self.asked.get("more", "")
         for name in FACETS:
             counts = self.result.counts[name]

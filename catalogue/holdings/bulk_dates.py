@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.carried import carry, carry_reading
+from catalogue.holdings.date_read import DateRead, read_issue
 from catalogue.holdings.type_change import DateQuestion, date_facts, dates_of, facts_of, issue_label
-from catalogue.holdings.typeahead import DateRead, read_issue
 from catalogue.models import Holding
 from series.models import CoinType, Issue, Variety
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from itertools import pairwise
 from typing import Any
 
 import pytest
@@ -43,5 +44,5 @@ def test_the_club_list_tells_owner_and_place_apart(
     for row in page.locator(".holdings-list tbody tr").all()[:3]:
         boxes = [cell.bounding_box() for cell in row.locator(".place, .owner").all()]
         boxes = [box for box in boxes if box]
-        for one, other in zip(boxes, boxes[1:], strict=False):
+        for one, other in pairwise(boxes):
             assert one["y"] + one["height"] <= other["y"] + 1
