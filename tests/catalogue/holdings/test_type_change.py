@@ -299,3 +299,15 @@ def test_a_reading_is_carried_only_where_it_was_read_whole() -> None:
     assert carry_reading("19X8", issues).issue is None
     assert carry_reading("1908~", issues).issue is None
     assert carry_reading("not a date", issues).choices == ()
+
+
+def test_keeping_a_piece_as_identified_leaves_the_date_that_was_read(
+    as_member: Client, make_holding: Any, coinage: Any
+) -> None:
+    holding = make_holding(coin_type=None, title="Brown", date_reading="19X7")
+    as_member.post(
+        "/identify/keep/",
+        {"holding": holding.pk, "row_version": 1, "type": coinage.type.pk, "mass": "5.4"},
+    )
+    holding.refresh_from_db()
+    assert (holding.coin_type, holding.date_reading) == (coinage.type, "19X7")
