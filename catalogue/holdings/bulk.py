@@ -52,7 +52,7 @@ def apply_plan(changed: Sequence[Planned]) -> None:
         planned.holding.row_version += 1
     _add_problems(changed)
     _remove_problems(changed)
-    note_holdings(each.holding.pk for each in changed)
+    note_holdings([each.holding.pk for each in changed])
 
 
 def _update(holdings: Iterable[Holding], fields: frozenset[str], **same: Any) -> None:

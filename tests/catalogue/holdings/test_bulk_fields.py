@@ -268,3 +268,12 @@ def test_what_is_left_is_told_once_and_in_short(
     assert "and 10 more holdings" in page.text
     done = as_member.post("/holdings/bulk/", sent_again(page), follow=True)
     assert len(done.context["messages"]) == 2
+
+
+def test_pieces_are_found_by_the_source_they_were_given(
+    as_member: Client, dated: list[Holding]
+) -> None:
+    store()
+    send(as_member, dated[:2], "do", "change", source_do="set", acquired_from="Ole Tarn")
+    answer = as_member.get("/holdings/?view=list&q=tarn")
+    assert answer.context["browse"].result.total == 2
