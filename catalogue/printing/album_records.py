@@ -92,10 +92,14 @@ class PocketOf:
 
 @dataclass
 class RowOf:
-    """The pockets of one type, or of a group; without either pieces that are not identified."""
+    """The pockets of one type, or of a group; without either pieces that are not identified.
+
+    ``series`` is its name where rows of several series stand in one part.
+    """
 
     coin_type: CoinType | None
     group: str = ""
+    series: str = ""
     pockets: list[PocketOf] = field(default_factory=list)
 
     @property
@@ -107,10 +111,11 @@ class RowOf:
     @property
     def note(self) -> str:
         if self.group or self.coin_type is None:
-            return ""
+            return self.series
         span = years_text(self.coin_type.first_year, self.coin_type.last_year)
         name = told_apart_by(self.coin_type)
-        return "\n".join(filter(None, (name, size_and_metal(self.coin_type), span)))
+        said = (self.series, name, size_and_metal(self.coin_type), span)
+        return "\n".join(filter(None, said))
 
 
 @dataclass
@@ -236,7 +241,9 @@ def _pockets(holdings: Iterable[Holding], each: bool) -> list[PocketOf]:
 def album_from(title: str, pockets: list[PocketOf], made_for: str = "") -> AlbumOf:
     """Pockets put into rows by type and parts by series, in their order.
 
-    Without a ``title`` the album is called by the series or country that all parts are of.
+    Without a ``title`` the album is called by the series or country that all parts are of. One
+    that is ``made_for`` an aim or a list is a single part, since a page may hold next to nothing
+    of each series.
     """
     parts: dict[Any, PartOf] = {}
     rows: dict[Any, RowOf] = {}
@@ -253,7 +260,17 @@ def album_from(title: str, pockets: list[PocketOf], made_for: str = "") -> Album
             of_part.rows.append(rows[key])
         rows[key].pockets.append(pocket)
     found = list(parts.values())
+    if made_for and len(found) > 1:
+        found = [_as_one(found, made_for)]
     return AlbumOf(title or _title_of(found), found, left_out, made_for)
+
+
+def _as_one(parts: list[PartOf], title: str) -> PartOf:
+    """All rows in one part, each with the name of its series."""
+    for part in parts:
+        for row in part.rows:
+            row.series = part.name
+    return PartOf(None, title, [row for part in parts for row in part.rows])
 
 
 def _named(pocket: PocketOf) -> str:

@@ -78,7 +78,11 @@ def _lay_part(
         )
         for row in part.rows
     ]
-    shown = [(row.heading, pocket.year) for row in rows for pocket in row.pockets]
+    shown = [
+        ("" if row.group else row.heading, pocket.year)
+        for row in part.rows
+        for pocket in row.pockets
+    ]
     made_for = "" if found.made_for == part.name else found.made_for
     subtitle = [made_for, shown_in_words(shown, words())]
     return album.lay_album(

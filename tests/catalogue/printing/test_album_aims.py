@@ -10,6 +10,7 @@ from django.test import Client
 
 from catalogue.models import Aim, Holding, Member, Want, WantList
 from catalogue.printing.album_aims import album_of_aim, album_of_list
+from catalogue.printing.album_sheets import lay_parts
 from series.models import CoinType, Issue, Series
 from tests.conftest import Coinage
 
@@ -163,3 +164,25 @@ def test_the_number_of_queries_does_not_grow_with_the_dates(
     with django_assert_max_num_queries(8):
         found = album_of_aim(member, {"aim": aim.pk, "gaps": True})
         assert len(labels(found)) == 15
+
+
+def test_what_is_of_several_series_stands_on_one_page_with_their_names(
+    member: Member, aim: Aim, coinage: Coinage
+) -> None:
+    later = Series.objects.create(
+        key="later", issuer=coinage.issuer, currency=coinage.currency, name="Second"
+    )
+    coin_type = CoinType.objects.create(
+        key="t", series=later, denomination=coinage.denomination, diameter_mm="20"
+    )
+    Issue.objects.create(
+        coin_type=coin_type, key="a", shown="1960", struck_from=1960, struck_to=1960
+    )
+    Aim.objects.update(series=None, issuer=coinage.issuer)
+    found = album_of_aim(member, {"aim": aim.pk, "gaps": True})
+    assert [part.name for part in found.parts] == ["Every date"]
+    assert [row.note.splitlines()[0] for row in found.parts[0].rows] == [
+        "Testland, First",
+        "Testland, Second",
+    ]
+    assert len(lay_parts(found, {})) == 1
