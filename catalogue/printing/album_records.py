@@ -120,11 +120,15 @@ class RowOf:
 
 @dataclass
 class PartOf:
-    """The rows of one series, or of a part called ``title``; they begin on a page of their own."""
+    """The rows of one series, or of a part called ``title``; they begin on a page of their own.
+
+    ``countries`` names those of a part of several series.
+    """
 
     series: Series | None
     title: str = ""
     rows: list[RowOf] = field(default_factory=list)
+    countries: str = ""
 
     @property
     def name(self) -> str:
@@ -270,7 +274,9 @@ def _as_one(parts: list[PartOf], title: str) -> PartOf:
     for part in parts:
         for row in part.rows:
             row.series = part.name
-    return PartOf(None, title, [row for part in parts for row in part.rows])
+    countries = [part.series.issuer.name if part.series else part.title for part in parts]
+    rows = [row for part in parts for row in part.rows]
+    return PartOf(None, title, rows, joined(*dict.fromkeys(countries)))
 
 
 def _named(pocket: PocketOf) -> str:

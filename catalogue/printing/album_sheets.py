@@ -84,7 +84,7 @@ def _lay_part(
         for pocket in row.pockets
     ]
     made_for = "" if found.made_for == part.name else found.made_for
-    subtitle = [made_for, shown_in_words(shown, words())]
+    subtitle = [made_for, part.countries, shown_in_words(shown, words())]
     return album.lay_album(
         part.name, rows,
         subtitle=" · ".join(filter(None, subtitle)),
