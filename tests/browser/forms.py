@@ -14,14 +14,13 @@ from dataclasses import dataclass, field
 class Form:
     """The form sent to the address named ``to``, as it stands on ``page``.
 
-    ``changes`` is the model of which a record has to be made, changed or removed by it; empty, it
-    has to be answered with a PDF. ``button`` is the value of the button to press, where the form
-    has several.
+    ``changes`` is the model of which a record has to be made, changed or
+    removed by it. ``button`` is the value of the button to press, where the form has several.
     """
 
     to: str
     page: str
-    changes: str = ""
+    changes: str
     fields: dict[str, str] = field(default_factory=dict)
     viewer: str = "owner"
     button: str = ""
@@ -158,13 +157,19 @@ FORMS: dict[str, list[Form]] = {
         Form("schedule-delete", "/schedules/{w.schedule.pk}/delete/", "Schedule"),
     ],
     "sheets": [
-        Form("labels-sheet", "/sheets/labels/", button="draw"),
-        Form("album-sheet", "/sheets/album/?series={w.coinage.series.key}"),
         Form(
             "stock-new",
             "/sheets/stock/new/",
             "LabelStock",
-            {"name": "Tiny", "rows": "9", "columns": "3", "width_mm": "60", "height_mm": "25"},
+            {
+                "name": "Tiny",
+                "rows": "9",
+                "columns": "3",
+                "width_mm": "60",
+                "height_mm": "25",
+                "left_mm": "5",
+                "top_mm": "5",
+            },
         ),
         Form("stock-edit", "/sheets/stock/{w.stock.pk}/", "LabelStock", {"name": "Little"}),
         Form("stock-bin", "/sheets/stock/{w.stock.pk}/", "LabelStock"),
@@ -202,6 +207,8 @@ SENT_ELSEWHERE = {
 
 # Addresses whose form no browser sends here, and why.
 LEFT_OUT = {
+    "labels-sheet": "answered with a PDF, whose viewer hides the answer; a first evening reads it",
+    "album-sheet": "answered with a PDF, whose viewer hides the answer; a first evening reads it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",
     "ladder-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",
     "wants-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",
