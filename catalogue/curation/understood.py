@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.utils.functional import cached_property
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 from rapidfuzz import fuzz, process
 
-from catalogue.curation.belonging import Belonging
+from catalogue.curation.belonging import Belonging, find_issuer
 from catalogue.curation.type_fields import LAW, Fold
 from catalogue.curation.type_form import TypeForm
 from series import date_words
@@ -38,24 +39,24 @@ class Understood:
     def cleaned(self) -> dict[str, Any]:
         return self.form.cleaned_data if self.form.is_bound and self.form.errors is not None else {}
 
-    @property
+    @cached_property
     def begins(self) -> bool:
         """Whether the country typed is one to begin; on an empty site it can be no other."""
-        if not self.form.is_bound:
-            return not self.form.initial.get("country") and not Issuer.objects.exists()
-        belongs = self.form.belongs
-        return belongs is not None and belongs.issuer is None
+        name = self._country()
+        return find_issuer(name) is None if name else not Issuer.objects.exists()
+
+    def _country(self) -> str:
+        return " ".join(str(self.form["country"].value() or "").split())
 
     @property
     def begins_money(self) -> bool:
-        """Whether its money is to be said too."""
+        """Whether the money of the country is to be said too."""
+        if self.begins:
+            return True
+        if not self.form.is_bound:
+            return False
         belongs = self.form.belongs
-        return self.begins or (
-            self.form.is_bound and (belongs.currency is None if belongs else self._money_failed())
-        )
-
-    def _money_failed(self) -> bool:
-        return bool(self.form.errors.get("money"))
+        return belongs.currency is None if belongs else bool(self.form.errors.get("money"))
 
     # ---- words ----
     def words(self) -> dict[str, str]:
@@ -64,6 +65,8 @@ class Understood:
         if not self.form.is_bound:
             return said
         said |= self._of_place(self.form.belongs) if self.form.belongs else {}
+        if self.begins and self._country():
+            said["country"] = self._new_country(self._country())
         said["dates"] = line_words.dates_words([one.dated for one in self.form.plan.wanted])
         said["composition"] = self._metal()
         for side in SIDES:
@@ -107,9 +110,7 @@ class Understood:
                     f": 1 {place.coin.unit.name} = {write_number(1 / place.coin.unit.per_main)}"
                 )
                 value += f" {main.name}"
-        said = {"value": value, "series": self._series(place), "country": ""}
-        if place.issuer is None:
-            said["country"] = self._new_country(place.country)
+        said = {"value": value, "series": self._series(place)}
         if place.currency is None:
             said["money"] = str(place.money)
         return said

@@ -212,6 +212,16 @@ def test_each_small_language_is_said_back(as_member: Client) -> None:
     assert not Issuer.objects.exists()
 
 
+def test_a_country_is_offered_to_begin_before_its_value_is_typed(
+    as_member: Client, coinage: Coinage
+) -> None:
+    page = understood(as_member, value="", money="", begin="")
+    assert "Begin Sker Rocks" in page
+    assert "begins" in page.partition('id="begin-said"')[2].partition(">")[0]
+    page = understood(as_member, country="Testland", value="", money="", begin="")
+    assert "begins" not in page.partition('id="begin-said"')[2].partition(">")[0]
+
+
 def test_what_cannot_be_read_is_said_at_once_and_an_empty_field_is_not_yet_wrong(
     as_member: Client,
 ) -> None:
