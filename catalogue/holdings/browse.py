@@ -12,11 +12,11 @@ from django.core.paginator import Page, Paginator
 from django.db.models import F, Model, Prefetch, QuerySet
 from django.http import QueryDict
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from catalogue.extensions import HoldingExtension, holding_extensions
 from catalogue.holdings.columns import Result, Search
+from catalogue.holdings.facet_words import LABELS, SORT_LABELS
 from catalogue.holdings.filters import ANY, NONE, Chosen, HoldingFilter, words_of
 from catalogue.holdings.grades import BANDS
 from catalogue.holdings.index import FACETS, PRIVATE_FACETS, SORTS, store
@@ -31,34 +31,6 @@ OPEN_FACETS = 4
 MOST_VALUES = 200
 HELD = ("held", "on_loan")
 VIEWS = ("plate", "list", "dates")
-
-LABELS = {
-    "country": gettext_lazy("Country"),
-    "currency": gettext_lazy("Currency"),
-    "series": gettext_lazy("Series"),
-    "denomination": gettext_lazy("Denomination"),
-    "metal": gettext_lazy("Metal"),
-    "decade": gettext_lazy("Decade"),
-    "mint": gettext_lazy("Mint"),
-    "grade": gettext_lazy("Grade"),
-    "problem": gettext_lazy("Problem"),
-    "motif": gettext_lazy("Motif"),
-    "place": gettext_lazy("Place"),
-    "owner": gettext_lazy("Owner"),
-    "status": gettext_lazy("Status"),
-    "spare": gettext_lazy("Spare"),
-    "photo": gettext_lazy("Photograph"),
-}
-SORT_LABELS = {
-    "face": gettext_lazy("face value"),
-    "year": gettext_lazy("year"),
-    "country": gettext_lazy("country"),
-    "accession": gettext_lazy("accession number"),
-    "grade": gettext_lazy("grade"),
-    "diameter": gettext_lazy("diameter"),
-    "mass": gettext_lazy("mass"),
-    "added": gettext_lazy("when added"),
-}
 # What a page of many pieces shows nothing of, and what takes long to read.
 _UNSHOWN = (
     "search_text",

@@ -36,9 +36,6 @@ from series.words import clock_text, plain, years_text
 
 register = template.Library()
 
-LIST_SCALE = 1.55
-"""Pixels to the millimetre in a list, where two faces stand side by side on a phone."""
-
 MARGIN = 0.07
 """Room around a coin for its shadow, as a share of its width."""
 
@@ -102,7 +99,7 @@ def coin(
     if not picture and not gap and (date is None or pictures_piece(coin_type, scale, side, size)):
         picture = face_address(coin_type, side, size)
     width = shape.diameter_mm * scale
-    box = width * (_extent(shape.outline, shape.sides) + 2 * MARGIN)
+    box = width * (extent(shape.outline, shape.sides) + 2 * MARGIN)
     if gap:
         inside = drawing.coin(shape, scale)
     elif picture:
@@ -126,27 +123,6 @@ def coin(
     )
 
 
-@register.simple_tag
-def small_coin(
-    coin_type: CoinType, side: str, picture: str = "", scale: float = LIST_SCALE
-) -> SafeString:
-    """One face of a coin for a row of a list, fetched when it comes into sight.
-
-    ``picture``: the address of a photograph trimmed to the coin's edge; left out, the struck
-    picture of the type is shown, or the coin is drawn.
-    """
-    struck = "" if picture else face_address(coin_type, side)
-    shape = drawn(coin_type)
-    if not struck and not (picture and shape.outline == "round"):
-        return coin(coin_type, scale=scale, side=side, picture=picture)
-    width = number(shape.diameter_mm * scale * _extent(shape.outline, shape.sides))
-    cut = "" if struck else " cut"
-    return _safe(
-        f'<img class="small-coin{cut}" src="{escape(struck or picture)}" alt="" '
-        f'width="{width}" height="{width}" loading="lazy" decoding="async">'
-    )
-
-
 def _pictured(shape: drawing.Drawn, scale: float, address: str) -> str:
     """A picture cut by the coin's outline, at the coin's scale, over its shadow.
 
@@ -154,7 +130,7 @@ def _pictured(shape: drawing.Drawn, scale: float, address: str) -> str:
     """
     size = shape.diameter_mm * scale
     data = outline_path(shape.outline, size, shape.sides, shape.hole, shape.hole_mm * scale)
-    width = size * _extent(shape.outline, shape.sides)
+    width = size * extent(shape.outline, shape.sides)
     cut = f"cut-{_cut_prefix}-{next(_cut_numbers)}"
     half, whole, drop = number(-width / 2), number(width), number(width * 0.022)
     soft = blurred = ""
@@ -171,7 +147,7 @@ def _pictured(shape: drawing.Drawn, scale: float, address: str) -> str:
 
 
 @cache
-def _extent(outline: str, sides: int) -> float:
+def extent(outline: str, sides: int) -> float:
     """The side of the square an outline fits in, as a multiple of its diameter."""
     points = outline_points(outline, 2.0, sides)
     return max(max(abs(x), abs(y)) for x, y in points)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -138,6 +139,16 @@ def test_a_row_shows_the_trimmed_photographs_of_its_piece(
     )
     page = as_member.get("/holdings/?view=list").content.decode()
     assert f'src="{reverse("photo", args=[photo.pk, "small"])}"' in page
+
+
+def test_a_drawn_coin_finds_its_metal_in_the_list(
+    as_member: Client, make_holding: MakeHolding
+) -> None:
+    make_holding()
+    page = as_member.get("/holdings/?view=list").content.decode()
+    used = set(re.findall(r"url\(#([\w-]+)\)", page))
+    assert used
+    assert used <= set(re.findall(r'id="([\w-]+)"', page))
 
 
 def test_places_of_others_are_not_in_their_rows(
