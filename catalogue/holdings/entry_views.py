@@ -56,9 +56,10 @@ def quick_entry(request: HttpRequest) -> HttpResponse:
     last = request.session.get(LAST, {})
     folds = tuple(request.POST.getlist("fold") or last.get("folds", ()))
     started = {"grade_scale": habits.scale, "price_currency": member.currency, "quantity": 1}
-    started |= last.get("kept", {}) | {"number": next_accessions(member)[0]}
+    kept = last.get("kept", {})
+    started |= kept | {"number": next_accessions(member)[0]}
     if "look" in request.POST:
-        started |= {name: request.POST[name] for name in request.POST}
+        started |= request.POST.dict() | {"problems": request.POST.getlist("problems")}
     elif "type" in last:
         started |= {"coin_type": last["type"], "type_text": last["label"]}
     sent = request.method == "POST" and "look" not in request.POST
@@ -67,6 +68,7 @@ def quick_entry(request: HttpRequest) -> HttpResponse:
         request.FILES if sent else None,
         owner=member,
         initial=started,
+        kept=kept,
         folds=folds,
     )
     if sent and form.is_valid():

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from decimal import Decimal
 from typing import Any
 
@@ -110,13 +111,15 @@ class QuickForm(_Graded):
     number = forms.CharField(required=False, max_length=60, widget=forms.HiddenInput)
     keep_date = forms.CharField(required=False, max_length=60, widget=forms.HiddenInput)
 
-    def __init__(self, *args: Any, folds: tuple[str, ...] = (), **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, kept: Collection[str] = (), folds: Collection[str] = (), **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         self.read_type, self.read_date = TypeRead(), DateRead()
-        self.picked = bool(self.data.get("picked_issue"))
+        self.picked = bool((self.data if self.is_bound else self.initial).get("picked_issue"))
         for name in KEPT:
-            kept = name in self.initial and name not in _NOT_SAID
-            self.fields[name].kept = kept  # type: ignore[attr-defined]
+            said = name in kept and name not in _NOT_SAID
+            self.fields[name].kept = said  # type: ignore[attr-defined]
         if self.is_bound:
             self._read()
         elif self.initial.get("type_text"):

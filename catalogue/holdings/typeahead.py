@@ -21,6 +21,7 @@ from catalogue.holdings.type_index import type_texts
 from series.folding import fold
 from series.models import CoinType, Issue, Issuer
 from series.naming import joined
+from series.templatetags.coins import size_and_metal
 
 MOST = 12
 _LOOKED_AT = 400
@@ -142,12 +143,19 @@ def type_options(types: list[CoinType], text: str = "") -> list[dict[str, Any]]:
         {
             "type": each,
             "label": type_label(each),
-            "years": type_years(each),
+            "words": _words_beside(each),
             "date": written[each.pk][0],
             "grade": written[each.pk][1],
         }
         for each in types
     ]
+
+
+def _words_beside(coin_type: CoinType) -> str:
+    """ "Halvern, First Marl, 1933–58 · 23.5 mm, copper-nickel"."""
+    series = coin_type.series
+    parts = [series.issuer.name, series.name, type_years(coin_type)]
+    return " · ".join([", ".join(part for part in parts if part), size_and_metal(coin_type)])
 
 
 def _written(types: list[CoinType], text: str) -> dict[int, tuple[str, str]]:

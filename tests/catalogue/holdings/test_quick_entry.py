@@ -132,7 +132,10 @@ def test_an_odd_coin_in_the_address_shows_none(as_member: Client, coinage: Any, 
 def test_without_the_script_the_coin_is_shown_before_anything_is_saved(
     as_member: Client, coinage: Any
 ) -> None:
-    page = as_member.post(ADDRESS, line(coinage, date_text="", look="1"))
+    sent = line(coinage, date_text="", look="1", problems=["holed"])
+    page = as_member.post(ADDRESS, sent)
+    assert page.context["form"]["problems"].value() == ["holed"]
+    assert 'class="kept"' not in page.text
     assert Holding.objects.count() == 0
     assert page.context["chosen"].type == coinage.type
     assert page.context["form"]["grade"].value() == "VF"
