@@ -67,21 +67,6 @@ def test_the_next_piece_of_the_same_coin_takes_its_date_and_two_keys(
     assert list(labels) == ["1931", "1932", "1933"]
 
 
-def test_a_button_pressed_twice_enters_one_piece(
-    findable: Any, member: Member, page_of: Callable[..., Any]
-) -> None:
-    page = page_of(member)
-    page.goto("/holdings/quick/")
-    choose(page, "25 first")
-    page.keyboard.type("1931")
-    page.locator("#date_text-said", has_text="1931: you hold none yet.").wait_for()
-    with page.expect_navigation():
-        page.get_by_role("button", name="Save, and the next").dblclick(no_wait_after=True)
-    page.locator("#entered li").wait_for()
-    page.reload()
-    assert Holding.objects.count() == 1
-
-
 def test_a_second_press_of_enter_saves_no_piece_without_a_date(
     findable: Any, member: Member, page_of: Callable[..., Any]
 ) -> None:
