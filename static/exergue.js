@@ -216,7 +216,8 @@ document.addEventListener("toggle", (event) => {
 }, true);
 
 // What a new type takes over from another is chosen, so that typing replaces it.
-document.querySelector(".type-form input[autofocus]")?.select();
+const begun = document.querySelector(".type-form input[autofocus]");
+if (begun && begun.value === begun.defaultValue) begun.select();
 
 // A date in figures alone is shown in the order of its figures, whatever their script.
 document.addEventListener("input", (event) => {

@@ -56,7 +56,7 @@ class Belonging:
 # ---- finding ----
 def find_issuer(name: str) -> Issuer | None:
     """The country of this name or code; capitals and spaces do not matter."""
-    plainly = " ".join(name.split())
+    plainly = " ".join(name.replace("\0", " ").split())
     if not plainly:
         return None
     named = Issuer.objects.filter(name__iexact=plainly).order_by("pk").first()

@@ -40,7 +40,8 @@ def test_from_an_empty_site_one_form_makes_a_country_and_its_first_coin(
 ) -> None:
     page = page_of(member, viewport=size)
     page.goto(reverse("countries"))
-    page.get_by_role("link", name="Begin with a coin").click()
+    with page.expect_navigation():
+        page.get_by_role("link", name="Begin with a coin").click()
     assert page.evaluate("document.activeElement.name") == "country"
     page.keyboard.type("Sker Rocks")
     expect(page.locator("#begin-said")).to_contain_text("Begin Sker Rocks")
@@ -55,7 +56,8 @@ def test_from_an_empty_site_one_form_makes_a_country_and_its_first_coin(
     made = CoinType.objects.get()
     assert (made.series.issuer.name, made.series.name) == ("Sker Rocks", "First coinage")
     assert (made.denomination.name, made.issues.count()) == ("25 tinne", 7)
-    page.get_by_role("link", name="Another type like this").click()
+    with page.expect_navigation():
+        page.get_by_role("link", name="Another type like this").click()
     assert page.evaluate("getSelection().toString()") == "25 tinne"
     page.keyboard.type("5")
     expect(page.locator("#value-said")).to_contain_text("1/20 marl")
