@@ -35,7 +35,7 @@ def account(request: HttpRequest) -> HttpResponse:
         form.save()
         messages.success(request, _("Your account is saved."))
         return redirect("account")
-    return render(request, "members/account.html", {"form": form})
+    return render(request, "members/account.html", {"form": form, "section": "account"})
 
 
 @sensitive_post_parameters()
