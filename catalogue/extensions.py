@@ -16,6 +16,20 @@ from django.utils.module_loading import import_string
 
 
 @dataclass(frozen=True)
+class ToDo:
+    """A line of the front page: so many pieces, what about them, and the address that shows them.
+
+    ``place`` says where it stands among the others, the lowest first.
+    """
+
+    place: int
+    count: int
+    text: str
+    address: str
+    note: str = ""
+
+
+@dataclass(frozen=True)
 class HoldingExtension:
     """One column an upper app adds to holdings; private to the owner when ``own_only``.
 
@@ -24,6 +38,7 @@ class HoldingExtension:
     one page of holdings with a constant number of queries; ``export`` likewise, as plain
     figures. ``panel`` is a template shown on the holding's page, ``panel_context(holding,
     viewer)`` what it needs. ``check(holding)`` returns complaints about a record in words.
+    ``to_do(viewer)`` returns what the front page says of the viewer's own pieces.
     """
 
     key: str
@@ -37,6 +52,7 @@ class HoldingExtension:
     choices: tuple[tuple[str, Any, Q], ...] = ()
     own_only: bool = True
     check: Callable[[Any], list[str]] = field(default=lambda holding: [])
+    to_do: Callable[[Any], list[ToDo]] = field(default=lambda viewer: [])
 
 
 @cache

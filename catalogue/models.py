@@ -14,6 +14,7 @@ from catalogue.holdings.models import (
     Receipt,
     StatusChange,
 )
+from catalogue.holdings.searches.models import SavedSearch
 from catalogue.identifying.models import Observation
 from catalogue.members.models import HandedLink, Member, SiteFact
 from catalogue.photos.models import Photo
@@ -38,6 +39,7 @@ __all__ = [
     "ProvenanceLine",
     "Receipt",
     "Reservation",
+    "SavedSearch",
     "Sheet",
     "Showing",
     "ShownPiece",

@@ -48,7 +48,7 @@ _UNSHOWN = (
         for name in ("loaded", "citations")
     ),
 )
-_MODELS: dict[str, type[Model]] = {
+FACET_MODELS: dict[str, type[Model]] = {
     "country": Issuer,
     "currency": Currency,
     "series": Series,
@@ -299,9 +299,9 @@ class Browse:
         # Each type has a country and a series, so a piece without one is not identified.
         unknown = _("not identified") if name in {"country", "series"} else _("not recorded")
         labels: dict[Any, str] = {None: str(unknown)}
-        if name in _MODELS:
+        if name in FACET_MODELS:
             wanted = [value for value in values if value is not None]
-            records = _MODELS[name]._default_manager.filter(pk__in=wanted)
+            records = FACET_MODELS[name]._default_manager.filter(pk__in=wanted)
             if name in {"currency", "denomination", "series"}:
                 return labels | _told_apart(name, records)
             return labels | {record.pk: str(record) for record in records}

@@ -115,14 +115,20 @@ class HoldingFilter(django_filters.FilterSet):
         asked = str(self.data.get("q", "")).strip()
         if len(asked) > ACCESSION_LENGTH or "\0" in asked or not any(map(str.isdigit, asked)):
             return frozenset()
-        numbered = self.queryset.filter(accession__iexact=asked)
+        rows = self.queryset
         owners = self.chosen().get("owner")
         if owners:
-            numbered = numbered.filter(owner__in=[pk for pk in owners if pk is not None])
-        return frozenset(numbered.values_list("pk", flat=True))
+            rows = rows.filter(owner__in=[pk for pk in owners if pk is not None])
+        whole = frozenset(rows.filter(accession__iexact=asked).values_list("pk", flat=True))
+        if whole or asked.replace(" ", "").isalnum():
+            return whole
+        return frozenset(rows.filter(accession__istartswith=asked).values_list("pk", flat=True))
 
     def numbered(self) -> frozenset[int]:
-        """Pieces whose whole accession number is what is searched for: nothing else is meant."""
+        """Pieces whose whole number is searched for; with a sign in it, whose number begins so.
+
+        Where there are any, nothing else is meant.
+        """
         return self._numbered
 
     def chosen(self) -> dict[str, Chosen]:

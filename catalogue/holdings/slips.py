@@ -21,6 +21,7 @@ from series.types.derived import parts_of as type_parts
 
 SHORTEST = 4
 LIKE_ENOUGH = 0.7
+LOOKED_AT = 20  # records at most, to see how a word is written
 TRIED = 8  # words compared at most for one slip
 _WORD = re.compile(r"\w+")
 
@@ -47,7 +48,8 @@ def what_was_meant(columns: ColumnStore, search: Search) -> Meant | None:
     total = _total(columns, search, words)
     if not total or words == search.text.split():
         return None
-    return Meant(_as_written(columns, search, words), total)
+    written = _written(columns, search, words)
+    return Meant(" ".join(written.get(word, word) for word in words), total)
 
 
 def _total(columns: ColumnStore, search: Search, words: Iterable[str]) -> int:
@@ -65,17 +67,17 @@ def _likest(columns: ColumnStore, search: Search, word: str, known: list[str]) -
         score_cutoff=LIKE_ENOUGH,
         limit=TRIED,
     )
-    return next((one for one, _score, _at in like if _total(columns, search, [one])), None)
+    # Not the parts of longer words: what the viewer sees must hold the very word.
+    return next((one for one, _score, _at in like if one in _written(columns, search, [one])), None)
 
 
-def _as_written(columns: ColumnStore, search: Search, words: list[str]) -> str:
-    """The words as a record that is found writes them: folded, "silver" is "siluer"."""
-    found = columns.query(replace(search, text=" ".join(words)), facets=(), limit=1).ids
+def _written(columns: ColumnStore, search: Search, words: list[str]) -> dict[str, str]:
+    """The words of some records that are found, folded ("siluer"), each as it is written."""
+    found = columns.query(replace(search, text=" ".join(words)), facets=(), limit=LOOKED_AT).ids
     holdings = Holding.objects.filter(pk__in=found)
     texts = [text for holding in holdings for text in (holding.accession, holding.title)]
     types = [holding.coin_type_id for holding in holdings if holding.coin_type_id]
     texts += [text for parts in type_parts(types).values() for text in parts]
     own = holdings.filter(owner=search.viewer) if search.viewer else holdings.none()
     texts += [text for parts in own_words.parts_of(own).values() for text in parts]
-    written = {fold(word): word.lower() for text in texts for word in _WORD.findall(text)}
-    return " ".join(written.get(word, word) for word in words)
+    return {fold(word): word.lower() for text in texts for word in _WORD.findall(text)}

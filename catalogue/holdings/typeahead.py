@@ -154,7 +154,7 @@ def type_options(types: list[CoinType], text: str = "") -> list[dict[str, Any]]:
 def _words_beside(coin_type: CoinType) -> str:
     """ "Halvern, First Marl, 1933–58 · 23.5 mm, copper-nickel"."""
     series = coin_type.series
-    parts = [series.issuer.name, series.name, type_years(coin_type)]
+    parts = [series.with_country, type_years(coin_type)]
     return " · ".join([", ".join(part for part in parts if part), size_and_metal(coin_type)])
 
 

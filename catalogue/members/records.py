@@ -33,6 +33,7 @@ from catalogue.models import (
     ProvenanceLine,
     Receipt,
     Reservation,
+    SavedSearch,
     Sheet,
     Showing,
     ShownPiece,
@@ -144,6 +145,11 @@ def _tables(member: Member) -> list[Table]:
             "proposals",
             _("Types you proposed to the catalogue and what became of them."),
             Proposal.objects.filter(proposed_by=member),
+        ),
+        Table(
+            "saved_searches",
+            _("Searches of the holdings that you keep under a name."),
+            SavedSearch.objects.filter(owner=member),
         ),
         Table("label_stocks", _("Label stock."), LabelStock.everything.filter(owner=member)),
         Table(

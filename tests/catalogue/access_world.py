@@ -26,6 +26,7 @@ from catalogue.models import (
     Proposal,
     Receipt,
     Reservation,
+    SavedSearch,
     Sheet,
     Showing,
     ShownPiece,
@@ -58,6 +59,7 @@ class World:
     private_photo: Photo
     public_photo: Photo
     receipt: Receipt
+    search: SavedSearch
     place: Place
     binned_place: Place
     aim: Aim
@@ -151,6 +153,7 @@ def make_world() -> World:
         receipt=Receipt.objects.create(
             holding=holding, name="bill.pdf", file=paper, content_type="application/pdf", size=8
         ),
+        search=SavedSearch.objects.create(owner=owner, name="Spares", asked="spare=yes"),
         place=place,
         binned_place=Place.objects.create(
             owner=owner, name="Old box", path="Old box", deleted_at=timezone.now()
@@ -322,6 +325,8 @@ ARGUMENTS: dict[str, Fill] = {
     "receipt-add": _pk("holding"),
     "receipt-add:private": _pk("private"),
     "receipt-remove": _pk("receipt"),
+    "saved-search": _pk("search"),
+    "search-remove": _pk("search"),
     "place-edit": _pk("place"),
     "place-bin": _pk("place"),
     "bin-take-back": lambda world: {"kind": "place", "pk": world.binned_place.pk},

@@ -10,6 +10,7 @@ import re
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
@@ -20,7 +21,7 @@ from django.http import Http404, HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
 from django.urls import reverse
 
-from catalogue.models import Aim, Holding, Member, Proposal
+from catalogue.models import Aim, Holding, Member, Place, Proposal, Reservation
 from catalogue.site.redaction import RedactingFormatter
 from catalogue.site.secret_pages import secret_page
 
@@ -76,6 +77,58 @@ def test_the_front_page_says_how_far_an_aim_has_come(
     assert b"1 of 3 held, 2 missing" in page
 
 
+def test_the_front_page_says_what_to_do_and_leads_to_exactly_these_pieces(
+    as_member: Client, make_holding: Callable[..., Holding], member: Member, other: Member
+) -> None:
+    box = Place.objects.create(owner=member, name="Box", path="Box")
+    make_holding(place=box)
+    make_holding(coin_type=None, title="a worn disc")
+    make_holding(owner=other, coin_type=None)
+    lines = {line.text: line for line in as_member.get("/").context["to_do"]}
+    assert {text: line.count for text, line in lines.items()} == {
+        "unidentified": 1,
+        "without a picture": 2,
+        "without a place": 1,
+        "without a value": 2,
+    }
+    for text in ("unidentified", "without a picture", "without a place"):
+        found = as_member.get(lines[text].address).context["browse"].result.total
+        assert found == lines[text].count
+
+
+def test_the_front_page_puts_a_waiting_promise_first(
+    as_member: Client, make_holding: Callable[..., Holding], other: Member, coinage: Any
+) -> None:
+    spare = make_holding(spare=True)
+    promise = Reservation.objects.create(holding=spare, wanted_by=other, coin_type=coinage.type)
+    made = promise.made_at - timedelta(days=70)
+    Reservation.objects.filter(pk=promise.pk).update(made_at=made)
+    first = as_member.get("/").context["to_do"][0]
+    assert (first.count, first.text) == (1, "promised spare to hand over")
+    assert first.note == "1 for two months or more"
+
+
+def test_the_front_page_says_nothing_of_what_is_nought(
+    as_member: Client, make_holding: Callable[..., Holding]
+) -> None:
+    make_holding()
+    assert all(line.count for line in as_member.get("/").context["to_do"])
+    assert "unidentified" not in as_member.get("/").text
+
+
+@pytest.mark.parametrize(("who", "invites"), [("administrator", True), ("member", False)])
+def test_an_empty_front_page_offers_what_one_may_do(
+    client: Client, request: pytest.FixtureRequest, who: str, invites: bool
+) -> None:
+    client.force_login(
+        request.getfixturevalue(who), backend="django.contrib.auth.backends.ModelBackend"
+    )
+    page = client.get("/").text
+    assert "Begin your first country" in page
+    assert ("Invite the others" in page) is invites
+    assert ("load_pack" in page) is invites
+
+
 def test_a_curator_is_told_that_proposals_wait(
     client: Client, curator: Member, other: Member, as_member: Client, coinage: Any
 ) -> None:
@@ -98,6 +151,7 @@ def test_the_front_page_costs_the_same_for_many(
     django_assert_max_num_queries: Any,
 ) -> None:
     def queries() -> int:
+        as_member.get("/")  # brings the columns in memory up to date
         with django_assert_max_num_queries(30) as seen:
             as_member.get("/")
         return len(seen)

@@ -7,15 +7,23 @@ from typing import Any
 
 from django.db.models import Q, QuerySet
 from django.http import Http404
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
-from catalogue.extensions import HoldingExtension
+from catalogue.extensions import HoldingExtension, ToDo
 from catalogue.models import Holding
 from valuation.estimates.chart import chart
 from valuation.estimates.models import Valuation
-from valuation.estimates.queries import candidates, fixed_rates, with_worth_in, worths
+from valuation.estimates.queries import (
+    IN_HAND,
+    candidates,
+    fixed_rates,
+    with_worth,
+    with_worth_in,
+    worths,
+)
 from valuation.estimates.words import no_rate_in_words, rate_in_words, value_in_words
 from valuation.estimates.worth import Value, Worth, choose, worth
 from valuation.exchange import FixedRate
@@ -118,6 +126,13 @@ def _currency(viewer: Any) -> str:
     return str(getattr(viewer, "currency", "") or "EUR")
 
 
+def to_do(viewer: Any) -> list[ToDo]:
+    """How many of the viewer's pieces in hand have no value; the page of worth lists them first."""
+    held = access.own_holdings(viewer).filter(status__in=IN_HAND)
+    without = with_worth(held, timezone.localdate()).filter(worth_id__isnull=True).count()
+    return [ToDo(60, without, str(_("without a value")), f"{reverse('worth')}?sort=unknown#pieces")]
+
+
 WORTH = HoldingExtension(
     key="worth",
     label=_("Worth"),
@@ -128,4 +143,5 @@ WORTH = HoldingExtension(
     panel="valuation/panel.html",
     panel_context=panel_context,
     choices=CHOICES,
+    to_do=to_do,
 )

@@ -87,6 +87,12 @@ def test_a_whole_number_finds_that_piece_alone(member: Member, make_holding: Mak
     assert len(found(member, "q=2026 026")) == 1 + len(others)
 
 
+def test_the_beginning_of_a_number_finds_what_begins_so(member: Member, make_holding: Make) -> None:
+    begins = [make_holding(accession=f"2026.02{n}") for n in (1, 7)]
+    make_holding(accession="2026.102")
+    assert found(member, "q=2026.02") == [piece.pk for piece in begins]
+
+
 def test_a_whole_number_of_another_member_hides_nothing_of_ones_own(
     member: Member, other: Member, make_holding: Make
 ) -> None:
@@ -98,7 +104,7 @@ def test_a_whole_number_of_another_member_hides_nothing_of_ones_own(
 def test_the_page_says_that_only_the_number_is_shown(as_member: Client, make_holding: Make) -> None:
     make_holding(accession="2026.026")
     page = as_member.get("/holdings/", {"q": "2026.026"}).content.decode()
-    assert "Only what is numbered 2026.026 is shown" in page
+    assert "Only numbers that are or begin with 2026.026 are shown" in page
     assert "q=2026+026" in page
 
 
@@ -114,6 +120,15 @@ def test_what_was_meant_is_written_as_people_write_it(member: Member, make_holdi
     meant = browse(member, "q=silvre").meant
     assert meant
     assert meant.words == "silver"
+
+
+def test_a_hidden_word_is_not_proposed_though_a_longer_one_is_seen(
+    member: Member, other: Member, make_holding: Make
+) -> None:
+    _shown(make_holding(owner=other, title="gannet", visibility="private"))
+    _shown(make_holding(title="gannets"))
+    meant = browse(member, "q=gannett").meant
+    assert meant is None or meant.words == "gannets"
 
 
 def test_words_of_others_are_never_proposed(other: Member, piece: Holding) -> None:

@@ -1,0 +1,11 @@
+from __future__ import annotations
+
+from django.urls import path
+
+from catalogue.holdings.searches import views
+
+urlpatterns = [
+    path("holdings/searches/", views.saved_searches, name="saved-searches"),
+    path("holdings/searches/<int:pk>/", views.saved_search, name="saved-search"),
+    path("holdings/searches/<int:pk>/remove/", views.saved_search_remove, name="search-remove"),
+]
