@@ -12,7 +12,7 @@ from catalogue.models import Holding, Member, Place
 pytestmark = pytest.mark.django_db(transaction=True)
 PHONE = {"viewport": {"width": 390, "height": 844}}
 DESK = {"viewport": {"width": 1440, "height": 900}}
-FIRST_COIN = {"plate": ".plate-coins svg", "list": ".holdings-list .pair"}
+FIRST_COIN = {"plate": ".plate-coins svg", "list": ".holdings-list .both"}
 COIN_LINK = {"plate": ".plate-coins a", "list": ".holdings-list .piece a"}
 OpenPage = Callable[..., Any]
 
