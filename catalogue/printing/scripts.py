@@ -3,6 +3,9 @@
 The sheets' own fonts have Latin, Greek and Cyrillic letters. For others the PDF library takes
 whatever font fontconfig knows; where there is none, empty boxes are printed. fontconfig is asked
 by its command ``fc-list``; without it every script that the sheets' fonts lack counts as missing.
+
+>>> unprintable(["HALVERN 1947", "ΛΕΠΤΑ"])
+[]
 """
 
 from __future__ import annotations

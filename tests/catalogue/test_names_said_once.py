@@ -56,5 +56,5 @@ def test_on_a_label(board: Holding) -> None:
 def test_on_a_want_list(board: Holding) -> None:
     want_list = WantList.objects.create(owner=board.owner)
     Want.objects.create(owner=board.owner, coin_type=board.coin_type)
-    headings = [group.name for group in grouped(lines_of_list(want_list))]
+    headings = [group.title for group in grouped(lines_of_list(want_list))]
     assert headings == ["Testland, Harbour Board"]

@@ -28,6 +28,7 @@ from catalogue.models import (
     ProvenanceLine,
     Receipt,
     Reservation,
+    SavedSearch,
     Sheet,
     Showing,
     ShownPiece,
@@ -101,6 +102,7 @@ def full_collection(
     Want.objects.create(owner=owner, coin_type=coinage.type, highest_price="3.00")
     want_list = WantList.objects.create(owner=owner, title="List", token_hash="f" * 64)
     want_list.aims.add(aim)
+    SavedSearch.objects.create(owner=owner, name="Bronze", asked="metal=bronze")
     showing = Showing.objects.create(owner=owner, title="Page", token_hash="e" * 64)
     ShownPiece.objects.create(showing=showing, holding=holding, caption="Look here")
     Reservation.objects.create(holding=holding, wanted_by=other, coin_type=coinage.type)
