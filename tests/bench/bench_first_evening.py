@@ -156,24 +156,22 @@ def make_types(hands: Hands) -> None:
 
 
 def enter_pieces(hands: Hands) -> None:
-    """By quick entry: a few words, the date, the grade; a type the page keeps is not typed anew."""
+    """By quick entry: coin, date and grade in one line; of the coin before, date and grade alone."""
     page = hands.page
     hands.follow(page.get_by_role("navigation", name="Main").get_by_role("link", name="Holdings"))
-    hands.follow(page.get_by_role("link", name="Quick entry").first)
+    hands.follow(page.get_by_role("link", name="Enter a piece").first)
     before = -1
     for number, date, grade in PIECES:
-        kept = page.locator("[name=type_text]").input_value()
-        if not (kept and number == before):
-            hands.fill("type_text", KINDS[number].value)
-            _take_option(hands, KINDS[number].value)
-        hands.fill("date_text", date)
-        hands.fill("grade", grade)
+        value = KINDS[number].value
+        words = f"{date} {grade}" if number == before else f"{value} {date} {grade}"
+        hands.fill("type_text", words)
+        _take_option(hands, value)
         hands.enter()
         before = number
 
 
 def _take_option(hands: Hands, value: str) -> None:
-    """The suggestion of this value: Enter takes the first, Down goes on."""
+    """The suggestion of this value: Enter takes the first; Down goes to it and then on."""
     options = hands.page.locator("#type-options [role=option]")
     options.filter(has_text=value).first.wait_for()
     hands.page.wait_for_function(
@@ -181,7 +179,7 @@ def _take_option(hands: Hands, value: str) -> None:
     )
     texts = [" ".join(text.split()) for text in options.all_inner_texts()]
     place = next(n for n, text in enumerate(texts) if f" {text}".find(f" {value}") >= 0)
-    for _step in range(place):
+    for _step in range(place + 1 if place else 0):
         hands.press("ArrowDown")
     hands.press("Enter")
 
