@@ -181,7 +181,7 @@ def rows_of_aim(aim: Aim, records: Iterable[Any], state: str = "") -> list[Row]:
     """The rows of these records; with ``state`` only the boxes that stand so."""
     way = _way(aim)
     rows = {record.pk: Row(record) for record in records}
-    found = in_order(items(aim, _issues(aim, way, rows)))
+    found = _light(in_order(items(aim, _issues(aim, way, rows))))
     if state:
         found = found.filter(state=state)
     held, spares = _best_pieces(aim, way, rows), _spares(aim, way, rows)
@@ -193,6 +193,14 @@ def rows_of_aim(aim: Aim, records: Iterable[Any], state: str = "") -> list[Row]:
     if not state and aim.unit in BY_DATE:
         _with_not_struck(aim, rows)
     return list(rows.values())
+
+
+def _light(found: QuerySet[Any]) -> QuerySet[Any]:
+    """Of dates, which may be thousands, only what a box shows; their type is known from the row."""
+    if found.model is not Issue:
+        return found
+    shown = ("coin_type_id", "shown", "mark_text", "struck_from", "position")
+    return found.select_related(None).only(*shown)
 
 
 _FROM_TYPE = {
@@ -209,8 +217,7 @@ def _issues(aim: Aim, way: _Way, rows: Iterable[int]) -> QuerySet[Issue]:
 
 def _pieces(way: _Way, rows: dict[int, Row], pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     """Those of the pieces that belong to the rows."""
-    inside = pieces.filter(**{f"{_FROM_TYPE[way.model]}__in": list(rows)})  # type: ignore[index]
-    return inside.select_related("owner", "issue", "coin_type__denomination")
+    return pieces.filter(**{f"{_FROM_TYPE[way.model]}__in": list(rows)})  # type: ignore[index]
 
 
 def _counting(aim: Aim, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
@@ -225,7 +232,8 @@ def _best_pieces(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, Holding
     held = (Holding.Status.HELD, Holding.Status.ON_LOAN)
     own = _counting(aim, Holding.objects.filter(owner=aim.owner_id, status__in=held))
     best: dict[Any, Holding] = {}
-    for piece in _pieces(way, rows, own):
+    shown = ("grade", "grade_rank", "coin_type__denomination", "issue__shown")
+    for piece in _pieces(way, rows, own).select_related("coin_type", "issue").only(*shown):
         key = way.piece_key(piece)
         if key not in best or (piece.grade_rank or -1) > (best[key].grade_rank or -1):
             best[key] = piece
@@ -238,7 +246,8 @@ def _spares(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, list[Holding
     if aim.lowest_rank is not None:
         free = free.filter(grade_rank__gte=aim.lowest_rank)
     found: dict[Any, list[Holding]] = defaultdict(list)
-    for piece in _pieces(way, rows, free).order_by("-grade_rank", "pk"):
+    related = ("owner", "issue", "coin_type__denomination")
+    for piece in _pieces(way, rows, free).select_related(*related).order_by("-grade_rank", "pk"):
         found[way.piece_key(piece)].append(piece)
     return found
 
@@ -270,7 +279,7 @@ def nearest(aim: Aim, stand: Overview) -> list[Nearest]:
     near = way.model._default_manager.filter(pk__in=[pk for pk, n in gaps.items() if n <= most])
     least = sorted(near.values_list("pk", flat=True), key=lambda pk: gaps[pk])[:NEAREST]
     labels: dict[int, list[str]] = defaultdict(list)
-    for item in lacking(aim, GAP, _issues(aim, way, least)):
+    for item in _light(lacking(aim, GAP, _issues(aim, way, least))):
         labels[getattr(item, f"{way.row_field}_id")].append(way.label(item))
     records = {record.pk: record for record in row_records(aim, least)}
     return [
