@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import (
+    BooleanField,
     Case,
     CharField,
     Count,
@@ -88,7 +89,8 @@ def items(aim: Aim, among: QuerySet[Issue] | None = None) -> QuerySet[Any]:
     pieces = Holding.objects.filter(owner=aim.owner_id, status__in=_HELD_STATUS).order_by()
     found: QuerySet[Any]
     if aim.unit == Aim.Unit.DATE:
-        found = issues.filter(pk__in=_first_of_each_date(issues)).annotate(date=_date())
+        first = _one_of("pk", _first_of_each_date(issues))
+        found = issues.filter(first).annotate(date=_date())
     elif aim.unit == Aim.Unit.DATE_MINT:
         found = issues
     elif aim.unit == Aim.Unit.TYPE:
@@ -116,6 +118,16 @@ def _first_of_each_date(issues: QuerySet[Issue]) -> QuerySet[Any]:
         order_by=[F("struck_from").asc(), F("position").asc(), F("pk").asc()],
     )
     return issues.order_by().annotate(place=place).filter(place=1).values("pk")
+
+
+def _one_of(field: str, found: QuerySet[Any]) -> Case:
+    """Whether a field is among what was found, as a condition of a filter.
+
+    In this form the database looks into a table of what was found. Of a plain ``IN`` it may make
+    a join that walks through all of it for each row, when it expects it to be short.
+    """
+    there = When(**{f"{field}__in": found}, then=Value(True))
+    return Case(there, default=Value(False), output_field=BooleanField())
 
 
 def _date(of: str = "") -> Concat:
@@ -191,16 +203,16 @@ def filling(aim: Aim, state: str, pieces: QuerySet[Holding]) -> QuerySet[Holding
     missing = items(aim, inside).filter(state=state)
     if aim.unit == Aim.Unit.DENOMINATION:
         found = pieces.filter(
-            coin_type__denomination__in=missing.values("pk"),
+            _one_of("coin_type__denomination", missing.values("pk")),
             coin_type__in=inside.values("coin_type"),
         )
     elif aim.unit == Aim.Unit.TYPE:
-        found = pieces.filter(coin_type__in=missing.values("pk"))
+        found = pieces.filter(_one_of("coin_type", missing.values("pk")))
     elif aim.unit == Aim.Unit.DATE_MINT:
-        found = pieces.filter(issue__in=missing.values("pk"))
+        found = pieces.filter(_one_of("issue", missing.values("pk")))
     else:
         found = pieces.alias(date=_date("issue__")).filter(
-            date__in=missing.values("date"), issue__purpose__in=aim.purposes
+            _one_of("date", missing.values("date")), issue__purpose__in=aim.purposes
         )
     if aim.lowest_rank is not None:
         found = found.filter(grade_rank__gte=aim.lowest_rank)
