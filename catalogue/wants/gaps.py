@@ -12,19 +12,19 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db.models import (
+    BooleanField,
     Case,
     CharField,
     Count,
-    Exists,
     F,
     Model,
-    OuterRef,
     Q,
     QuerySet,
-    Subquery,
     Value,
     When,
+    Window,
 )
+from django.db.models.functions import Cast, Concat, RowNumber
 
 from catalogue.models import Aim, Holding, Member
 from series.models import CoinType, Denomination, Issue
@@ -78,51 +78,73 @@ def scope_issues(aim: Aim) -> QuerySet[Issue]:
     return issues
 
 
-def items(aim: Aim) -> QuerySet[Any]:
+def items(aim: Aim, among: QuerySet[Issue] | None = None) -> QuerySet[Any]:
     """The aim's items, each annotated with its ``state``.
 
     Denominations, types or issues, as the aim's unit says; a date is its first issue.
+    ``among``: a part of the aim's issues that leaves no type in pieces, when only its items
+    are asked for.
     """
-    issues = scope_issues(aim)
+    issues = scope_issues(aim) if among is None else among
     pieces = Holding.objects.filter(owner=aim.owner_id, status__in=_HELD_STATUS).order_by()
     found: QuerySet[Any]
-    if aim.unit in {Aim.Unit.DATE, Aim.Unit.DATE_MINT}:
+    if aim.unit == Aim.Unit.DATE:
+        first = _one_of("pk", _first_of_each_date(issues))
+        found = issues.filter(first).annotate(date=_date())
+    elif aim.unit == Aim.Unit.DATE_MINT:
         found = issues
-        if aim.unit == Aim.Unit.DATE:
-            first = issues.filter(coin_type=OuterRef("coin_type"), shown=OuterRef("shown"))
-            earliest = first.order_by("struck_from", "position", "pk").values("pk")[:1]
-            found = issues.filter(pk=Subquery(earliest))
     elif aim.unit == Aim.Unit.TYPE:
         found = CoinType.objects.filter(pk__in=issues.order_by().values("coin_type"))
     else:
         types = issues.order_by().values("coin_type")
         found = Denomination.objects.filter(pk__in=types.values("coin_type__denomination"))
         pieces = pieces.filter(coin_type__in=types)
-    states = [When(_among(pieces, aim), then=Value(HELD))]
+    states = [When(_of_these(pieces, aim), then=Value(HELD))]
     if aim.lowest_rank is not None:
         good = pieces.filter(grade_rank__gte=aim.lowest_rank)
         states = [
-            When(_among(good, aim), then=Value(HELD)),
-            When(_among(pieces, aim), then=Value(UPGRADE)),
+            When(_of_these(good, aim), then=Value(HELD)),
+            When(_of_these(pieces, aim), then=Value(UPGRADE)),
         ]
     state = Case(*states, default=Value(GAP), output_field=CharField())
     return found.annotate(state=state)
 
 
-def _among(pieces: QuerySet[Holding], aim: Aim) -> Q:
+def _first_of_each_date(issues: QuerySet[Issue]) -> QuerySet[Any]:
+    """The ids of the first issue of each date, found in one walk over the issues."""
+    place = Window(
+        RowNumber(),
+        partition_by=[F("coin_type"), F("shown")],
+        order_by=[F("struck_from").asc(), F("position").asc(), F("pk").asc()],
+    )
+    return issues.order_by().annotate(place=place).filter(place=1).values("pk")
+
+
+def _one_of(field: str, found: QuerySet[Any]) -> Case:
+    """Whether a field is among what was found, as a condition of a filter.
+
+    In this form the database looks into a table of what was found. Of a plain ``IN`` it may make
+    a join that walks through all of it for each row, when it expects it to be short.
+    """
+    there = When(**{f"{field}__in": found}, then=Value(True))
+    return Case(there, default=Value(False), output_field=BooleanField())
+
+
+def _date(of: str = "") -> Concat:
+    """The date of an issue as one text: two issues have the same when type and date agree."""
+    coin_type = Cast(f"{of}coin_type", CharField())
+    return Concat(coin_type, Value(" "), F(f"{of}shown"), output_field=CharField())
+
+
+def _of_these(pieces: QuerySet[Holding], aim: Aim) -> Q:
     """Whether one of the pieces is of the item.
 
     The pieces are named without a reference to the item, so that the database reads them once
     and not for each item anew.
     """
     if aim.unit == Aim.Unit.DATE:
-        held = Issue.everything.filter(
-            purpose__in=aim.purposes, pk__in=pieces.filter(issue__isnull=False).values("issue")
-        )
-        same_date = Issue.everything.filter(
-            coin_type__issues__in=held.order_by().values("pk"), coin_type__issues__shown=F("shown")
-        )
-        return Q(pk__in=same_date.order_by().values("pk"))
+        counting = pieces.filter(issue__purpose__in=aim.purposes)
+        return Q(date__in=counting.values_list(_date("issue__")))
     item = {
         Aim.Unit.DATE_MINT: "issue",
         Aim.Unit.TYPE: "coin_type",
@@ -145,9 +167,10 @@ def completion(aim: Aim) -> Completion:
     return Completion(counted["total"], counted["held"], counted["upgrades"])
 
 
-def lacking(aim: Aim, state: str) -> QuerySet[Any]:
+def lacking(aim: Aim, state: str, among: QuerySet[Issue] | None = None) -> QuerySet[Any]:
     """The aim's gaps or upgrades in the order of a list, with what their labels need."""
-    return in_order(items(aim).filter(state=state))
+    found = in_order(items(aim, among).filter(state=state))
+    return found.none() if state == UPGRADE and aim.lowest_rank is None else found
 
 
 def in_order(found: QuerySet[Any]) -> QuerySet[Any]:
@@ -172,21 +195,25 @@ def in_order(found: QuerySet[Any]) -> QuerySet[Any]:
 
 def filling(aim: Aim, state: str, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     """Which of ``pieces`` would fill a gap of the aim (or better an upgrade), in SQL."""
-    missing = items(aim).filter(state=state)
+    inside = scope_issues(aim).order_by()
+    if aim.unit != Aim.Unit.DENOMINATION:
+        of = "coin_type" if aim.unit == Aim.Unit.TYPE else "issue__coin_type"
+        types = pieces.filter(**{f"{of}__isnull": False}).order_by().values(of)
+        inside = inside.filter(coin_type__in=types)
+    missing = items(aim, inside).filter(state=state)
     if aim.unit == Aim.Unit.DENOMINATION:
-        inside = scope_issues(aim).order_by().values("coin_type")
         found = pieces.filter(
-            coin_type__denomination__in=missing.values("pk"), coin_type__in=inside
+            _one_of("coin_type__denomination", missing.values("pk")),
+            coin_type__in=inside.values("coin_type"),
         )
     elif aim.unit == Aim.Unit.TYPE:
-        found = pieces.filter(coin_type__in=missing.values("pk"))
+        found = pieces.filter(_one_of("coin_type", missing.values("pk")))
     elif aim.unit == Aim.Unit.DATE_MINT:
-        found = pieces.filter(issue__in=missing.values("pk"))
+        found = pieces.filter(_one_of("issue", missing.values("pk")))
     else:
-        same = missing.filter(
-            coin_type=OuterRef("issue__coin_type"), shown=OuterRef("issue__shown")
+        found = pieces.alias(date=_date("issue__")).filter(
+            _one_of("date", missing.values("date")), issue__purpose__in=aim.purposes
         )
-        found = pieces.filter(Exists(same), issue__purpose__in=aim.purposes)
     if aim.lowest_rank is not None:
         found = found.filter(grade_rank__gte=aim.lowest_rank)
     return found

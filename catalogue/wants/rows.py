@@ -6,17 +6,26 @@ members that would fill it.
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db.models import Count, Model, Q, QuerySet
+from django.db.models import Count, Model, QuerySet
 from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.models import Aim, Holding
-from catalogue.wants.gaps import GAP, HELD, UPGRADE, filling, in_order, items, scope_issues
+from catalogue.wants.gaps import (
+    GAP,
+    HELD,
+    UPGRADE,
+    Completion,
+    in_order,
+    items,
+    lacking,
+    scope_issues,
+)
 from series.models import CoinType, Currency, Issue, Series
 
 NOT_STRUCK = "not_struck"
@@ -126,59 +135,105 @@ def _pk(record: Any) -> Any:
     return record.pk
 
 
-def row_records(aim: Aim, state: str = "") -> QuerySet[Any]:
-    """What the rows of an aim stand for, in order; with ``state`` those that have such items."""
+@dataclass(frozen=True)
+class Overview:
+    """How many items of each state each row of an aim has, the rows (their ids) in order."""
+
+    counts: dict[int, Counter[str]]
+
+    @property
+    def completion(self) -> Completion:
+        all_rows = sum(self.counts.values(), Counter[str]())
+        return Completion(all_rows.total(), all_rows[HELD], all_rows[UPGRADE])
+
+    def rows(self, state: str = "") -> list[int]:
+        """The rows of the aim; with ``state`` those that have such items."""
+        return [pk for pk, count in self.counts.items() if not state or count[state]]
+
+
+def overview(aim: Aim) -> Overview:
+    """The rows of an aim and how they stand; one query, whatever the size of the aim."""
     way = _way(aim)
-    found = items(aim).filter(state=state) if state else items(aim)
-    records = way.model._default_manager.filter(pk__in=found.order_by().values(way.row_field))
+    counted = (
+        items(aim)
+        .order_by(*(f"{way.row_field}__{field}" for field in way.order))
+        .values_list(way.row_field, "state")
+        .annotate(n=Count("pk"))
+    )
+    counts: dict[int, Counter[str]] = {}
+    for row, state, n in counted:
+        counts.setdefault(row, Counter())[state] += n
+    return Overview(counts)
+
+
+def row_records(aim: Aim, rows: Iterable[int]) -> list[Any]:
+    """What these rows of the aim stand for, in the order of the rows."""
+    way = _way(aim)
+    records = way.model._default_manager.filter(pk__in=list(rows))
     if way.model is CoinType:
         records = records.select_related("denomination__currency", "series__issuer")
     elif way.model is Series:
         records = records.select_related("issuer")
-    return records.order_by(*way.order)
+    return list(records.order_by(*way.order))
 
 
 def rows_of_aim(aim: Aim, records: Iterable[Any], state: str = "") -> list[Row]:
     """The rows of these records; with ``state`` only the boxes that stand so."""
     way = _way(aim)
     rows = {record.pk: Row(record) for record in records}
-    found = in_order(items(aim).filter(**{f"{way.row_field}__in": list(rows)}))
+    found = _light(in_order(items(aim, _issues(aim, way, rows))))
     if state:
         found = found.filter(state=state)
     held, spares = _best_pieces(aim, way, rows), _spares(aim, way, rows)
     for item in found:
         key = way.item_key(item)
-        box = Box(way.label(item), item.state, held.get(key), tuple(spares.get(key, ())), item)
+        helpful = spares.get(key, ()) if item.state != HELD else ()
+        box = Box(way.label(item), item.state, held.get(key), tuple(helpful), item)
         rows[getattr(item, f"{way.row_field}_id")].boxes.append(box)
     if not state and aim.unit in BY_DATE:
         _with_not_struck(aim, rows)
     return list(rows.values())
 
 
+def _light(found: QuerySet[Any]) -> QuerySet[Any]:
+    """Of dates, which may be thousands, only what a box shows; their type is known from the row."""
+    if found.model is not Issue:
+        return found
+    shown = ("coin_type_id", "shown", "mark_text", "struck_from", "position")
+    return found.select_related(None).only(*shown)
+
+
+_FROM_TYPE = {
+    CoinType: "coin_type",
+    Series: "coin_type__series",
+    Currency: "coin_type__denomination__currency",
+}
+
+
+def _issues(aim: Aim, way: _Way, rows: Iterable[int]) -> QuerySet[Issue]:
+    """The issues of the aim that belong to the rows."""
+    return scope_issues(aim).filter(**{f"{_FROM_TYPE[way.model]}__in": list(rows)})  # type: ignore[index]
+
+
 def _pieces(way: _Way, rows: dict[int, Row], pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     """Those of the pieces that belong to the rows."""
-    lookup = {
-        CoinType: "coin_type",
-        Series: "coin_type__series",
-        Currency: "coin_type__denomination__currency",
-    }[way.model]  # type: ignore[index]
-    return pieces.filter(**{f"{lookup}__in": list(rows)}).select_related(
-        "owner", "issue", "coin_type__denomination"
-    )
+    return pieces.filter(**{f"{_FROM_TYPE[way.model]}__in": list(rows)})  # type: ignore[index]
+
+
+def _counting(aim: Aim, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
+    """Those of the pieces that are of an item of the aim, whatever their grade."""
+    if aim.unit in BY_DATE:
+        pieces = pieces.filter(issue__purpose__in=aim.purposes)
+    return pieces.filter(coin_type__in=scope_issues(aim).order_by().values("coin_type"))
 
 
 def _best_pieces(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, Holding]:
     """The best piece held of each item."""
-    inside = scope_issues(aim).order_by()
-    own = Holding.objects.filter(
-        owner=aim.owner_id,
-        status__in=(Holding.Status.HELD, Holding.Status.ON_LOAN),
-        coin_type__in=inside.values("coin_type"),
-    )
-    if aim.unit in BY_DATE:
-        own = own.filter(issue__purpose__in=aim.purposes)
+    held = (Holding.Status.HELD, Holding.Status.ON_LOAN)
+    own = _counting(aim, Holding.objects.filter(owner=aim.owner_id, status__in=held))
     best: dict[Any, Holding] = {}
-    for piece in _pieces(way, rows, own):
+    shown = ("grade", "grade_rank", "coin_type__denomination", "issue__shown")
+    for piece in _pieces(way, rows, own).select_related("coin_type", "issue").only(*shown):
         key = way.piece_key(piece)
         if key not in best or (piece.grade_rank or -1) > (best[key].grade_rank or -1):
             best[key] = piece
@@ -186,13 +241,14 @@ def _best_pieces(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, Holding
 
 
 def _spares(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, list[Holding]]:
-    """Free spares of others, as the aim's owner may see them, that would fill or better an item."""
-    free = access.spares_to_ask_for(aim.owner)
-    states = [GAP] if aim.lowest_rank is None else [GAP, UPGRADE]
+    """Free spares of others, as the aim's owner may see them, that are good enough for an item."""
+    free = _counting(aim, access.spares_to_ask_for(aim.owner))
+    if aim.lowest_rank is not None:
+        free = free.filter(grade_rank__gte=aim.lowest_rank)
     found: dict[Any, list[Holding]] = defaultdict(list)
-    for state in states:
-        for piece in _pieces(way, rows, filling(aim, state, free)).order_by("-grade_rank", "pk"):
-            found[way.piece_key(piece)].append(piece)
+    related = ("owner", "issue", "coin_type__denomination")
+    for piece in _pieces(way, rows, free).select_related(*related).order_by("-grade_rank", "pk"):
+        found[way.piece_key(piece)].append(piece)
     return found
 
 
@@ -213,26 +269,20 @@ def _with_not_struck(aim: Aim, rows: dict[int, Row]) -> None:
         row.boxes.sort(key=lambda box: (box.item.struck_from or 9999, box.item.position))
 
 
-def nearest(aim: Aim) -> list[Nearest]:
+def nearest(aim: Aim, stand: Overview) -> list[Nearest]:
     """The begun rows that lack least, nearest to whole first, with what each lacks."""
     way = _way(aim)
-    if way.model is Currency:
+    gaps = {pk: n[GAP] for pk, n in stand.counts.items() if 0 < n[GAP] < n.total()}
+    if way.model is Currency or not gaps:
         return []
-    counted = (
-        items(aim)
-        .order_by()
-        .values(way.row_field)
-        .annotate(n=Count("pk", filter=Q(state=GAP)), begun=Count("pk", filter=~Q(state=GAP)))
-        .filter(n__gt=0, begun__gt=0)
-        .order_by("n", way.row_field)
-    )
-    missing = items(aim).filter(state=GAP)
-    least = {row[way.row_field]: row["n"] for row in counted[:NEAREST]}
-    records = {record.pk: record for record in row_records(aim).filter(pk__in=list(least))}
+    most = sorted(gaps.values())[:NEAREST][-1]
+    near = way.model._default_manager.filter(pk__in=[pk for pk, n in gaps.items() if n <= most])
+    least = sorted(near.values_list("pk", flat=True), key=lambda pk: gaps[pk])[:NEAREST]
     labels: dict[int, list[str]] = defaultdict(list)
-    for item in in_order(missing.filter(**{f"{way.row_field}__in": list(least)})):
+    for item in _light(lacking(aim, GAP, _issues(aim, way, least))):
         labels[getattr(item, f"{way.row_field}_id")].append(way.label(item))
+    records = {record.pk: record for record in row_records(aim, least)}
     return [
-        Nearest(records[pk], labels[pk][:NEAREST_DATES], max(0, n - NEAREST_DATES))
-        for pk, n in least.items()
+        Nearest(records[pk], labels[pk][:NEAREST_DATES], max(0, gaps[pk] - NEAREST_DATES))
+        for pk in least
     ]

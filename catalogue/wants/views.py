@@ -18,7 +18,7 @@ from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.forms import AimForm, WantForm
 from catalogue.wants.gaps import GAP, UPGRADE, Completion, completion, live_aims
 from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
-from catalogue.wants.rows import nearest, row_records, rows_of_aim
+from catalogue.wants.rows import nearest, overview, row_records, rows_of_aim
 from catalogue.wants.spares import (
     ReservationRefused,
     ask_for,
@@ -68,16 +68,15 @@ def aim(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
     shown = request.GET.get("show", "")
     state = {"missing": GAP, "upgrades": UPGRADE}.get(shown, "")
-    page: Page[Any] = Paginator(row_records(found, state), ROWS_A_PAGE).get_page(
-        request.GET.get("page")
-    )
-    rows = rows_of_aim(found, page.object_list, state)
+    stand = overview(found)
+    page: Page[Any] = Paginator(stand.rows(state), ROWS_A_PAGE).get_page(request.GET.get("page"))
+    rows = rows_of_aim(found, row_records(found, page.object_list), state)
     spares = [(box, spare) for row in rows for box in row.boxes for spare in box.spares]
     context = {
         "section": "wants",
         "aim": found,
-        "completion": completion(found),
-        "nearest": nearest(found) if not state and page.number == 1 else [],
+        "completion": stand.completion,
+        "nearest": nearest(found, stand) if not state and page.number == 1 else [],
         "page": page,
         "rows": rows,
         "state": state,

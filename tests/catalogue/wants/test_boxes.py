@@ -11,7 +11,7 @@ from django.test import Client
 from catalogue.holdings.records import derive
 from catalogue.models import Aim, Holding, Member, Want, WantList
 from catalogue.wants.lists import WantLine, grouped
-from catalogue.wants.rows import Box, nearest, row_records, rows_of_aim
+from catalogue.wants.rows import Box, Nearest, nearest, overview, row_records, rows_of_aim
 from series.models import CoinType, Issue
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -55,7 +55,12 @@ def aim(member: Member, coinage: Any) -> Aim:
 
 
 def boxes(aim: Aim, state: str = "") -> list[Box]:
-    return [b for row in rows_of_aim(aim, row_records(aim, state), state) for b in row.boxes]
+    records = row_records(aim, overview(aim).rows(state))
+    return [b for row in rows_of_aim(aim, records, state) for b in row.boxes]
+
+
+def nearest_of(aim: Aim) -> list[Nearest]:
+    return nearest(aim, overview(aim))
 
 
 def stand(aim: Aim, state: str = "") -> list[tuple[str, str]]:
@@ -101,7 +106,7 @@ def test_other_aims_have_rows_of_their_own(
     member: Member, coinage: Any, unit: str, rows: list[str], labels: list[str]
 ) -> None:
     aim = Aim.objects.create(owner=member, name="a", unit=unit, issuer=coinage.issuer)
-    records = list(row_records(aim))
+    records = row_records(aim, overview(aim).rows())
     assert [str(record) for record in records] == rows
     assert [box.label for box in rows_of_aim(aim, records)[0].boxes] == labels
 
@@ -165,9 +170,9 @@ def test_the_nearest_gaps_are_of_what_was_begun(aim: Aim, hold: Any, coinage: An
     Issue.objects.create(
         coin_type=other_type, key="1950", shown="1950", struck_from=1950, struck_to=1950
     )
-    assert nearest(aim) == []
+    assert nearest_of(aim) == []
     hold(coinage.issues[0], "VF")
-    (near,) = nearest(aim)
+    (near,) = nearest_of(aim)
     assert (near.record, near.labels, near.more) == (coinage.type, ["1947", "1953"], 0)
 
 
