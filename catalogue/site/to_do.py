@@ -17,7 +17,7 @@ from catalogue.extensions import ToDo, holding_extensions
 from catalogue.holdings.columns import Result, Search
 from catalogue.holdings.held import HELD
 from catalogue.holdings.index import PRIVATE_FACETS, store
-from catalogue.models import Aim, Member
+from catalogue.models import Aim, Holding, Member
 from catalogue.wants.gaps import Completion
 
 NEARLY = 75  # per cent of an aim
@@ -32,7 +32,7 @@ def own_counts(member: Member) -> Result:
         {"owner": frozenset({member.pk}), "status": frozenset(HELD)},
         private_facets=PRIVATE_FACETS,
     )
-    return store().query(search, ("country", "photo", "place", "spare"), limit=0)
+    return store().query(search, ("country", "photo", "place", "spare", "status"), limit=0)
 
 
 def to_do(member: Member, own: Result, aims: list[tuple[Aim, Completion]]) -> list[ToDo]:
@@ -60,9 +60,11 @@ def _lacking(member: Member, own: Result) -> list[ToDo]:
     unknown = own.counts["country"].get(None, 0)
     bare = own.counts["photo"].get("no", 0)
     loose = own.counts["place"].get(None, 0)
+    lent = own.counts["status"].get(Holding.Status.ON_LOAN, 0)
     return [
         ToDo(20, unknown, _("unidentified"), where(country="none")),
         ToDo(40, bare, _("without a picture"), where(photo="no")),
+        ToDo(35, lent, _("on loan"), where(status=Holding.Status.ON_LOAN)),
         # Who keeps no places at all has nothing to put away.
         ToDo(50, loose if loose < own.total else 0, _("without a place"), where(place="none")),
     ]

@@ -84,14 +84,16 @@ def test_the_front_page_says_what_to_do_and_leads_to_exactly_these_pieces(
     make_holding(place=box)
     make_holding(coin_type=None, title="a worn disc")
     make_holding(owner=other, coin_type=None)
+    make_holding(place=box, status="on_loan")
     lines = {line.text: line for line in as_member.get("/").context["to_do"]}
     assert {text: line.count for text, line in lines.items()} == {
         "unidentified": 1,
-        "without a picture": 2,
+        "without a picture": 3,
         "without a place": 1,
-        "without a value": 2,
+        "without a value": 3,
+        "on loan": 1,
     }
-    for text in ("unidentified", "without a picture", "without a place"):
+    for text in ("unidentified", "without a picture", "without a place", "on loan"):
         found = as_member.get(lines[text].address).context["browse"].result.total
         assert found == lines[text].count
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -11,6 +11,7 @@ import pytest
 from django.http import Http404
 from django.test import Client
 from django.urls import reverse
+from django.utils import timezone
 
 from catalogue.models import Holding, Member
 from valuation.estimates.collection import earlier_days, history
@@ -222,3 +223,16 @@ def test_the_panel_is_not_shown_to_another(
     page = client.get(holding.get_absolute_url())
     assert page.status_code == 200
     assert b"14.55" not in page.content
+
+
+def test_the_front_page_counts_values_of_more_than_a_year_ago(
+    as_member: Client, make_holding: Make, make_value: Make
+) -> None:
+    today = timezone.localdate()
+    old, renewed = make_holding(), make_holding()
+    make_value("4.00", holding=old, on=today - timedelta(days=400))
+    make_value("4.00", holding=renewed, on=today - timedelta(days=400))
+    make_value("5.00", holding=renewed, on=today - timedelta(days=20))
+    lines = {line.text: line for line in as_member.get("/").context["to_do"]}
+    assert lines["valued more than a year ago"].count == 1
+    assert "sort=oldest" in lines["valued more than a year ago"].address

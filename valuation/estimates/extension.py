@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import timedelta
 from typing import Any
 
-from django.db.models import Q, QuerySet
+from django.db.models import Count, Q, QuerySet
 from django.http import Http404
 from django.urls import reverse
 from django.utils import timezone
@@ -28,6 +29,8 @@ from valuation.estimates.words import no_rate_in_words, rate_in_words, value_in_
 from valuation.estimates.worth import Value, Worth, choose, worth
 from valuation.exchange import FixedRate
 from valuation.money import written
+
+DUE_AFTER = timedelta(days=365)
 
 CHOICES: tuple[tuple[str, Any, Q], ...] = (
     ("250", _("250 and more"), Q(worth__gte=250)),
@@ -127,10 +130,22 @@ def _currency(viewer: Any) -> str:
 
 
 def to_do(viewer: Any) -> list[ToDo]:
-    """How many of the viewer's pieces in hand have no value; the page of worth lists them first."""
-    held = access.own_holdings(viewer).filter(status__in=IN_HAND)
-    without = with_worth(held, timezone.localdate()).filter(worth_id__isnull=True).count()
-    return [ToDo(60, without, str(_("without a value")), f"{reverse('worth')}?sort=unknown#pieces")]
+    """How many of the viewer's pieces in hand have no value, or one of more than a year ago.
+
+    The page of worth lists them first.
+    """
+    today = timezone.localdate()
+    held = with_worth(access.own_holdings(viewer).filter(status__in=IN_HAND), today)
+    aged = Valuation.objects.filter(on__lt=today - DUE_AFTER)
+    found = held.aggregate(
+        without=Count("pk", filter=Q(worth_id__isnull=True)),
+        due=Count("pk", filter=Q(worth_id__in=aged.values("pk"))),
+    )
+    page = reverse("worth")
+    return [
+        ToDo(60, found["without"], str(_("without a value")), f"{page}?sort=unknown#pieces"),
+        ToDo(70, found["due"], str(_("valued more than a year ago")), f"{page}?sort=oldest#pieces"),
+    ]
 
 
 WORTH = HoldingExtension(
