@@ -156,7 +156,7 @@ def make_types(hands: Hands) -> None:
 
 
 def enter_pieces(hands: Hands) -> None:
-    """By quick entry: coin, date and grade in one line; of the coin before, date and grade alone."""
+    """By quick entry, a line a piece: coin, date, grade; of the coin before, date and grade."""
     page = hands.page
     hands.follow(page.get_by_role("navigation", name="Main").get_by_role("link", name="Holdings"))
     hands.follow(page.get_by_role("link", name="Enter a piece").first)
