@@ -13,7 +13,7 @@ from catalogue.holdings.date_read import DateRead
 from catalogue.holdings.held import HELD
 from catalogue.holdings.plates import Run, date_runs, trimmed_pictures
 from catalogue.models import Aim, Holding, Member, Want
-from catalogue.wants.gaps import GAP, UPGRADE, items
+from catalogue.wants.gaps import GAP, UPGRADE, items, scope_issues
 from series.date_words import in_words
 from series.models import CoinType, Face, Issue
 from series.templatetags.coins import grams, mm
@@ -98,7 +98,8 @@ def _wanted(member: Member, coin_type: CoinType) -> list[str]:
         if want.issue is not None
     }
     for aim in _aims_for(member, coin_type):
-        lacking = items(aim).filter(coin_type=coin_type, state__in=(GAP, UPGRADE))
+        of_it = scope_issues(aim).filter(coin_type=coin_type)
+        lacking = items(aim, of_it).filter(state__in=(GAP, UPGRADE))
         found |= {issue.pk: issue for issue in lacking}
     ordered = sorted(found.values(), key=lambda i: (i.struck_from or 0, i.position, i.pk))
     return list(dict.fromkeys(issue.label for issue in ordered))

@@ -18,6 +18,15 @@ from series.models import CoinType, Denomination, Issue
 from series.naming import joined
 
 MOST_LINES = 5000
+_OF_A_DATE = (  # what its line says; dates may be thousands
+    "shown",
+    "mark_text",
+    "coin_type__key",
+    "coin_type__name",
+    "coin_type__denomination__name",
+    "coin_type__series__name",
+    "coin_type__series__issuer__name",
+)
 
 
 @dataclass(frozen=True)
@@ -92,7 +101,10 @@ def list_of_aim(aim: Aim) -> WantList:
 
 def lines_of_aim(aim: Aim, state: str, first: int = 0, most: int = MOST_LINES) -> list[WantLine]:
     """What an aim lacks (GAP) or would like better (UPGRADE): so many from the ``first`` on."""
-    return [_line(aim, record, state) for record in lacking(aim, state)[first : first + most]]
+    found = lacking(aim, state)
+    if found.model is Issue:
+        found = found.only(*_OF_A_DATE)
+    return [_line(aim, record, state) for record in found[first : first + most]]
 
 
 def lines_by_hand(wants: Any) -> list[WantLine]:
