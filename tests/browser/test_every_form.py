@@ -19,6 +19,7 @@ from tests.catalogue.test_access_walk import ROWS
 from valuation.models import PriceSource
 
 from .forms import FORMS, LEFT_OUT, SENT_ELSEWHERE, Form
+from .test_first_evening import text_sent_for
 
 PASSWORD = "a good long password"
 
@@ -69,7 +70,7 @@ def _send(page: Any, form: Form, world: World) -> None:
     found = _form(page, form)
     for name, value in form.fields.items():
         _fill(found.locator(f"[name={name}]"), value.format(w=world))
-    chosen = f"[value={form.button}]" if form.button else ":not([type=button])"
+    chosen = f"[value='{form.button}']" if form.button else ":not([type=button])"
     with page.expect_response(partial(_is_answer, name=form.to)) as got:
         found.locator(f"button{chosen}").first.click()
     answer = got.value
@@ -78,8 +79,10 @@ def _send(page: Any, form: Form, world: World) -> None:
 
 
 def _is_answer(answer: Any, name: str) -> bool:
-    path = urlsplit(answer.url).path
-    return answer.request.method == "POST" and resolve(path).url_name == name
+    """Whether it is what the page goes on to; what a form is told while one types is not."""
+    sent, path = answer.request, urlsplit(answer.url).path
+    went = sent.method == "POST" and sent.is_navigation_request()
+    return went and resolve(path).url_name == name
 
 
 def _form(page: Any, form: Form) -> Any:
@@ -121,12 +124,25 @@ def test_a_change_in_bulk_is_looked_over_and_made(
     page = page_of(world.owner)
     page.goto("/holdings/?view=list")
     page.get_by_role("checkbox", name="choose A.1").check()
-    page.get_by_role("button", name="Change the chosen ones…").click()
+    page.get_by_role("button", name="Change…").click()
+    page.locator("[name=grade_do][value=set]").check()
     page.get_by_label("Grade", exact=True).fill("EF")
     page.get_by_role("button", name="Look it over").click()
     page.locator("main form button").first.click()
     page.wait_for_url("**/holdings/?**")
     assert Holding.objects.get(accession="A.1").grade == "EF"
+
+
+def test_album_pages_are_drawn_for_what_is_sought(
+    world: World, page_of: Callable[..., Any]
+) -> None:
+    world.want_list.aims.add(world.aim)
+    page = page_of(world.owner)
+    for sought in (f"aim/{world.aim.pk}", f"list/{world.want_list.pk}"):
+        page.goto(f"/sheets/album/{sought}/")
+        words = text_sent_for(page, "Draw the pages")
+        assert "1947" in words
+        assert "1953" in words
 
 
 # ---- none is forgotten ----
