@@ -216,11 +216,13 @@ else:
     }
 MEDIA_ROOT = VAR_DIR / "media"
 STORAGES = {
-    "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
+    "default": {"BACKEND": "catalogue.site.whole_files.WholeFileStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 DATA_UPLOAD_MAX_NUMBER_FIELDS = 20_000
+FILE_UPLOAD_PERMISSIONS = 0o600
+FILE_UPLOAD_DIRECTORY_PERMISSIONS = 0o700
 FILE_UPLOAD_MAX_MEMORY_SIZE = 2 * 1024 * 1024
 UPLOAD_LIMIT_BYTES = 25 * 1024 * 1024
 UPLOAD_LIMIT_PIXELS = 60_000_000

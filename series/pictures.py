@@ -1,30 +1,39 @@
-"""The picture store: decoded within bounds, re-encoded without metadata, named by digest.
+"""The picture store: decoded apart within limits, re-encoded without metadata, named by digest.
 
-A picture is written before the row that names it is committed, and is never rewritten; the
-same picture is stored once. Sizes are the longest side in pixels.
+An upload is decoded by a process of its own (``series/decoding.py``), so that a hostile file can
+cost neither the server's memory nor its life. A picture is written before the row that names it
+is committed; a stored size that is not what it should be is replaced when the picture comes again.
 """
 
 from __future__ import annotations
 
 import hashlib
 import io
-import warnings
+import json
+import subprocess
+import sys
+import threading
 from dataclasses import dataclass
-from typing import IO
+from pathlib import Path
+from typing import IO, Any
 
 from django.conf import settings
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
-from PIL import Image, ImageOps, UnidentifiedImageError
+from PIL import Image
 
-FORMATS = ("JPEG", "PNG", "WEBP")
+from series import decoding
+
 SIZES = {"small": 160, "medium": 480, "large": 1200}
 FULL = "full"
 PRINTED = "print"
 PRINTED_PX = 300  # 25 mm at 300 dots an inch
 CONTENT_TYPE = "image/webp"
+_ALL_SIZES = {**SIZES, FULL: decoding.LONGEST}
 _END_OF_JPEG = b"\xff\xd9"  # the marker EOI of ISO/IEC 10918-1
+_PATIENCE = 3 * decoding.SECONDS  # s, for others before it and for itself
+_one_at_a_time = threading.BoundedSemaphore(1)
 
 
 class PictureRefused(ValueError):
@@ -40,26 +49,84 @@ class Kept:
     height: int
 
 
-def keep_picture(file: IO[bytes]) -> Kept:
-    """Store an uploaded JPEG, PNG or WebP picture in all sizes; raise PictureRefused if unfit.
+@dataclass(frozen=True)
+class Prepared:
+    """A picture fit to be kept: its size in pixels and its encoded sizes, not stored yet."""
+
+    width: int
+    height: int
+    encoded: dict[str, bytes]
+
+    def keep(self) -> Kept:
+        """Store all sizes, the full one last; OSError when the disk takes no more."""
+        digest = hashlib.sha256(self.encoded[FULL]).hexdigest()
+        for size in _ALL_SIZES:
+            _write(picture_name(digest, size), self.encoded[size])
+        return Kept(digest, self.width, self.height)
+
+
+def prepare_picture(file: IO[bytes]) -> Prepared:
+    """Decode an uploaded JPEG, PNG or WebP picture; PictureRefused when it is unfit.
 
     EXIF orientation is applied, then every kind of metadata is dropped.
     """
-    return keep_image(_decoded(file))
+    limit = settings.UPLOAD_LIMIT_BYTES
+    data = file.read(limit + 1)
+    if len(data) > limit:
+        raise PictureRefused(
+            _("The picture is larger than %(n)d MB. Save it smaller and add it again.")
+            % {"n": limit // 1024 // 1024}
+        )
+    if not _one_at_a_time.acquire(timeout=_PATIENCE):
+        raise PictureRefused(_("Many pictures are being read. Add it again in a minute."))
+    try:
+        said, encoded = _decoded_apart(data)
+    finally:
+        _one_at_a_time.release()
+    if "refused" in said:
+        raise PictureRefused(_in_words(said["refused"]))
+    return Prepared(said["width"], said["height"], encoded)
+
+
+def keep_picture(file: IO[bytes]) -> Kept:
+    """Store an uploaded picture in all sizes; PictureRefused when it is unfit."""
+    return prepare_picture(file).keep()
 
 
 def keep_image(image: Image.Image) -> Kept:
-    """Store an image that is already decoded (RGB or RGBA)."""
-    image = image if image.mode in {"RGB", "RGBA"} else image.convert("RGB")
-    full = _encoded(image, quality=90)
-    digest = hashlib.sha256(full).hexdigest()
-    if not default_storage.exists(picture_name(digest, FULL)):
-        for size, longest in SIZES.items():
-            small = image.copy()
-            small.thumbnail((longest, longest), Image.Resampling.LANCZOS)
-            _write(picture_name(digest, size), _encoded(small, quality=84))
-        _write(picture_name(digest, FULL), full)
-    return Kept(digest, image.width, image.height)
+    """Store an image that the program itself made."""
+    said, encoded = decoding.encoded_sizes(image.copy(), _ALL_SIZES)
+    return Prepared(said["width"], said["height"], encoded).keep()
+
+
+def _decoded_apart(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
+    asked = json.dumps({"sizes": _ALL_SIZES, "pixels": settings.UPLOAD_LIMIT_PIXELS})
+    command = [sys.executable, "-I", str(Path(decoding.__file__)), asked]
+    try:
+        done = subprocess.run(  # noqa: S603 our own script
+            command, input=data, capture_output=True, timeout=_PATIENCE, check=True
+        )
+    except (subprocess.SubprocessError, BrokenPipeError):
+        return {"refused": "memory"}, {}
+    line, _newline, rest = done.stdout.partition(b"\n")
+    said = json.loads(line)
+    encoded, at = {}, 0
+    for size, length in said.get("sizes", ()):
+        encoded[size] = rest[at : at + length]
+        at += length
+    return said, encoded
+
+
+def _in_words(refused: str) -> str:
+    million = settings.UPLOAD_LIMIT_PIXELS // 1_000_000
+    return {
+        "pixels": _("The picture has more than %(n)d million pixels. Save it smaller.")
+        % {"n": million},
+        "side": _("The picture is more than %(n)d pixels long. Cut or save it smaller.")
+        % {"n": decoding.LONGEST_READ},
+        "moving": _("The picture moves. Save one view of it as a JPEG file and add that."),
+        "memory": _("The picture takes too much to open. Save it smaller, as a JPEG file."),
+    }.get(refused, _("This is no picture that can be read. Add a JPEG, PNG or WebP file."))
 
 
 def picture_name(digest: str, size: str) -> str:
@@ -91,9 +158,8 @@ def printed_picture(digest: str) -> bytes:
     try:
         with default_storage.open(name, "rb") as file:
             kept: bytes = file.read()
-        if kept.endswith(_END_OF_JPEG):  # else writing it was broken off
+        if kept.endswith(_END_OF_JPEG):  # else it is replaced
             return kept
-        default_storage.delete(name)
     except OSError:
         pass
     data = _on_white(picture_bytes(digest, "medium"))
@@ -117,47 +183,13 @@ def _on_white(data: bytes) -> bytes:
     return out.getvalue()
 
 
-def _decoded(file: IO[bytes]) -> Image.Image:
-    limit = settings.UPLOAD_LIMIT_BYTES
-    data = file.read(limit + 1)
-    if len(data) > limit:
-        raise PictureRefused(
-            _("The picture is larger than %(n)d MB. Save it smaller and add it again.")
-            % {"n": limit // 1024 // 1024}
-        )
-    try:
-        with warnings.catch_warnings():
-            warnings.simplefilter("error", Image.DecompressionBombWarning)
-            image = Image.open(io.BytesIO(data), formats=FORMATS)
-            if image.width * image.height > settings.UPLOAD_LIMIT_PIXELS:
-                raise PictureRefused(
-                    _("The picture has more than %(n)d million pixels. Save it smaller.")
-                    % {"n": settings.UPLOAD_LIMIT_PIXELS // 1_000_000}
-                )
-            image.load()
-            turned = ImageOps.exif_transpose(image)
-    except PictureRefused:
-        raise
-    except (UnidentifiedImageError, OSError, ValueError, SyntaxError, Warning) as error:
-        raise PictureRefused(
-            _("This is no picture that can be read. Add a JPEG, PNG or WebP file.")
-        ) from error
-    except Image.DecompressionBombError as error:
-        raise PictureRefused(_("The picture is too large to open safely.")) from error
-    has_alpha = turned.mode in {"RGBA", "LA", "PA"} or "transparency" in turned.info
-    return turned.convert("RGBA" if has_alpha else "RGB")
-
-
-def _encoded(image: Image.Image, quality: int) -> bytes:
-    clean = Image.new(image.mode, image.size)
-    clean.paste(image)
-    out = io.BytesIO()
-    clean.save(out, "WEBP", quality=quality, method=2)
-    return out.getvalue()
-
-
 def _write(name: str, data: bytes) -> None:
-    if not default_storage.exists(name):
-        saved = default_storage.save(name, ContentFile(data))
-        if saved != name:  # another process was quicker: its file is the same
-            default_storage.delete(saved)
+    """Store a file under exactly this name; one that holds something else is replaced."""
+    if default_storage.exists(name):
+        with default_storage.open(name, "rb") as file:
+            if file.read() == data:
+                return
+        default_storage.delete(name)
+    saved = default_storage.save(name, ContentFile(data))
+    if saved != name:  # another process was quicker: its file is the same
+        default_storage.delete(saved)

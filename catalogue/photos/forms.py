@@ -9,20 +9,20 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.models import Photo
 from series.forms import RecordForm
-from series.pictures import Kept, PictureRefused, keep_picture
+from series.pictures import PictureRefused, Prepared, prepare_picture
 
 
 class PictureField(forms.FileField):
-    """A file that is taken only when it can be decoded; its clean value is the stored picture."""
+    """A file that is taken only when it can be decoded; nothing is stored before ``keep()``."""
 
     widget = forms.ClearableFileInput(attrs={"accept": "image/jpeg,image/png,image/webp"})
 
-    def clean(self, data: Any, initial: Any = None) -> Kept | None:  # type: ignore[override]
+    def clean(self, data: Any, initial: Any = None) -> Prepared | None:  # type: ignore[override]
         file: IO[bytes] | None = super().clean(data, initial)
         if not file:
             return None
         try:
-            return keep_picture(file)
+            return prepare_picture(file)
         except PictureRefused as refused:
             raise forms.ValidationError(str(refused), code="refused") from refused
 
@@ -44,8 +44,8 @@ class PhotoUpload(forms.Form):
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
 
-    def pictures(self) -> dict[str, Kept]:
-        """The stored pictures by side."""
+    def pictures(self) -> dict[str, Prepared]:
+        """The pictures by side."""
         return {
             side: self.cleaned_data[side]
             for side in ("obverse", "reverse", "edge")

@@ -22,7 +22,7 @@ from series.pictures import CONTENT_TYPE, SIZES, picture_bytes
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from series.pictures import Kept
+    from series.pictures import Prepared
 
 
 @login_not_required
@@ -49,10 +49,11 @@ def picture_response(digest: str, size: str, private: bool) -> HttpResponse:
 
 
 def add_photos(
-    holding: Holding, pictures: Mapping[str, Kept], *, trimmed: bool, taken_on: object = None
+    holding: Holding, pictures: Mapping[str, Prepared], *, trimmed: bool, taken_on: object = None
 ) -> list[Photo]:
-    """Give a holding the stored pictures, by side; they come after what it has."""
+    """Store pictures and give them to a holding, by side; they come after what it has."""
     first = holding.photos.count()
+    stored = {side: picture.keep() for side, picture in pictures.items()}
     return [
         Photo.objects.create(
             holding=holding,
@@ -64,7 +65,7 @@ def add_photos(
             taken_on=taken_on,
             position=first + n,
         )
-        for n, (side, kept) in enumerate(pictures.items())
+        for n, (side, kept) in enumerate(stored.items())
     ]
 
 
