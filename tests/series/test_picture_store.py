@@ -45,10 +45,8 @@ def _png_header(width: int, height: int) -> bytes:
     """A PNG file that promises much and holds a thousand empty bytes."""
 
     def chunk(kind: bytes, data: bytes) -> bytes:
-        sum_ = zlib.crc32(kind + data)
-        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", sum_)
-            struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
-        )
+        check = zlib.crc32(kind + data)
+        return struct.pack(">I", len(data)) + kind + data + struct.pack(">I", check)
 
     head = struct.pack(">IIBBBBB", width, height, 8, 2, 0, 0, 0)
     return (
