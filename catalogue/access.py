@@ -34,6 +34,7 @@ from catalogue.models import (
     Holding,
     Member,
     Photo,
+    Place,
     Proposal,
     Receipt,
     Reservation,
@@ -56,7 +57,7 @@ def is_member(viewer: Viewer) -> bool:
     return viewer.is_authenticated and viewer.is_active
 
 
-def is_administrator(viewer: Viewer) -> bool:
+def is_administrator(viewer: Viewer | None) -> bool:
     return isinstance(viewer, Member) and viewer.role == Member.Role.ADMINISTRATOR
 
 
@@ -83,6 +84,20 @@ def visible_members(viewer: Viewer) -> QuerySet[Member]:
     if not is_member(viewer):
         return Member.objects.none()
     return Member.objects.filter(is_active=True)
+
+
+def named_records(model: type[M], viewer: Viewer) -> QuerySet[M]:
+    """The records of a kind whose names the viewer may read because an address names them.
+
+    Places are their owner's alone, members those the viewer sees; the reference catalogue is for
+    all.
+    """
+    rows: QuerySet[Any] = model._default_manager.all()
+    if model is Place:
+        rows = owned(rows, viewer)
+    elif model is Member:
+        rows = visible_members(viewer)
+    return rows
 
 
 # ---- holdings ----

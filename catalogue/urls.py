@@ -2,7 +2,13 @@
 
 from __future__ import annotations
 
-from django.urls import include, path
+from django.urls import include, path, register_converter
+
+from catalogue.site.converters import NumberConverter
+
+register_converter(NumberConverter, "number")
+
+handler500 = "catalogue.site.failures.server_error"
 
 urlpatterns = [
     path("", include("catalogue.site.urls")),

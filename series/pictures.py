@@ -61,7 +61,7 @@ class Prepared:
         """Store all sizes, the full one last; OSError when the disk takes no more."""
         digest = hashlib.sha256(self.encoded[FULL]).hexdigest()
         for size in _ALL_SIZES:
-            _write(picture_name(digest, size), self.encoded[size])
+            put_file(picture_name(digest, size), self.encoded[size])
         return Kept(digest, self.width, self.height)
 
 
@@ -91,6 +91,11 @@ def prepare_picture(file: IO[bytes]) -> Prepared:
 def keep_picture(file: IO[bytes]) -> Kept:
     """Store an uploaded picture in all sizes; PictureRefused when it is unfit."""
     return prepare_picture(file).keep()
+
+
+def check_picture(data: bytes) -> None:
+    """PictureRefused when these bytes are no whole picture of the kinds that are taken."""
+    prepare_picture(io.BytesIO(data))
 
 
 def keep_image(image: Image.Image) -> Kept:
@@ -164,7 +169,7 @@ def printed_picture(digest: str) -> bytes:
         pass
     data = _on_white(picture_bytes(digest, "medium"))
     try:
-        _write(name, data)
+        put_file(name, data)
         if not default_storage.exists(picture_name(digest, "medium")):
             default_storage.delete(name)  # the picture was deleted meanwhile
     except OSError:
@@ -183,7 +188,7 @@ def _on_white(data: bytes) -> bytes:
     return out.getvalue()
 
 
-def _write(name: str, data: bytes) -> None:
+def put_file(name: str, data: bytes) -> None:
     """Store a file under exactly this name; one that holds something else is replaced."""
     if default_storage.exists(name):
         with default_storage.open(name, "rb") as file:

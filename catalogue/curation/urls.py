@@ -30,7 +30,7 @@ urlpatterns: list[URLPattern] = [
     path("types/<slug:key>/edit/", type_views.type_edit, name="type-edit"),
     path("types/<slug:key>/join/", proposal_views.type_join, name="type-join"),
     path("types/<slug:key>/issues/<slug:issue_key>/", issue_views.issue_edit, name="issue-edit"),
-    path("holdings/<int:pk>/type/", type_views.type_from_holding, name="type-from-holding"),
+    path("holdings/<number:pk>/type/", type_views.type_from_holding, name="type-from-holding"),
     path("curation/", proposal_views.curation, name="curation"),
-    path("curation/<int:pk>/", proposal_views.proposal, name="proposal"),
+    path("curation/<number:pk>/", proposal_views.proposal, name="proposal"),
 ]

@@ -301,7 +301,7 @@ class Browse:
         labels: dict[Any, str] = {None: str(unknown)}
         if name in FACET_MODELS:
             wanted = [value for value in values if value is not None]
-            records = FACET_MODELS[name]._default_manager.filter(pk__in=wanted)
+            records = access.named_records(FACET_MODELS[name], self.viewer).filter(pk__in=wanted)
             if name in {"currency", "denomination", "series"}:
                 return labels | _told_apart(name, records)
             return labels | {record.pk: str(record) for record in records}

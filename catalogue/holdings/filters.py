@@ -26,6 +26,7 @@ from series.models import FaceMotif, Mark, Motif
 NONE = "none"
 ANY = "any"
 WORDS_MOST = 8
+HIGHEST = 2**63 - 1
 ACCESSION_LENGTH = 60
 _NUMBERED = frozenset(
     {
@@ -41,6 +42,14 @@ _NUMBERED = frozenset(
     }
 )
 Chosen = frozenset[int | str | None]
+
+
+def whole_number(text: str) -> int:
+    """A whole number that a database can hold; ValueError else."""
+    number = int(text)
+    if not -HIGHEST <= number <= HIGHEST:
+        raise ValueError(text[:20])
+    return number
 
 
 class FacetField(forms.Field):
@@ -61,7 +70,7 @@ class FacetField(forms.Field):
                 chosen.add(text)
             else:
                 try:
-                    chosen.add(int(text))
+                    chosen.add(whole_number(text))
                 except ValueError as error:
                     raise forms.ValidationError(
                         _("“%(text)s” is no choice here; take it from the list."),

@@ -15,7 +15,7 @@ from catalogue.holdings.grades import GradeError, normalise
 from catalogue.holdings.typeahead import TypeRead, read_type, type_label
 from catalogue.models import Holding, HoldingProblem, Member
 from catalogue.photos.forms import PictureField
-from series.pictures import Kept
+from series.pictures import Prepared
 
 KEPT = (
     "grade_scale",
@@ -193,7 +193,7 @@ class QuickForm(_Graded):
             found["title"] = cleaned["type_text"][:200]
         return found
 
-    def pictures(self) -> dict[str, Kept]:
+    def pictures(self) -> dict[str, Prepared]:
         """The stored pictures by side."""
         sides = ("obverse", "reverse")
         return {side: self.cleaned_data[side] for side in sides if self.cleaned_data.get(side)}

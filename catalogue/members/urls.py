@@ -19,10 +19,12 @@ urlpatterns = [
     path("club/", club.club, name="club"),
     path("club/invite/", club.invite, name="invite"),
     path(
-        "club/invitations/<int:pk>/withdraw/", club.withdraw_invitation, name="withdraw-invitation"
+        "club/invitations/<number:pk>/withdraw/",
+        club.withdraw_invitation,
+        name="withdraw-invitation",
     ),
-    path("club/<int:pk>/", club.member, name="member"),
-    path("club/<int:pk>/role/", club.member_role, name="member-role"),
-    path("club/<int:pk>/sign-in/", club.member_sign_in, name="member-sign-in"),
-    path("club/<int:pk>/reset/", club.reset_member, name="reset-member"),
+    path("club/<number:pk>/", club.member, name="member"),
+    path("club/<number:pk>/role/", club.member_role, name="member-role"),
+    path("club/<number:pk>/sign-in/", club.member_sign_in, name="member-sign-in"),
+    path("club/<number:pk>/reset/", club.reset_member, name="reset-member"),
 ]

@@ -12,13 +12,16 @@ from django.http import HttpRequest, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from catalogue.site.disk_space import is_short
+
 
 @login_not_required
 @never_cache
 @require_safe
 def health(request: HttpRequest) -> JsonResponse:
     ok = _database_answers() and _store_takes_files()
-    return JsonResponse({"ok": ok}, status=200 if ok else 503)
+    said = {"ok": ok, "room": "short" if is_short() else "enough"}
+    return JsonResponse(said, status=200 if ok else 503)
 
 
 def _database_answers() -> bool:

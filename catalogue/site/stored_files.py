@@ -5,13 +5,15 @@ Files are shared: the same picture is stored once for all records that hold it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
+from datetime import timedelta
 from functools import cache
 
 from django.conf import settings
 from django.core.files.storage import default_storage
 from django.db.models import Manager, Model
+from django.utils import timezone
 from django.utils.module_loading import import_string
 
 from catalogue.models import Photo, Receipt, Sheet
@@ -93,3 +95,50 @@ def delete_unnamed(named: Named) -> int:
             except OSError:
                 continue
     return deleted
+
+
+YOUNGEST = timedelta(days=1)
+"""A file that no record names may be of a form that is being sent; a day later it is not."""
+
+
+def unnamed_files() -> list[str]:
+    """Files in the storage, older than a day, that no record names: what was broken off left them.
+
+    One query a naming column; every file is looked at once.
+    """
+    named = {
+        name
+        for naming in namings()
+        for value in naming.rows.order_by().values_list(naming.column, flat=True).distinct()
+        if value
+        for name in naming.files(value)
+    }
+    before = timezone.now() - YOUNGEST
+    return sorted(
+        name
+        for name in _all_files("")
+        if name not in named and default_storage.get_modified_time(name) < before
+    )
+
+
+def delete_unnamed_files() -> int:
+    """Delete them; returns how many. One that is open elsewhere stays until the next time."""
+    deleted = 0
+    for name in unnamed_files():
+        try:
+            default_storage.delete(name)
+            deleted += 1
+        except OSError:
+            continue
+    return deleted
+
+
+def _all_files(folder: str) -> Iterator[str]:
+    try:
+        folders, files = default_storage.listdir(folder)
+    except FileNotFoundError:
+        return
+    for name in files:
+        yield f"{folder}/{name}" if folder else name
+    for inner in folders:
+        yield from _all_files(f"{folder}/{inner}" if folder else inner)

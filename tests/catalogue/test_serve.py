@@ -42,7 +42,7 @@ def test_it_serves_pages_and_the_stylesheet_and_stops(served: Served) -> None:
     served.wait_for(rf"served at http://127\.0\.0\.1:{served.port}/")
     served.wait_for("first_administrator")
     worker = int(served.wait_for(r"process (\d+)")[1])
-    assert served.get("/health/")[::2] == (200, b'{"ok": true}')
+    assert served.get("/health/")[::2] == (200, b'{"ok": true, "room": "enough"}')
     status, headers, page = served.get("/sign-in/")
     assert status == 200
     assert "default-src 'none'" in headers["content-security-policy"]

@@ -169,7 +169,7 @@ def test_the_front_page_costs_the_same_for_many(
 # ---- health ----
 def test_health_is_well_and_needs_no_sign_in(client: Client, db: None) -> None:
     response = client.get(reverse("health"))
-    assert (response.status_code, response.json()) == (200, {"ok": True})
+    assert (response.status_code, response.json()) == (200, {"ok": True, "room": "enough"})
     assert "no-store" in response["Cache-Control"]
 
 
@@ -182,7 +182,7 @@ def test_health_says_so_when_the_database_does_not_answer(
     with monkeypatch.context() as broken:
         broken.setattr(connection, "cursor", fail)
         response = client.get(reverse("health"))
-    assert (response.status_code, response.json()) == (503, {"ok": False})
+    assert (response.status_code, response.json()) == (503, {"ok": False, "room": "enough"})
 
 
 def test_health_says_so_when_no_picture_can_be_stored(

@@ -67,7 +67,7 @@ def test_a_disk_that_takes_no_file_keeps_nobody_from_printing(
     def full(*_: Any) -> None:
         raise OSError("No space left on device")
 
-    monkeypatch.setattr(pictures, "_write", full)
+    monkeypatch.setattr(pictures, "put_file", full)
     assert printed_picture(digest).startswith(b"\xff\xd8")
 
 
@@ -100,7 +100,7 @@ def test_two_that_write_at_once_leave_one_file(
         return len(asked) > 2 and true(self, name)  # written between the question and the deed
 
     monkeypatch.setattr(storage, "exists", not_yet)
-    pictures._write(picture_name(digest, PRINTED), b"the same")
+    pictures.put_file(picture_name(digest, PRINTED), b"the same")
     monkeypatch.undo()
     assert sorted(default_storage.listdir(folder)[1]) == before
 

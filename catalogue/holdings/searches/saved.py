@@ -17,7 +17,7 @@ from catalogue.holdings.facet_words import LABELS
 from catalogue.holdings.filters import ANY, NONE
 from catalogue.holdings.index import FACETS, SORTS, store
 from catalogue.holdings.searches.models import SavedSearch
-from catalogue.models import Member, Place
+from catalogue.models import Member
 
 MOST = 100  # searches of one member
 _LONGEST_TEXT = 200
@@ -101,7 +101,6 @@ def _missing(named: dict[str, set[int]], viewer: Member) -> dict[str, set[Any]]:
     missing: dict[str, set[Any]] = {facet: set() for facet in FACET_MODELS}
     for facet, ids in named.items():
         if ids:
-            rows: QuerySet[Any] = FACET_MODELS[facet]._default_manager.filter(pk__in=ids)
-            rows = access.owned(rows, viewer) if rows.model is Place else rows
+            rows = access.named_records(FACET_MODELS[facet], viewer).filter(pk__in=ids)
             missing[facet] = ids - set(rows.values_list("pk", flat=True))
     return missing

@@ -6,6 +6,6 @@ from catalogue.holdings.searches import views
 
 urlpatterns = [
     path("holdings/searches/", views.saved_searches, name="saved-searches"),
-    path("holdings/searches/<int:pk>/", views.saved_search, name="saved-search"),
-    path("holdings/searches/<int:pk>/remove/", views.saved_search_remove, name="search-remove"),
+    path("holdings/searches/<number:pk>/", views.saved_search, name="saved-search"),
+    path("holdings/searches/<number:pk>/remove/", views.saved_search_remove, name="search-remove"),
 ]

@@ -12,14 +12,15 @@ from catalogue.members.links import LINK_DAYS
 from catalogue.models import HandedLink
 from catalogue.printing.asking import KEPT_DAYS, remove_old_sheets
 from catalogue.site.bin import Emptied, empty_bin
+from catalogue.site.stored_files import delete_unnamed_files
 from series.records import BIN_DAYS
 
 
 class Command(BaseCommand):
     help = (
         f"Remove for good what was put into the bin more than {BIN_DAYS} days ago, with the files "
-        "only it named; also sessions and unused links that ended, old finished tasks, and sheets "
-        f"made more than {KEPT_DAYS} days ago. "
+        "only it named; also sessions and unused links that ended, old finished tasks, sheets "
+        f"made more than {KEPT_DAYS} days ago, and files a day old that no record names. "
         "The server does this by itself once a day."
     )
 
@@ -31,6 +32,9 @@ class Command(BaseCommand):
         sheets = remove_old_sheets()
         if sheets:
             self.stdout.write(f"{sheets} old sheets are gone")
+        files = delete_unnamed_files()
+        if files:
+            self.stdout.write(f"{files} files that no record names are gone")
         call_command("clearsessions")
         call_command("prune_db_task_results", min_age_days=LINK_DAYS, verbosity=0)
 

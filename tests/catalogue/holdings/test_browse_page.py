@@ -160,3 +160,31 @@ def test_places_of_others_are_not_in_their_rows(
     page = as_member.get("/holdings/?view=list&owner=any").content.decode()
     assert str(other) in page
     assert "Behind the clock" not in page
+
+
+# ---- names that an address asks for ----
+@pytest.mark.parametrize("address", ["/holdings/", "/sheets/labels/", "/sheets/album/"])
+def test_an_address_that_names_anothers_place_prints_no_name(
+    as_member: Client, other: Member, make_holding: Any, address: str
+) -> None:
+    make_holding()
+    place = Place.objects.create(owner=other, name="Cellar safe", path="Cellar safe")
+    page = as_member.get(address, {"place": place.pk, "owner": "any"}).content.decode()
+    assert "Cellar safe" not in page
+
+
+def test_an_address_that_names_a_barred_member_prints_no_name(
+    as_member: Client, make_member: Any, make_holding: Any
+) -> None:
+    barred = make_member("zeno", is_active=False)
+    make_holding()
+    page = as_member.get("/holdings/", {"owner": barred.pk}).content.decode()
+    assert "Zeno" not in page
+
+
+@pytest.mark.parametrize("number", [2**63, -(2**63) - 1, 10**30])
+def test_a_number_beyond_the_database_is_answered_in_words(as_member: Client, number: int) -> None:
+    for facet in ("country", "place", "decade", "owner"):
+        answer = as_member.get("/holdings/", {facet: number})
+        assert answer.status_code == 200
+        assert "is no choice here" in answer.content.decode()
