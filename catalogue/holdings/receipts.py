@@ -39,7 +39,9 @@ def content_type_of(data: bytes) -> tuple[str, str]:
     try:
         check_picture(data)
     except PictureRefused as refused:
-        raise ReceiptRefused(str(refused)) from refused
+        raise ReceiptRefused(
+            _("This is no paper that can be kept. %(why)s") % {"why": refused}
+        ) from refused
     return kind
 
 
