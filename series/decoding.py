@@ -93,7 +93,7 @@ def encoded_sizes(image: Image.Image, sizes: dict[str, int]) -> Answer:
     The largest is made first and the others from it, so that a scan is reduced once.
     """
     image = image if image.mode in {"RGB", "RGBA"} else image.convert("RGB")
-    encoded = {}
+    encoded: dict[str, bytes] = {}
     width, height = image.size
     for name, longest in sorted(sizes.items(), key=lambda size: -size[1]):
         image.thumbnail((longest, longest), Image.Resampling.LANCZOS)
