@@ -9,6 +9,7 @@ import sys
 
 def main() -> None:
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
+    os.umask(0o077)  # what the site writes is for the user it runs as
     from django.core.exceptions import ImproperlyConfigured
     from django.core.management import execute_from_command_line
 

@@ -68,7 +68,7 @@ def pack_key(files: Mapping[str, str]) -> str:
     """The key that ``pack.toml`` states, or "" where it cannot be read."""
     try:
         key = tomllib.loads(files.get(ABOUT, "")).get("key", "")
-    except tomllib.TOMLDecodeError:
+    except (tomllib.TOMLDecodeError, RecursionError):
         return ""
     return key if isinstance(key, str) else ""
 
@@ -125,6 +125,9 @@ def _raw(files: Mapping[str, str], problems: list[Problem]) -> _Raw:
             content = tomllib.loads(files[name], parse_float=Decimal)
         except tomllib.TOMLDecodeError as error:
             problems.append(Problem(name, "", f"this is not TOML: {error}."))
+            continue
+        except RecursionError:
+            problems.append(Problem(name, "", "lists and tables stand too deep in each other."))
             continue
         defaults = content.pop("defaults", {})
         if not isinstance(defaults, dict):

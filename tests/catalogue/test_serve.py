@@ -156,3 +156,13 @@ def test_a_link_made_beside_the_server_opens_there(tmp_path: Path) -> None:
     finally:
         server.end()
     assert "not being served now" in manage(tmp_path, "hand_link", "ana").stdout
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps rights otherwise")
+def test_what_the_site_writes_is_for_its_user_alone(tmp_path: Path) -> None:
+    assert manage(tmp_path / "var", "migrate", "-v0").returncode == 0
+    written = [tmp_path / "var", *(tmp_path / "var").iterdir()]
+    assert {path.name: path.stat().st_mode & 0o077 for path in written} == {
+        path.name: 0 for path in written
+    }
+    assert len(written) > 2

@@ -346,3 +346,22 @@ def test_deployment_checks_are_clean_for_an_https_address(tmp_path: Path) -> Non
     )
     assert done.returncode == 0, done.stderr
     assert "no issues" in done.stdout
+
+
+@pytest.mark.parametrize("address", ["/", "/holdings/", "/countries/", "/account/", "/worth/"])
+def test_what_a_member_sees_is_kept_by_no_store_between(as_member: Client, address: str) -> None:
+    assert "private" in as_member.get(address)["Cache-Control"]
+
+
+@pytest.mark.parametrize(("asked", "listed"), [("", False), ("1", True)])
+def test_browsers_list_the_site_only_when_that_was_asked_for(asked: str, listed: bool) -> None:
+    said = subprocess.run(
+        [sys.executable, "manage.py", "check", "--deploy", "--fail-level", "WARNING"],
+        cwd=ROOT,
+        env={**os.environ, "EXERGUE_SITE": "https://a.example", "EXERGUE_HSTS_PRELOAD": asked},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert said.returncode == 0, said.stderr
+    assert f"({0 if listed else 1} silenced)" in said.stdout + said.stderr

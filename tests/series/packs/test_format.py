@@ -12,7 +12,7 @@ import pytest
 
 from series.packs.checks import Known
 from series.packs.entries import PackEntry
-from series.packs.format import read_pack
+from series.packs.format import pack_key, read_pack
 from series.packs.reading import PackErrors
 
 Files = Callable[..., dict[str, str]]
@@ -513,3 +513,11 @@ def test_key_lengths_match_their_columns() -> None:
     assert Pack._meta.get_field("key").max_length == 60
     assert Issue._meta.get_field("key").max_length == LONGEST
     assert Variety._meta.get_field("key").max_length == LONGEST
+
+
+@pytest.mark.parametrize("deep", ["a = " + "[" * 9_000, "a = " + "{b = " * 9_000])
+def test_tables_nested_without_end_are_refused_in_words(deep: str) -> None:
+    files = {"pack.toml": 'key = "isle"\ntitle = "Isle"\n', "deep.toml": deep}
+    with pytest.raises(PackErrors, match="too deep"):
+        read_pack(files)
+    assert pack_key({"pack.toml": deep}) == ""
