@@ -14,6 +14,14 @@ from pathlib import Path
 
 import pytest
 
+# What the stored pieces lack: where one came from, and what is wrong with it.
+MORE = """
+UPDATE catalogue_holding SET acquired_from = 'Harbour fair' WHERE id = 1;
+INSERT INTO catalogue_provenanceline ("when", text, position, holding_id)
+VALUES ('1931~', 'from the ferry till', 0, 1);
+INSERT INTO catalogue_holdingproblem (kind, note, holding_id) VALUES ('edge_knock', '', 1);
+"""
+
 HERE = Path(__file__).parent
 ROOT = HERE.parent.parent
 
@@ -23,6 +31,7 @@ def upgraded(tmp_path_factory: pytest.TempPathFactory) -> sqlite3.Connection:
     folder = tmp_path_factory.mktemp("first-release")
     stored = sqlite3.connect(folder / "exergue.sqlite3")
     stored.executescript((HERE / "first_release.sql").read_text("utf-8"))
+    stored.executescript(MORE)
     stored.close()
     own = {name: value for name, value in os.environ.items() if name != "DATABASE_URL"}
     subprocess.run(
@@ -57,3 +66,8 @@ def test_holdings_values_and_schedules_are_as_they_were(upgraded: sqlite3.Connec
 def test_the_number_of_a_schedule_is_remembered(upgraded: sqlite3.Connection) -> None:
     counted = upgraded.execute("SELECT year, highest FROM valuation_schedulenumbers")
     assert counted.fetchall() == [(2026, 1)]
+
+
+def test_pieces_are_found_by_their_owners_own_words(upgraded: sqlite3.Connection) -> None:
+    words = upgraded.execute("SELECT own_text FROM catalogue_holding ORDER BY accession")
+    assert words.fetchall() == [("harbour fair box 1931 from the ferry till edge knock",), ("",)]
