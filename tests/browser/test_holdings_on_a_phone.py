@@ -40,7 +40,7 @@ def test_the_first_coin_stands_high_on_a_phone(
 
 @pytest.mark.parametrize("view", [*FIRST_COIN, "dates"])
 def test_nothing_reaches_beyond_a_phone(holder: Member, page_of: OpenPage, view: str) -> None:
-    name = "Cabinet of the grandfather, drawer " + "x" * 60
+    name = "Cabinet of the grandfather, drawer ".ljust(80, "x")
     place = Place.objects.create(owner=holder, name=name, path=name)
     Holding.objects.filter(owner=holder).update(place=place, quantity=1200, spare=True)
     page = page_of(holder, **PHONE)
