@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 from series.records import Record, StaleEdit
 from series.words import plain
 
+MOST_DIGITS = 18
 MONEY_PLACES = 2
 """Figures kept finer than money are measures: they are shown without trailing zeros."""
 
@@ -23,6 +24,20 @@ class Difference:
     label: str
     stored: str
     yours: str
+
+
+class ManyRecords(forms.ModelMultipleChoiceField):
+    """Several records to choose; a number that no database can hold is no choice."""
+
+    def clean(self, value: Any) -> Any:
+        for chosen in value or ():
+            if len(str(chosen)) > MOST_DIGITS:
+                raise forms.ValidationError(
+                    self.error_messages["invalid_pk_value"],
+                    code="invalid_pk_value",
+                    params={"pk": str(chosen)[:MOST_DIGITS]},
+                )
+        return super().clean(value)
 
 
 class RecordForm(forms.ModelForm):  # type: ignore[type-arg]

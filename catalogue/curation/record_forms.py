@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from series.dates import DateError, parse_edtf
-from series.forms import RecordForm
+from series.forms import ManyRecords, RecordForm
 from series.issuers.money_lines import (
     read_units,
     read_value,
@@ -85,6 +85,7 @@ class IssuerForm(CatalogueForm):
     class Meta:
         model = Issuer
         fields = ["name", "code", "first_year", "last_year", "predecessors", "story"]
+        field_classes = {"predecessors": ManyRecords}
         widgets = {"story": area()}
 
     def clean_code(self) -> str:
@@ -124,6 +125,7 @@ class CurrencyForm(CatalogueForm):
             "subunit_in_use",
             "note",
         ]
+        field_classes = {"issuers": ManyRecords}
         widgets = {"note": area(3), "rate_from": forms.DateInput(attrs={"type": "date"})}
 
     field_order = ["issuers", "name", "plural", "symbol", "code", "units"]
@@ -283,6 +285,7 @@ class MotifForm(CatalogueForm):
     class Meta:
         model = Motif
         fields = ["name", "broader", "note"]
+        field_classes = {"broader": ManyRecords}
         labels = {"broader": gettext_lazy("Broader motifs")}
         widgets = {"note": area(3)}
 

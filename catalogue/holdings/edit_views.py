@@ -26,6 +26,8 @@ from catalogue.holdings.typeahead import enterable_types, type_options
 from catalogue.models import Holding, Member, Reservation
 from series.date_words import in_words
 
+LONGEST_WAY = 8_000  # characters of an address to go back to
+
 
 def own_holding(request: HttpRequest, pk: int, *, lock: bool = False) -> Holding:
     """A holding the viewer sees (404 else) and may change (403 else)."""
@@ -41,10 +43,12 @@ def own_holding(request: HttpRequest, pk: int, *, lock: bool = False) -> Holding
 
 
 def way_back(request: HttpRequest, otherwise: str) -> str:
-    """The address in ``back`` when it is one of this site, else the other one."""
+    """The address in ``back`` when it is a path of this site, else the other one."""
     back = request.POST.get("back", "") or request.GET.get("back", "")
+    if not back.startswith("/") or len(back) > LONGEST_WAY:
+        return otherwise
     fits = url_has_allowed_host_and_scheme(back, {request.get_host()}, request.is_secure())
-    return back if back and fits else otherwise
+    return back if fits else otherwise
 
 
 def _form_page(request: HttpRequest, form: HoldingForm, label: str = "") -> HttpResponse:

@@ -17,6 +17,7 @@ from django.utils.translation import gettext as _
 from catalogue import access
 from catalogue.holdings.coin_words import Asked, Term, Word, date_and_grade, read_words
 from catalogue.holdings.country_names import named_country
+from catalogue.holdings.fields import ids_from
 from catalogue.holdings.type_index import type_texts
 from series.folding import fold
 from series.models import CoinType, Issue, Issuer
@@ -222,15 +223,15 @@ def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> Typ
     and without the page's script.
     """
     text = " ".join(text.split())
-    if picked.isdecimal():
-        one = enterable_types(viewer).filter(pk=picked).first()
+    for pk in ids_from([picked]):
+        one = enterable_types(viewer).filter(pk=pk).first()
         if one is not None:
             return _with_date(TypeRead(one), text)
     if not text:
         return TypeRead()
-    if chosen.isdecimal():
+    for pk in ids_from([chosen]):
         kept = CoinType.objects.select_related("denomination", "series__issuer")
-        one = kept.filter(pk=chosen).first()
+        one = kept.filter(pk=pk).first()
         if one is not None and type_label(one) == text:
             return TypeRead(one)
     found = find_types(viewer, text)

@@ -8,6 +8,7 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.holdings.browse import HELD, Browse
+from catalogue.holdings.fields import ids_from
 from catalogue.models import Holding, Member
 
 BY_COIN = (
@@ -28,7 +29,7 @@ def chosen_holdings(owner: Member, query: str, order: str = "coin") -> QuerySet[
     """The owner's pieces that the address finds; ``holding=…`` in it narrows to single ones."""
     data = QueryDict(query)
     found = access.owned(Browse(data, owner).queryset(), owner)
-    single = [int(pk) for pk in data.getlist("holding") if pk.isascii() and pk.isdigit()]
+    single = ids_from(data.getlist("holding"))
     if single:
         found = found.filter(pk__in=single)
     return found.order_by(*ORDERS.get(order, BY_COIN))

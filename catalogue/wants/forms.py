@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy as _
 from catalogue.holdings.grades import GradeError, normalise, rank
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.gaps import scope_issues
-from series.forms import RecordForm
+from series.forms import ManyRecords, RecordForm
 from series.models import CoinType, Issue
 
 
@@ -137,6 +137,7 @@ class WantListForm(RecordForm):
             "with_hand_wants",
             "with_upgrades",
         ]
+        field_classes = {"aims": ManyRecords}
         widgets = {"aims": forms.CheckboxSelectMultiple}
 
     def __init__(self, *args: Any, owner: Member, **kwargs: Any) -> None:
