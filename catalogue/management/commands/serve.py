@@ -5,8 +5,9 @@ from __future__ import annotations
 import logging
 import os
 import signal
+import socket
 import sys
-from argparse import ArgumentParser
+from argparse import SUPPRESS, ArgumentParser
 from typing import Any
 from urllib.parse import urlsplit
 
@@ -18,13 +19,18 @@ from django.db.migrations.executor import MigrationExecutor
 from waitress.server import create_server
 
 from catalogue.models import Member
-from catalogue.site.companions import Companions
+from catalogue.site.companions import Companions, end_with_the_server
 from catalogue.site.served_at import noted
 from catalogue.site.web_fonts import STYLESHEET, make_web_fonts
 
 log = logging.getLogger(__name__)
 
-THREADS = 8
+THREADS = 8  # of a process alone
+THREADS_OF_SEVERAL = 4
+MOST_PROCESSES = 4  # unless more are asked for: each keeps the columns in memory
+CONNECTIONS = 2_000  # of a process; those that say nothing are let go after QUIET seconds
+QUIET = 30
+BACKLOG = 1_024
 PICTURES_AT_ONCE = 5
 HIGHEST_PORT = 65_535
 EVERYWHERE = ("0.0.0.0", "::", "*")  # noqa: S104 only compared with
@@ -40,36 +46,68 @@ class Command(BaseCommand):
         parser.add_argument(
             "--no-worker", action="store_true", help="no task worker: manage.py work runs elsewhere"
         )
+        parser.add_argument(
+            "--processes",
+            type=int,
+            default=_cores(),
+            help="processes that serve pages, as a rule one for each core (%(default)s)",
+        )
+        parser.add_argument("--beside", help=SUPPRESS)  # sockets of the server that started this
 
     def handle(self, *args: Any, **options: Any) -> None:
-        host, port = options["host"], options["port"]
+        if options["beside"]:
+            return self._serve_beside(options["beside"])
+        host, port, processes = options["host"], options["port"], options["processes"]
         if not 0 < port <= HIGHEST_PORT:
             raise CommandError(f"There is no port {port}. Choose one from 1 to {HIGHEST_PORT}.")
+        if processes < 1:
+            raise CommandError("At least one process serves pages. Leave --processes out.")
+        if processes > 1 and os.name == "nt":
+            raise CommandError("On Windows one process serves pages. Leave --processes out.")
         _check_database()
         if "EXERGUE_SITE" not in os.environ:
             _site_is(host, port)
         self._make_fonts()
         try:
-            server = create_server(get_wsgi_application(), **_server_settings(host, port))
-        except (OSError, ValueError) as error:
+            sockets = _listening(host, port)
+        except OSError as error:
             raise CommandError(
                 f"Cannot listen on {host}, port {port}: {error}. Choose another with --port."
             ) from error
         self._greet(host, port)
+        companions = Companions(
+            self._say,
+            worker=not options["no_worker"],
+            servers=processes - 1,
+            sockets=sockets,
+        )
+        with noted(settings.SITE_ADDRESS, port):
+            self._serve(sockets, THREADS if processes == 1 else THREADS_OF_SEVERAL, companions)
+        self._say("Stopped.")
+
+    def _serve(
+        self, sockets: list[socket.socket], threads: int, companions: Companions | None = None
+    ) -> None:
+        """Answer requests until the end is asked for."""
+        _allow_many_files()
+        server = create_server(get_wsgi_application(), **_server_settings(sockets, threads))
         signal.signal(signal.SIGTERM, _end)
-        companions = None if options["no_worker"] else Companions(self._say)
         try:
-            with noted(settings.SITE_ADDRESS, port):
-                if companions is not None:
-                    companions.start()
-                server.run()
+            if companions is not None:
+                companions.start()
+            server.run()
         except KeyboardInterrupt:
             pass
         finally:
             server.close()
             if companions is not None:
                 companions.stop()
-        self._say("Stopped.")
+
+    def _serve_beside(self, numbers: str) -> None:
+        """Serve on the sockets of the server that started this process, until it ends."""
+        end_with_the_server()
+        sockets = [socket.socket(fileno=int(number)) for number in numbers.split(",")]
+        self._serve(sockets, THREADS_OF_SEVERAL)
 
     def _make_fonts(self) -> None:
         """Before the site is set up, which looks at the files there are."""
@@ -128,15 +166,47 @@ def _check_database() -> None:
         )
 
 
-def _server_settings(host: str, port: int) -> dict[str, Any]:
+def _cores() -> int:
+    """The cores this process may use, at most MOST_PROCESSES; Windows keeps one process."""
+    if os.name == "nt":
+        return 1
+    able = getattr(os, "sched_getaffinity", None)
+    return min(len(able(0)) if able else os.cpu_count() or 1, MOST_PROCESSES)
+
+
+def _listening(host: str, port: int) -> list[socket.socket]:
+    """Sockets that listen at each address the host has; OSError when one cannot."""
+    found = socket.getaddrinfo(host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE)
+    sockets = []
+    for family, _kind, _protocol, _name, address in dict.fromkeys(found):
+        sockets.append(socket.create_server(address[:2], family=family, backlog=BACKLOG))
+    return sockets
+
+
+def _allow_many_files() -> None:
+    """Let each connection have its file: the soft limit is often 1,024 or even 256."""
+    try:
+        import resource
+    except ImportError:  # Windows
+        return
+    soft, hard = resource.getrlimit(resource.RLIMIT_NOFILE)
+    wanted = 2 * CONNECTIONS
+    if soft != resource.RLIM_INFINITY and soft < wanted:
+        most = wanted if hard == resource.RLIM_INFINITY else min(wanted, hard)
+        resource.setrlimit(resource.RLIMIT_NOFILE, (most, hard))
+
+
+def _server_settings(sockets: list[socket.socket], threads: int) -> dict[str, Any]:
     """Waitress's settings; forwarded headers are believed from the trusted proxy alone."""
     chosen: dict[str, Any] = {
-        "host": host,
-        "port": port,
-        "threads": THREADS,
+        "sockets": sockets,
+        "threads": threads,
         "ident": None,
         "asyncore_use_poll": True,
         "clear_untrusted_proxy_headers": True,
+        "connection_limit": CONNECTIONS,
+        "channel_timeout": QUIET,
+        "cleanup_interval": QUIET // 3,
         "max_request_body_size": PICTURES_AT_ONCE * settings.UPLOAD_LIMIT_BYTES,
     }
     if settings.TRUSTED_PROXY:

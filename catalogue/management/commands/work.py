@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import logging
-import signal
-import sys
-import threading
 from argparse import ArgumentParser
 from typing import Any
 
 from django_tasks_db.management.commands import db_worker
+
+from catalogue.site.companions import end_with_the_server
 
 
 class Command(db_worker.Command):
@@ -34,11 +33,6 @@ class Command(db_worker.Command):
 
     def handle(self, *, with_server: bool, **options: Any) -> None:  # type: ignore[override]
         if with_server:
-            threading.Thread(target=_end_with_the_server, daemon=True).start()
+            end_with_the_server()
         super().handle(**options)
 
-
-def _end_with_the_server() -> None:
-    """Wait until standard input is closed, then ask for the end as a signal would."""
-    sys.stdin.buffer.read()
-    signal.raise_signal(signal.SIGTERM)
