@@ -214,6 +214,7 @@ else:
         "default": {
             "ENGINE": "django.db.backends.sqlite3",
             "NAME": str(VAR_DIR / "exergue.sqlite3"),
+            "CONN_MAX_AGE": 60,  # opening it costs as much as three queries
             "OPTIONS": {
                 "transaction_mode": "IMMEDIATE",
                 "timeout": 20,

@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cache
+from functools import cache, lru_cache
 from typing import NamedTuple
 
 OUTLINES = ("round", "scalloped", "notched", "polygon", "curved", "square")
@@ -199,6 +199,7 @@ def outline_reach(outline: str, diameter: float, sides: int = 0) -> float:
     return max(math.hypot(x, y) for x, y in outline_points(outline, diameter, sides))
 
 
+@lru_cache(maxsize=4096)
 def outline_path(
     outline: str,
     diameter: float,

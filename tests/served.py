@@ -40,11 +40,16 @@ def free_port() -> int:
 
 
 class Served:
-    """A running ``manage.py serve``: what it said, what it logged, and asking it."""
+    """A running ``manage.py serve``: what it said, what it logged, and asking it.
+
+    One process serves unless ``--processes`` is among the arguments.
+    """
 
     def __init__(self, var: Path, *arguments: str, **more: str) -> None:
         self.port = free_port()
         self.log = var / "log.txt"
+        if "--processes" not in arguments:
+            arguments = ("--processes", "1", *arguments)
         with self.log.open("w") as log:
             self.process = subprocess.Popen(
                 [sys.executable, "manage.py", "serve", "--port", str(self.port), *arguments],

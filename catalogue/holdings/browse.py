@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -23,7 +24,8 @@ from catalogue.holdings.index import FACETS, PRIVATE_FACETS, SORTS, store
 from catalogue.holdings.slips import Meant, what_was_meant
 from catalogue.models import Holding, HoldingProblem, Member, Place
 from series.folding import fold
-from series.models import Currency, Denomination, Face, Issuer, Mint, Motif, Series
+from series.models import Currency, Denomination, Issuer, Mint, Motif, Series
+from series.types.queries import shown_types
 
 PER_PAGE = 60
 SHOWN_VALUES = 8
@@ -31,23 +33,7 @@ OPEN_FACETS = 4
 MOST_VALUES = 200
 HELD = ("held", "on_loan")
 VIEWS = ("plate", "list", "dates")
-# What a page of many pieces shows nothing of, and what takes long to read.
-_UNSHOWN = (
-    "search_text",
-    "own_text",
-    "coin_type__search_text",
-    *(
-        f"coin_type{path}__{name}"
-        for path in (
-            "",
-            "__series",
-            "__series__issuer",
-            "__denomination",
-            "__denomination__currency",
-        )
-        for name in ("loaded", "citations")
-    ),
-)
+_WORDS_TO_FIND_BY = ("search_text", "own_text")  # shown nowhere
 FACET_MODELS: dict[str, type[Model]] = {
     "country": Issuer,
     "currency": Currency,
@@ -210,15 +196,9 @@ class Browse:
             holding.pk: holding
             for holding in access.visible_holdings(self.viewer)
             .filter(pk__in=ids)
-            .select_related(
-                "owner",
-                "issue",
-                "place",
-                "coin_type__denomination__currency",
-                "coin_type__series__issuer",
-            )
-            .defer(*_UNSHOWN)
-            .prefetch_related(Prefetch("coin_type__faces", queryset=Face.objects.order_by("side")))
+            .order_by()
+            .defer(*_WORDS_TO_FIND_BY)
+            .prefetch_related("owner", "issue", "place", Prefetch("coin_type", shown_types()))
         }
         return [found[pk] for pk in ids if pk in found]
 
@@ -275,8 +255,7 @@ class Browse:
             most = MOST_VALUES if expanded == name else SHOWN_VALUES
             ranked = sorted(counts, key=lambda v: (v not in chosen, -counts[v], str(v)))
             kept = ranked[:most]
-            labels = self._labels(name, kept)
-            places = _places(name, kept)
+            labels, places = self._labels(name, kept)
             values = [
                 FacetValue(
                     labels[value],
@@ -294,30 +273,33 @@ class Browse:
             shown.append(FacetList(name, label, values, more, cleared, bool(chosen), unfolded))
         return shown
 
-    def _labels(self, name: str, values: Iterable[Any]) -> dict[Any, str]:
-        values = list(values)
+    def _labels(self, name: str, values: list[Any]) -> tuple[dict[Any, str], dict[Any, Any]]:
+        """What values are called, and where they stand that have an order of their own."""
+        places: dict[Any, Any] = {}
         # Each type has a country and a series, so a piece without one is not identified.
         unknown = _("not identified") if name in {"country", "series"} else _("not recorded")
         labels: dict[Any, str] = {None: str(unknown)}
         if name in FACET_MODELS:
             wanted = [value for value in values if value is not None]
             records = access.named_records(FACET_MODELS[name], self.viewer).filter(pk__in=wanted)
-            if name in {"currency", "denomination", "series"}:
-                return labels | _told_apart(name, records)
-            return labels | {record.pk: str(record) for record in records}
-        if name == "grade":
+            if name in {"place", "owner"}:
+                return labels | {record.pk: str(record) for record in records}, places
+            words, places = _names_and_places(name, records)
+        elif name == "grade":
             words = {band.key: str(_(band.label)) for band in BANDS}
+            places = {band.key: place for place, band in enumerate(BANDS)}
         elif name == "problem":
             words = {key: str(label) for key, label in HoldingProblem.Kind.choices}
         elif name == "status":
             words = {key: str(label) for key, label in Holding.Status.choices}
         elif name == "decade":
             words = {value: _("%(decade)ss") % {"decade": value} for value in values if value}
+            places = {value: value for value in words}
         elif name in {"spare", "photo"}:
             words = {"yes": str(_("yes")), "no": str(_("no"))}
         else:
             words = {value: str(value) for value in values if value is not None}
-        return labels | words
+        return labels | words, places
 
     def sorts(self) -> list[SortChoice]:
         own = access.is_member(self.viewer)
@@ -338,31 +320,23 @@ def _ordering(name: str, descending: bool) -> Any:
     return column.desc(nulls_last=True) if descending else column.asc(nulls_last=True)
 
 
-def _told_apart(name: str, records: QuerySet[Any]) -> dict[int, str]:
-    """Labels, with the country or currency added where two would read alike."""
-    beside = {"currency": None, "denomination": "currency__name", "series": "issuer__name"}[name]
-    rows = list(records.values_list("pk", "name", *([beside] if beside else [])))
-    names = [row[1] for row in rows]
-    return {
-        row[0]: f"{row[1]} ({row[2]})" if len(row) > 2 and names.count(row[1]) > 1 else row[1]
-        for row in rows
+_BESIDE = {"denomination": "currency__name", "series": "issuer__name"}
+_PLACE = {"denomination": "sort_value", "series": "first_year"}
+
+
+def _names_and_places(name: str, records: QuerySet[Any]) -> tuple[dict[Any, str], dict[Any, Any]]:
+    """What the reference catalogue calls values, and where they stand by face value or year.
+
+    The country or currency is added to names where two would read alike. One query.
+    """
+    beside = [_BESIDE[name]] if name in _BESIDE else []
+    place = [_PLACE[name]] if name in _PLACE else []
+    rows = list(records.order_by().values_list("pk", "name", *beside, *place))
+    names = Counter(row[1] for row in rows)
+    labels = {
+        row[0]: f"{row[1]} ({row[2]})" if beside and names[row[1]] > 1 else row[1] for row in rows
     }
-
-
-def _places(name: str, values: Iterable[Any]) -> dict[Any, Any]:
-    """Where values stand that have an order of their own: by face value, year or grade."""
-    wanted = [value for value in values if value is not None]
-    if name == "denomination":
-        rows = Denomination.objects.filter(pk__in=wanted)
-        return dict(rows.values_list("pk", "sort_value"))
-    if name == "series":
-        rows_of_series = Series.objects.filter(pk__in=wanted)
-        return {pk: year or 0 for pk, year in rows_of_series.values_list("pk", "first_year")}
-    if name == "grade":
-        return {band.key: place for place, band in enumerate(BANDS)}
-    if name == "decade":
-        return {value: value for value in wanted}
-    return {}
+    return labels, {row[0]: row[-1] or 0 for row in rows} if place else {}
 
 
 def _order(labels: dict[Any, str], places: dict[Any, Any]) -> Callable[[Any], Any]:

@@ -6,6 +6,7 @@ from typing import Any, cast
 
 from django.contrib.auth.decorators import login_not_required
 from django.core.paginator import Paginator
+from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_safe
@@ -30,6 +31,7 @@ from catalogue.identifying.ranked import news_for
 from catalogue.models import Holding, Member
 from catalogue.photos.queries import faces_of
 from series.models import CoinType
+from series.types.queries import shown_types
 
 SIDES = ("obverse", "reverse")
 
@@ -144,16 +146,9 @@ def holding_card(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _with_type(queryset: Any) -> Any:
-    return queryset.select_related(
-        "owner",
-        "place",
-        "issue",
-        "variety",
-        "coin_type__denomination__currency",
-        "coin_type__series__issuer",
-        "observation__likely_type__denomination",
-        "observation__likely_type__series__issuer",
-    ).prefetch_related("coin_type__faces__legends", "coin_type__faces__motifs")
+    types = shown_types().prefetch_related("faces__legends", "faces__motifs")
+    along = ("owner", "place", "issue", "variety", "observation")
+    return queryset.select_related(*along).prefetch_related(Prefetch("coin_type", types))
 
 
 @login_not_required
@@ -200,14 +195,18 @@ def _seen(request: HttpRequest, holding: Holding) -> dict[str, Any]:
 def _neighbours(request: HttpRequest, holding: Holding) -> dict[str, Any]:
     """The pieces before and after it in its owner's collection, as the viewer may see it."""
     same = access.visible_holdings(request.user).filter(owner=holding.owner_id)
-    before = same.filter(accession__lt=holding.accession).order_by("-accession", "-pk").first()
-    after = same.filter(accession__gt=holding.accession).order_by("accession", "pk").first()
+    named = same.only("accession")
+    before = named.filter(accession__lt=holding.accession).order_by("-accession", "-pk").first()
+    after = named.filter(accession__gt=holding.accession).order_by("accession", "pk").first()
     others = []
     if holding.coin_type_id is not None:
         others = list(
             same.filter(coin_type=holding.coin_type_id)
             .exclude(pk=holding.pk)
-            .select_related("coin_type__denomination", "issue")
+            .defer("search_text", "own_text")
+            .select_related("issue")
             .order_by("issue__struck_from", "pk")[:12]
         )
+        for other in others:
+            other.coin_type = holding.coin_type
     return {"before": before, "after": after, "others": others}

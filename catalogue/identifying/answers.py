@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -16,7 +17,7 @@ from series.identifying.evidence import Evidence
 from series.models import CoinType, Issue
 from series.naming import joined
 from series.types.drawn import width_mm
-from series.types.queries import with_pictures
+from series.types.queries import shown_types
 from series.words import years_text
 from series.years.calendars import CALENDARS
 from series.years.reading import Reading
@@ -38,7 +39,7 @@ class Row:
     candidate: Candidate
     coin_type: CoinType
 
-    @property
+    @cached_property
     def issues(self) -> list[tuple[IssueChance, str]]:
         """The issues it may be, each with its chance in figures where they differ."""
         found = self.candidate.issues
@@ -69,9 +70,7 @@ class Row:
 def rows_of(candidates: Iterable[Candidate]) -> list[Row]:
     """The candidates with their records. Two queries."""
     wanted = list(candidates)
-    types = CoinType.objects.filter(pk__in=[each.type_id for each in wanted])
-    types = types.select_related("series__issuer", "denomination").defer("search_text")
-    found = {each.pk: each for each in with_pictures(types)}
+    found = shown_types().filter(deleted_at=None).in_bulk([each.type_id for each in wanted])
     return [Row(each, found[each.type_id]) for each in wanted if each.type_id in found]
 
 

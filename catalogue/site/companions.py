@@ -111,7 +111,8 @@ class Companions:
 
     def stop(self) -> None:
         self._stopping.set()
-        self._thread.join()
+        if self._thread.is_alive():
+            self._thread.join()
         processes = [kept.process for kept in self._kept]
         for process in (*processes, self._clean_up):
             if process is not None and process.poll() is None and process.stdin is not None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any, cast
 
+from django.db.models import Prefetch
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
@@ -12,9 +13,10 @@ from catalogue import access
 from catalogue.holdings.plates import Piece, trimmed_pictures
 from catalogue.holdings.searches.saved import kept_searches
 from catalogue.identifying.ranked import news_for
-from catalogue.models import Member, Proposal
+from catalogue.models import Aim, Member, Proposal
 from catalogue.site.to_do import own_counts, to_do
-from catalogue.wants.gaps import completion, live_aims
+from catalogue.wants.kept import kept_completion
+from series.types.queries import shown_types
 
 RECENT = 12
 AIMS = 3
@@ -32,7 +34,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "news": news_for(member),
     }
     if recent:
-        aims = [(aim, completion(aim)) for aim in live_aims(member)[:AIMS]]
+        aims = [(aim, kept_completion(aim)) for aim in Aim.objects.filter(owner=member)[:AIMS]]
         own = own_counts(member)
         context |= {
             "aims": aims,
@@ -54,8 +56,8 @@ def home(request: HttpRequest) -> HttpResponse:
 def _recent(member: Member) -> list[Piece]:
     newest = (
         access.own_holdings(member)
-        .select_related("coin_type__denomination__currency", "coin_type__series__issuer", "issue")
-        .prefetch_related("coin_type__faces")
+        .defer("search_text", "own_text")
+        .prefetch_related("issue", Prefetch("coin_type", shown_types()))
         .order_by("-created_at", "-pk")[:RECENT]
     )
     holdings = list(newest)

@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from django import template
+from django.urls import reverse
+from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.browse import Browse
 from catalogue.holdings.grades import GradeError
 from catalogue.holdings.grades import grade as read_grade
+from catalogue.holdings.plates import Piece
 from catalogue.holdings.shown_dates import shown_date
 from catalogue.models import Holding
 from series.templatetags.coins import coin, initial, pictures_piece
@@ -51,6 +55,37 @@ def piece(
     if face is not None and not face.value_as and any(other.value_as for other in faces):
         text = initial(face)
     return coin(coin_type, scale, text, picture=picture, side=side, size=size, date=date)
+
+
+@register.simple_tag
+def plate_piece(place: Piece, scale: float) -> SafeString:
+    """One piece of a plate, linked: its picture, date, grade and number; nothing that is private.
+
+    Sixty stand on a page, so this is written here and not in the template.
+    """
+    holding = place.holding
+    if holding is None:
+        return SafeString("")
+    drawn = piece(holding, scale, picture=place.picture) if place.coin_type else _UNKNOWN
+    notes = [holding.grade, f"×{holding.quantity}" if holding.quantity > 1 else ""]
+    said = format_html_join("", ' <span class="muted">{}</span>', ((n,) for n in notes if n))
+    return format_html(
+        '<a href="{}" data-card="{}" title="{}">{}<span class="caption">{}{}</span></a>',
+        *_addresses(holding.pk),
+        holding.accession,
+        drawn,
+        place.caption,
+        said,
+    )
+
+
+_UNKNOWN = SafeString('<span class="unknown-coin" aria-hidden="true">?</span>')
+
+
+@lru_cache(maxsize=16_384)
+def _addresses(pk: int) -> tuple[str, str]:
+    """Of the page of a holding and of its card."""
+    return reverse("holding", args=[pk]), reverse("holding-card", args=[pk])
 
 
 @register.simple_tag

@@ -6,10 +6,11 @@ from __future__ import annotations
 import re
 
 from django import template
-from django.utils.html import escape
+from django.utils.html import escape, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.identifying import chances
+from catalogue.identifying.answers import Row
 from catalogue.identifying.evidence_of import LABELS
 from series.models import CoinType
 from series.outlines import number
@@ -54,6 +55,31 @@ def candidate_coin(
     if not measured:
         return drawn
     return mark_safe(f"{drawn.removesuffix('</svg>')}{_dashed(measured, scale)}</svg>")
+
+
+@register.simple_tag
+def issue_options(row: Row) -> SafeString:
+    """The issues a candidate may be as options, each with its chance where they differ.
+
+    A page holds hundreds, so they are written here and not in the template.
+    """
+    likely = row.likely_issue
+    return format_html_join(
+        "",
+        '<option value="{}"{}>{}{}</option>',
+        (
+            (
+                issue.issue_id,
+                _SELECTED if issue.issue_id == likely else "",
+                issue.label,
+                f" · {chance}" if chance else "",
+            )
+            for issue, chance in row.issues
+        ),
+    )
+
+
+_SELECTED = SafeString(" selected")
 
 
 @register.simple_tag

@@ -3,15 +3,17 @@
 from __future__ import annotations
 
 from collections import defaultdict
+from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.models import Aim, Holding, Member, Reservation, Want
-from catalogue.wants.gaps import GAP, UPGRADE, filling, live_aims
+from catalogue.wants.kept import Filling, kept_fillings
 
 
 class ReservationRefused(ValueError):
@@ -35,27 +37,77 @@ def free_spares(pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     return pieces.filter(spare=True, status=Holding.Status.HELD, reservation__isnull=True)
 
 
-def offers(wanting: Member, pieces: QuerySet[Holding]) -> list[Offer]:
-    """Which of ``pieces`` would fill what a member wants; two queries an aim and one more."""
-    spares = free_spares(pieces).exclude(owner=wanting)
-    fills: set[int] = set()
-    betters: set[int] = set()
-    for aim in live_aims(wanting):
-        fills |= set(filling(aim, GAP, spares).values_list("pk", flat=True))
-        if aim.lowest_rank is not None:  # else nothing held is below it
-            betters |= set(filling(aim, UPGRADE, spares).values_list("pk", flat=True))
-    fills |= set(spares.filter(_wanted_by_hand(wanting)).values_list("pk", flat=True))
-    return _as_offers(wanting, fills, betters)
+class _Wanted:
+    """What one member wants, by aims and by hand, to hold spares against."""
+
+    def __init__(
+        self, member: Member, fillings: list[Filling], wants: list[Want], shown: bool
+    ) -> None:
+        self.owner = member.pk
+        self.fills = frozenset[int]().union(*(each.fills for each in fillings))
+        self.betters = frozenset[int]().union(*(each.betters for each in fillings))
+        self.by_hand = [want for want in wants if shown and (want.issue_id or want.coin_type_id)]
+        self.asked = {want.asked_of_id for want in wants if want.asked_of_id}
+        if not shown:  # what was asked for is known to its owner all the same
+            self.fills = frozenset(self.asked)
+
+    def is_filled_by(self, spare: Any) -> bool | None:
+        """Whether a spare fills a want (True) or only betters a piece (False); None: neither."""
+        if spare.owner_id == self.owner:
+            return None
+        if spare.pk in self.fills or any(_answers(want, spare) for want in self.by_hand):
+            return True
+        return False if spare.pk in self.betters else None
 
 
-def _as_offers(wanting: Member, fills: set[int], betters: set[int]) -> list[Offer]:
-    asked = asked_by(wanting)
+def _answers(want: Want, spare: Any) -> bool:
+    """Whether a spare is what was asked for by hand, in the grade asked for."""
+    if want.lowest_rank is not None and (spare.grade_rank or 0) < want.lowest_rank:
+        return False
+    if want.issue_id:
+        return bool(spare.issue_id == want.issue_id)
+    return bool(spare.coin_type_id == want.coin_type_id)
+
+
+def _offers(wanted: dict[Member, _Wanted], pieces: QuerySet[Holding]) -> dict[Member, list[Offer]]:
+    """Which of the free spares among ``pieces`` each of these members could use; two queries."""
+    columns = ("pk", "owner_id", "coin_type_id", "issue_id", "grade_rank")
+    spares = list(free_spares(pieces).order_by().values_list(*columns, named=True))
+    useful: dict[Member, dict[int, bool]] = {}
+    for member, theirs in wanted.items():
+        judged = {spare.pk: theirs.is_filled_by(spare) for spare in spares}
+        useful[member] = {pk: fills for pk, fills in judged.items() if fills is not None}
     found = (
-        Holding.objects.filter(pk__in=fills | betters)
+        Holding.objects.filter(pk__in={pk for some in useful.values() for pk in some})
         .select_related("coin_type__denomination", "coin_type__series__issuer", "issue", "owner")
         .order_by("coin_type__series__issuer__name", "coin_type", "issue__struck_from", "pk")
     )
-    return [Offer(holding, holding.pk not in fills, holding.pk in asked) for holding in found]
+    offers: dict[Member, list[Offer]] = {}
+    for holding in found:
+        for member, some in useful.items():
+            if holding.pk in some:
+                asked = holding.pk in wanted[member].asked
+                offer = Offer(holding, better=not some[holding.pk], asked=asked)
+                offers.setdefault(member, []).append(offer)
+    return {member: offers[member] for member in wanted if member in offers}
+
+
+def _wanted_by(members: Iterable[Member], viewer: Member) -> dict[Member, _Wanted]:
+    """What each of these members wants, as far as the viewer may know it. Four queries."""
+    members = list(members)
+    showing = [each for each in members if access.may_see_wants(viewer, each)]
+    aims = list(Aim.objects.filter(owner__in=showing))
+    fillings: dict[int, list[Filling]] = defaultdict(list)
+    for aim, filling in zip(aims, kept_fillings(aims), strict=True):
+        fillings[aim.owner_id].append(filling)
+    wants: dict[int, list[Want]] = defaultdict(list)
+    for want in Want.objects.filter(owner__in=members):
+        wants[want.owner_id].append(want)
+    return {
+        each: _Wanted(each, fillings[each.pk], wants[each.pk], each in showing)
+        for each in members
+        if fillings[each.pk] or wants[each.pk]
+    }
 
 
 def asked_by(wanting: Member) -> set[int]:
@@ -72,21 +124,10 @@ def ask_for(wanting: Member, spare: Holding) -> bool:
     return True
 
 
-def _wanted_by_hand(wanting: Member) -> Q:
-    condition = Q(pk__in=[])
-    for want in Want.objects.filter(owner=wanting):
-        if want.issue_id is None and want.coin_type_id is None:
-            continue
-        one = Q(issue=want.issue_id) if want.issue_id else Q(coin_type=want.coin_type_id)
-        if want.lowest_rank is not None:
-            one &= Q(grade_rank__gte=want.lowest_rank)
-        condition |= one
-    return condition
-
-
 def offers_to(member: Member) -> list[Offer]:
     """Spares of others, shown to the club, that would fill this member's wants."""
-    return offers(member, access.visible_holdings(member))
+    wanted = _wanted_by([member], member)
+    return _offers(wanted, access.visible_holdings(member)).get(member, []) if wanted else []
 
 
 def offers_by(member: Member, wanting: Member) -> list[Offer]:
@@ -94,25 +135,20 @@ def offers_by(member: Member, wanting: Member) -> list[Offer]:
 
     What the other keeps from the club but asked this member for is there all the same.
     """
-    own = access.own_holdings(member)
-    if access.may_see_wants(member, wanting):
-        return offers(wanting, own)
-    asked = free_spares(own).filter(pk__in=asked_by(wanting))
-    return _as_offers(wanting, set(asked.values_list("pk", flat=True)), set())
+    wanted = _wanted_by([wanting], member)
+    return _offers(wanted, access.own_holdings(member)).get(wanting, []) if wanted else []
 
 
 def offers_by_member(member: Member) -> dict[Member, list[Offer]]:
-    """For each other member who shows wants: which of my spares they could use."""
-    if not free_spares(access.own_holdings(member)).exists():
+    """For each other member who shows wants: which of my spares they could use.
+
+    As many queries for a hundred members as for one, where no record has changed since another
+    page asked for the same.
+    """
+    own = access.own_holdings(member)
+    if not free_spares(own).exists():
         return {}
-    found: dict[Member, list[Offer]] = defaultdict(list)
-    wanting = Exists(Aim.objects.filter(owner=OuterRef("pk"))) | Exists(
-        Want.objects.filter(owner=OuterRef("pk"))
-    )
-    for other in access.members_to_promise_to(member).filter(wanting):
-        for offer in offers_by(member, other):
-            found[other].append(offer)
-    return dict(found)
+    return _offers(_wanted_by(access.members_to_promise_to(member), member), own)
 
 
 @transaction.atomic

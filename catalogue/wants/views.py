@@ -16,7 +16,8 @@ from catalogue.holdings.edit_views import way_back
 from catalogue.holdings.fields import ids_from
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.forms import AimForm, WantForm
-from catalogue.wants.gaps import GAP, UPGRADE, Completion, completion, live_aims
+from catalogue.wants.gaps import GAP, UPGRADE, live_aims
+from catalogue.wants.kept import kept_completion
 from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
 from catalogue.wants.rows import nearest, overview, row_records, rows_of_aim
 from catalogue.wants.spares import (
@@ -42,7 +43,7 @@ def _member(request: HttpRequest) -> Member:
 def wants(request: HttpRequest) -> HttpResponse:
     """Aims with how far they have come, wants by hand, lists, and who could help whom."""
     member = _member(request)
-    aims: list[tuple[Aim, Completion]] = [(aim, completion(aim)) for aim in live_aims(member)]
+    aims = [(aim, kept_completion(aim)) for aim in access.owned(Aim.objects.all(), member)]
     promises = access.reservations_of(member).select_related(
         "holding__coin_type__denomination", "holding__issue", "holding__owner", "wanted_by"
     )

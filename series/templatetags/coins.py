@@ -10,7 +10,7 @@ import math
 import secrets
 from collections.abc import Iterable
 from decimal import Decimal
-from functools import cache
+from functools import cache, lru_cache
 from itertools import count
 from typing import Any
 
@@ -55,11 +55,13 @@ def coin_defs(colours: Any = None) -> SafeString:
 
     ``colours``: a list of colour words or of types; left out, every metal's.
     """
-    names = [
-        name
-        for item in (colours if colours is not None else drawing.METALS)
-        for name in (_colour_words(item))
-    ]
+    if colours is None:
+        return _defs(tuple(drawing.METALS))
+    return _defs(tuple(name for item in colours for name in _colour_words(item)))
+
+
+@lru_cache(maxsize=256)
+def _defs(names: tuple[str, ...]) -> SafeString:
     return _safe(
         '<svg class="coin-defs" width="0" height="0" aria-hidden="true" focusable="false">'
         f"{drawing.defs(names)}</svg>"
@@ -171,8 +173,12 @@ def face_address(coin_type: CoinType, side: str = "", size: str = "small") -> st
     face = pictured_face(coin_type, side)
     if face is None:
         return ""
-    address = reverse("face-picture", args=[coin_type.key, face.side, size])
-    return f"{address}?v={face.picture[:12]}"
+    return _face_address(coin_type.key, face.side, size, face.picture)
+
+
+@lru_cache(maxsize=8192)
+def _face_address(key: str, side: str, size: str, picture: str) -> str:
+    return f"{reverse('face-picture', args=[key, side, size])}?v={picture[:12]}"
 
 
 def pictured_face(coin_type: CoinType, side: str = "") -> Face | None:

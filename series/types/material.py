@@ -45,18 +45,21 @@ def build_of(composition: str) -> Build | None:
         return None
 
 
+@lru_cache(maxsize=4096)
 def looks(composition: str) -> tuple[str, ...]:
     """Which metal each visible part looks like, from the outside in; () if not known."""
     build = build_of(composition)
     return tints(build) if build else ()
 
 
+@lru_cache(maxsize=4096)
 def described(composition: str) -> str:
     """The build in plain words, or ""."""
     build = build_of(composition)
     return describe(build) if build else ""
 
 
+@lru_cache(maxsize=4096)
 def density_text(composition: str) -> str:
     """The density that follows from the composition, to two places, or ""."""
     build = build_of(composition)
@@ -67,6 +70,7 @@ def density_text(composition: str) -> str:
     return low if low == high else f"{low} to {high}"
 
 
+@lru_cache(maxsize=4096)
 def fine_text(composition: str, mass_g: Decimal | None) -> str:
     """The precious metal in a piece of this mass, where its share is known; else ""."""
     build = build_of(composition)
@@ -82,6 +86,7 @@ def fine_text(composition: str, mass_g: Decimal | None) -> str:
     return "; ".join(said)
 
 
+@lru_cache(maxsize=4096)
 def metal_words(metal: str) -> str:
     """The short name of a metal as it stands beside a coin."""
     return listed(metal.removeprefix(_RING).split(", ")) if metal.startswith(_RING) else metal

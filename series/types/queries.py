@@ -43,6 +43,29 @@ def visible_types(viewer: Any) -> QuerySet[CoinType]:
     return found
 
 
+_KEPT_APART = ("loaded", "citations", "created_at", "changed_at")  # shown on no plate and in no row
+_UNSHOWN = [
+    f"{of}{name}"
+    for of in ("", "series__", "series__issuer__", "denomination__")
+    for name in _KEPT_APART
+]
+
+
+def shown_types() -> QuerySet[CoinType]:
+    """Types with what a plate, a row or a caption shows, and their faces, in no order.
+
+    Those in the bin too, since pieces keep them. Two queries; a type that many pieces share
+    (fetch it by ``prefetch_related``) is read once.
+    """
+    unshown = [f"denomination__currency__{name}" for name in _KEPT_APART]
+    return (
+        CoinType.everything.order_by()
+        .select_related("series__issuer", "denomination__currency")
+        .defer("search_text", *_UNSHOWN, *unshown)
+        .prefetch_related(Prefetch("faces", Face.objects.order_by("side").defer(*_KEPT_APART[2:])))
+    )
+
+
 def with_pictures(types: QuerySet[CoinType]) -> QuerySet[CoinType]:
     """With their faces, so that struck pictures are shown. One query."""
     return types.prefetch_related("faces")
@@ -119,7 +142,10 @@ class Link:
 
 def chain(types: QuerySet[CoinType]) -> list[Link]:
     """Types of one denomination by country and year, each with what it is compared with."""
-    found = in_order(types.defer("search_text", "note"))
+    placed_by = ("key", "purpose", "first_year", "last_year")
+    of_series = ("series__first_year", "series__last_year", "series__issuer__name")
+    narrow = types.order_by().select_related(None).select_related("series__issuer")
+    found = in_order(narrow.only(*placed_by, *of_series))
     found.sort(key=lambda t: (t.series.issuer.name, t.series.issuer_id))
     links = []
     for _issuer, some in groupby(found, key=lambda t: t.series.issuer_id):
@@ -178,6 +204,7 @@ def around(coin_type: CoinType) -> Around:
     same = standing_types().filter(
         denomination=coin_type.denomination_id, series__issuer=coin_type.series.issuer_id
     )
+    same = same.order_by().defer("search_text", "note", *_UNSHOWN)
     ordered = in_order({t.pk: t for t in [*same, coin_type]}.values())
     place = [t.pk for t in ordered].index(coin_type.pk)
     since = previous_type(coin_type, ordered)

@@ -76,6 +76,55 @@ def test_the_worker_ends_when_the_server_is_killed(served: Served) -> None:
     served.process.communicate(timeout=PATIENCE)
 
 
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps one process")
+def test_a_server_process_that_dies_is_replaced_and_all_end_together(var: Path) -> None:
+    server = Served(var, "--processes", "2", "--no-worker")
+    try:
+        first = int(server.wait_for(r"served by process (\d+)")[1])
+        os.kill(first, signal.SIGKILL)
+        second = int(server.wait_for(r"served by process (\d+)")[1])
+        assert second != first
+        assert {server.get("/health/")[0] for _ in range(8)} == {200}
+        assert server.stop() == 0
+        assert not _runs(second)
+    finally:
+        server.end()
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows keeps one process")
+def test_the_other_server_ends_when_the_first_is_killed(var: Path) -> None:
+    server = Served(var, "--processes", "2", "--no-worker")
+    try:
+        server.wait_for(r"served by process \d+")
+        server.process.kill()
+        # The other holds the same pipe: it is closed only when that has ended too.
+        server.process.communicate(timeout=PATIENCE)
+    finally:
+        server.end()
+
+
+def test_connections_that_say_nothing_or_half_a_request_do_not_stop_it(served: Served) -> None:
+    served.wait_for("served at")
+    held = []
+    try:
+        for number in range(250):  # more than twice what one process took before
+            each = socket.create_connection(("127.0.0.1", served.port), PATIENCE)
+            each.sendall(b"GET /health/ HTTP/1.1\r\nHost: 127" if number % 2 else b"")
+            held.append(each)
+        assert served.get("/health/")[0] == 200
+    finally:
+        for each in held:
+            each.close()
+
+
+@pytest.mark.parametrize("processes", ["0", "-2"])
+def test_no_process_is_refused_in_words(var: Path, processes: str) -> None:
+    done = manage(var, "serve", "--processes", processes)
+    assert done.returncode == 1
+    assert "Leave --processes out" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
 def test_a_link_made_beside_the_server_names_the_site(var: Path) -> None:
     made = manage(var, "first_administrator", "ana", EXERGUE_SITE="https://coins.example.org")
     assert re.search(r"^https://coins\.example\.org/link/[\w-]{43}/$", made.stdout, re.MULTILINE)

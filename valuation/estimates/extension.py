@@ -21,6 +21,7 @@ from valuation.estimates.queries import (
     IN_HAND,
     candidates,
     fixed_rates,
+    values_that_count,
     with_worth,
     with_worth_in,
     worths,
@@ -81,7 +82,8 @@ def panel_context(holding: Holding, viewer: Any) -> dict[str, Any]:
     if not access.may_see_private(viewer, holding):
         raise Http404
     today, currency = timezone.localdate(), _currency(viewer)
-    values = candidates(holding)
+    found = values_that_count(holding)
+    values = candidates(found)
     fixed = fixed_rates()
     chosen = choose(*values, rank=holding.grade_rank, as_of=today)
     now = None if chosen is None else worth(chosen, holding.quantity, currency, today, fixed)
@@ -95,7 +97,7 @@ def panel_context(holding: Holding, viewer: Any) -> dict[str, Any]:
         "old": now is not None and now.value.old(today),
         "history": past,
         "chart": chart([(w.as_of, w.total) for w in past if w.total is not None], 272, 64),
-        "own_values": Valuation.objects.filter(holding=holding).select_related("source"),
+        "own_values": [value for value in reversed(found) if value.holding_id is not None],
     }
 
 

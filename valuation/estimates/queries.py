@@ -229,9 +229,9 @@ def _single(row: dict[str, Any]) -> Decimal:
     return middle(row["low"] or Decimal(0), row["high"] or Decimal(0))
 
 
-def candidates(holding: Holding) -> tuple[list[Value], list[Value], list[Value]]:
-    """Every value of a holding, of its issue and of its type, for ``worth.choose``."""
-    found = list(
+def values_that_count(holding: Holding) -> list[Valuation]:
+    """Every value of a holding, of its issue and of its type that its owner may use, by day."""
+    return list(
         Valuation.objects.filter(
             Q(holding=holding)
             | (
@@ -245,7 +245,12 @@ def candidates(holding: Holding) -> tuple[list[Value], list[Value], list[Value]]
         .select_related("source")
         .order_by("on", "pk")
     )
-    own = [as_value(v) for v in found if v.holding_id == holding.pk]
+
+
+def candidates(found: Iterable[Valuation]) -> tuple[list[Value], list[Value], list[Value]]:
+    """Values of a holding, of its issue and of its type, as ``worth.choose`` takes them."""
+    found = list(found)
+    own = [as_value(v) for v in found if v.holding_id is not None]
     of_issue = [as_value(v) for v in found if v.holding_id is None and v.issue_id is not None]
     of_type = [as_value(v) for v in found if v.holding_id is None and v.issue_id is None]
     return own, of_issue, of_type

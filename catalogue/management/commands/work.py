@@ -35,4 +35,3 @@ class Command(db_worker.Command):
         if with_server:
             end_with_the_server()
         super().handle(**options)
-
