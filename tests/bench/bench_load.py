@@ -139,12 +139,16 @@ class Visitor:
         self.connection = http.client.HTTPConnection("127.0.0.1", port, timeout=120)
         self.cookies = dict(cookies or {})
 
-    def ask(self, method: str, path: str, body: str | None = None) -> tuple[int, bytes]:
+    def ask(
+        self, path: str, form: dict[str, str] | None = None, packed: bool = True
+    ) -> tuple[int, bytes]:
+        """The status and body of an answer: to a form sent, or packed as a browser takes it."""
         headers = {"Cookie": "; ".join(f"{k}={v}" for k, v in self.cookies.items())}
-        headers["Accept-Encoding"] = "gzip" if method == "GET" else "identity"
-        if body is not None:
+        headers["Accept-Encoding"] = "gzip" if packed else "identity"
+        if form is not None:
             headers["Content-Type"] = "application/x-www-form-urlencoded"
-        self.connection.request(method, path, body, headers)
+        sent = urlencode(form) if form is not None else None
+        self.connection.request("GET" if form is None else "POST", path, sent, headers)
         answer = self.connection.getresponse()
         for cookie in answer.headers.get_all("Set-Cookie") or ():
             name, _, value = cookie.split(";")[0].partition("=")
@@ -152,20 +156,13 @@ class Visitor:
         return answer.status, answer.read()
 
     def text(self, path: str) -> str:
-        """A page unpacked (asked as a form is, without packing)."""
-        headers = {"Cookie": "; ".join(f"{k}={v}" for k, v in self.cookies.items())}
-        self.connection.request("GET", path, None, headers)
-        return self.connection.getresponse().read().decode()
+        return self.ask(path, packed=False)[1].decode()
 
     def sign_in(self, name: str) -> None:
         token = re.search(r'csrfmiddlewaretoken" value="([^"]+)', self.text("/sign-in/"))
-        # The cookie of the token comes with the page, which ``text`` does not keep.
-        self.ask("GET", "/sign-in/")
-        page = self.text("/sign-in/")
-        token = re.search(r'csrfmiddlewaretoken" value="([^"]+)', page)
         assert token
-        sent = {"username": name, "password": PASSWORD, "csrfmiddlewaretoken": token[1]}
-        status, _ = self.ask("POST", "/sign-in/", urlencode(sent))
+        given = {"username": name, "password": PASSWORD, "csrfmiddlewaretoken": token[1]}
+        status, _ = self.ask("/sign-in/", given)
         assert status == 302, (name, status)
 
 
@@ -209,7 +206,7 @@ def asked_by_many(side: Side, port: int, clients: int, seconds: float, warm: flo
         visitor, at = Visitor(port, cookies), number
         while (start := time.perf_counter()) < begun + seconds and not faults:
             path = own[at % len(own)]
-            status, _ = visitor.ask("GET", path)
+            status, _ = visitor.ask(path)
             if status != 200:
                 faults.append(f"{side.name}: {path} answered {status}")
             waits.append((start, time.perf_counter()))
