@@ -222,6 +222,7 @@ else:
         }
     }
 MEDIA_ROOT = VAR_DIR / "media"
+KEPT_DIR = VAR_DIR / "kept"  # what was worked out from the records; may be removed at any time
 STORAGES = {
     "default": {"BACKEND": "catalogue.site.file_store.WholeFileStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
