@@ -42,7 +42,7 @@ PRIVATE_FACETS = frozenset({"place"})
 SORTS = ("accession", "country", "face", "year", "grade", "diameter", "mass", "added")
 _BATCH = 800  # ids in one query; SQLite takes 32,766 parameters at most
 
-_PARCEL = 5_000  # holdings read at a time
+_PARCEL = 2_000  # holdings read at a time
 _COLUMNS = (
     "pk",
     "owner_id",

@@ -55,8 +55,6 @@ class UpToDate(Generic[Thing]):
                 return thing
         with self._lock:
             number = current_number()  # while this one waited, another may have gone further
-            if self._thing is None:
-                self._from_disk()
             if self._thing is None or number != self._number:
                 self._thing = self._brought_up_to(number)
                 self._number = number
@@ -70,25 +68,38 @@ class UpToDate(Generic[Thing]):
             self._thing, self._number = None, -1
 
     def _brought_up_to(self, number: int) -> Thing:
+        """What is in memory, or else on disk, with what changed since; or else all made anew."""
         thing, self._thing = self._thing, None  # should this fail, the next reader begins anew
-        if thing is not None:
-            changed = changes_since(self._number) if number > self._number else None
-            if changed is not None and all(kind != Change.Kind.ALL for kind, _ in changed):
-                self._behind += len(changed)
-                return self.patch(thing, changed)
-        del thing  # before another is made, which takes as much memory
+        changed = None if thing is None else self._since(number)
+        if changed is None:
+            del thing  # before there is another, which takes as much memory
+            thing = self._from_disk()
+            changed = None if thing is None else self._since(number)
+        if thing is not None and changed is not None:
+            self._behind += len(changed)
+            return self.patch(thing, changed) if changed else thing
+        del thing
         self._behind = KEEP_AFTER
         return self.make()
 
-    def _from_disk(self) -> None:
+    def _since(self, number: int) -> Changed | None:
+        """What was changed up to a number; None if that is not known, or was too much."""
+        if number == self._number:
+            return []
+        changed = changes_since(self._number) if number > self._number else None
+        if changed is None or any(kind == Change.Kind.ALL for kind, _ in changed):
+            return None
+        return changed
+
+    def _from_disk(self) -> Thing | None:
         found = kept(self.name)
         if found is None:
-            return
+            return None
         number, mark = found.plain["number"], found.plain["mark"]
         if mark != mark_of(number):
-            return
-        self._thing = self.unpack(found.arrays, found.plain["rest"])
+            return None
         self._number, self._behind = number, 0
+        return self.unpack(found.arrays, found.plain["rest"])
 
     def _keep(self, thing: Thing) -> None:
         mark = mark_of(self._number)
