@@ -56,6 +56,7 @@ _texts = UpToDate(
     _patched,
     TypeTexts.packed,
     lambda arrays, _rest: TypeTexts.unpacked(arrays, _meanings()),
+    (Change.Kind.TYPE,),
 )
 
 

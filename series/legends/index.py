@@ -71,6 +71,8 @@ __all__ = [
     "split_pieces",
 ]
 
+Numbers = Sequence[int] | npt.NDArray[np.int32]
+
 TOLERANCE = 0.1
 """By how much a logarithm may be too small, no letter left out or put in."""
 SMALLEST = 1e-290
@@ -141,7 +143,7 @@ class LegendIndex:
 
     @classmethod
     def of_numbered(
-        cls, unique: tuple[StruckText, ...], members: Sequence[int], starts: Sequence[int]
+        cls, unique: tuple[StruckText, ...], members: Numbers, starts: Numbers
     ) -> LegendIndex:
         """The same from different legends and their numbers: those of type k stand in
         ``members`` from ``starts[k]`` to ``starts[k + 1]``."""
