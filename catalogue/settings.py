@@ -223,8 +223,9 @@ else:
         }
     }
 MEDIA_ROOT = VAR_DIR / "media"
+KEPT_DIR = VAR_DIR / "kept"  # what was worked out from the records; may be removed at any time
 STORAGES = {
-    "default": {"BACKEND": "catalogue.site.whole_files.WholeFileStorage"},
+    "default": {"BACKEND": "catalogue.site.file_store.WholeFileStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

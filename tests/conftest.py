@@ -49,8 +49,9 @@ def pytest_collection_modifyitems(items: list[Any]) -> None:
 
 @pytest.fixture(autouse=True)
 def own_media(settings: Any, tmp_path: Any) -> None:
-    """Pictures of a test go into its own folder; passwords are hashed quickly."""
+    """What a test stores goes into its own folder; passwords are hashed quickly."""
     settings.MEDIA_ROOT = tmp_path / "media"
+    settings.KEPT_DIR = tmp_path / "kept"
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 

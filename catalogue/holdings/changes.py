@@ -6,6 +6,7 @@ transaction ends, so numbers are committed in their order and none is missed.
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Iterable
 
 from django.db import transaction
@@ -53,6 +54,12 @@ def changes_since(number: int) -> list[tuple[str, int]] | None:
     return [(kind, ref) for _, kind, ref in rows]
 
 
+def mark_of(number: int) -> int:
+    """What was drawn for this number; 0 when it is not known, or no longer."""
+    marks = Change.objects.filter(n=number).order_by("pk").values_list("mark", flat=True)
+    return marks.first() or 0
+
+
 def _note(kind: Change.Kind, ids: Iterable[int]) -> None:
     refs = sorted(set(ids))
     if not refs:
@@ -62,6 +69,7 @@ def _note(kind: Change.Kind, ids: Iterable[int]) -> None:
             ChangeCounter.objects.get_or_create(pk=1)
             ChangeCounter.objects.filter(pk=1).update(n=F("n") + 1)
         number = ChangeCounter.objects.get(pk=1).n
-        Change.objects.bulk_create(Change(n=number, kind=kind, ref=ref) for ref in refs)
+        mark = secrets.randbits(62) + 1
+        Change.objects.bulk_create(Change(n=number, kind=kind, ref=ref, mark=mark) for ref in refs)
         if number % 1000 == 0:
             Change.objects.filter(n__lte=number - KEPT).delete()

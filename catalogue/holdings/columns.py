@@ -35,115 +35,23 @@ from __future__ import annotations
 
 import threading
 from array import array
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
-from catalogue.holdings.haystack import Haystack
-from catalogue.holdings.ranking import Key, Ranking
-from catalogue.holdings.tally import Facet, Integers, Truths, Value
+from catalogue.holdings.batches import Batch, Texts
+from catalogue.holdings.ranking import Key
+from catalogue.holdings.searching import Result, Row, Search
+from catalogue.holdings.snapshot import AUDIENCE, QUANTITY, TYPE, Arrays, Snapshot
+from catalogue.holdings.tally import Truths, Value
 
+__all__ = ["ColumnStore", "Result", "Row", "Search", "Value"]
+
+_ALIKE = 10_000  # sort keys remembered while rows are gathered, so that like ones are one
 _SETTLE_AFTER = 2_000  # patched texts or removed rows before all is packed again
-_WORDS_KEPT = 64  # recent words whose rows a snapshot remembers
-_AUDIENCE, _TYPE, _QUANTITY = -3, -2, -1  # the lines of cells behind those of the facets
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """One holding as browsing sees it.
-
-    A facet's value is a ``Value`` or a tuple of several; one left out, or an empty tuple, counts
-    as None ("not recorded"). ``keys`` are its sort keys; one left out is None. ``text`` is the
-    folded text of the holding itself, ``own_text`` what only its owner finds it by; its type's
-    text is given to the store once a type.
-    """
-
-    id: int
-    owner: int
-    visibility: str
-    type_id: int | None = None
-    quantity: int = 1
-    facets: Mapping[str, Value | tuple[Value, ...]] = field(default_factory=dict)
-    keys: Mapping[str, Key] = field(default_factory=dict)
-    text: str = ""
-    own_text: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Search:
-    """What is asked: who sees what, what is chosen, and in which order.
-
-    ``visible(owner, visibility)`` says whether the viewer sees such a row; it is called once for
-    each distinct pair. A facet in ``private_facets`` is counted, and matches, in rows that
-    ``viewer`` owns and nowhere else. ``choices`` are the values chosen by facet: any of them
-    will do, and no value at all chooses nothing. ``text`` is folded words, all of which must
-    occur, each as a part of the holding's text or of its type's, or of its own text in rows that
-    ``viewer`` owns. ``only`` are ids beside which nothing is found. ``sort`` is "id" or a sort key
-    of the store; rows without the key come last both ways, and equal keys go by id in the same
-    direction.
-    """
-
-    visible: Callable[[int, str], bool]
-    viewer: int | None = None
-    choices: Mapping[str, Collection[Value]] = field(default_factory=dict)
-    text: str = ""
-    sort: str = "id"
-    descending: bool = False
-    private_facets: Collection[str] = ()
-    only: Collection[int] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Result:
-    """``total`` rows found, ``ids`` of the page asked for, counts by facet, ``pieces`` in all.
-
-    Counts leave out values that no row would have, but name every chosen one, at 0 if need be.
-    """
-
-    total: int
-    ids: list[int]
-    counts: dict[str, dict[Value, int]]
-    pieces: int
-
-
-@dataclass(frozen=True, slots=True)
-class _Snapshot:
-    """All that a reader needs. What it can reach never changes, but for the recent words."""
-
-    facets: dict[str, Facet]
-    rankings: dict[str, Ranking]
-    ids: Integers
-    cells: Integers  # int32: a line for each facet, then audience, type and quantity
-    alive: Truths
-    audiences: tuple[tuple[int, str], ...]  # the distinct (owner, visibility)
-    types: Haystack
-    notes: Haystack
-    own: Haystack
-    recent: dict[tuple[str, bool], Truths] = field(default_factory=dict)
-    lock: threading.Lock = field(default_factory=threading.Lock)
-
-    def having(self, word: str, own: bool = False) -> Truths:
-        """For each row, whether its text or its type's has the word; not to be written to.
-
-        ``own``: whether the text has it that is its owner's alone.
-        """
-        asked = (word, own)
-        with self.lock:
-            found = self.recent.pop(asked, None)
-            if found is not None:
-                self.recent[asked] = found
-                return found
-        if own:
-            found = self.own.having(word)
-        else:
-            found = self.types.having(word).take(self.cells[_TYPE]) | self.notes.having(word)
-        with self.lock:
-            self.recent[asked] = found
-            if len(self.recent) > _WORDS_KEPT:
-                del self.recent[next(iter(self.recent))]
-        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,18 +63,6 @@ class _Found:
     hits: Truths
     misses: dict[str, Truths]
     failures: NDArray[np.uint8]  # how many chosen facets the row misses
-
-
-@dataclass(frozen=True, slots=True)
-class _Batch:
-    """Rows to be put in, as columns: cells a line, keys a sort, texts by place, ids."""
-
-    cells: list[array[int]]
-    keys: dict[str, list[Key]]
-    audiences: dict[tuple[int, str], int]  # those of the snapshot and after them new ones
-    texts: dict[int, str] = field(default_factory=dict)
-    own_texts: dict[int, str] = field(default_factory=dict)
-    ids: array[int] = field(default_factory=lambda: array("q"))
 
 
 class ColumnStore:
@@ -193,19 +89,8 @@ class ColumnStore:
         self._row_of: dict[int, int] = {}
         self._type_numbers: dict[int | None, int] = {None: 0}
         self._keys: dict[str, list[Key]] = {name: [] for name in ("id", *sorts)}
-        self._cells: Integers = np.zeros((len(facets) + 3, 0), dtype=np.int32)
-        self._ids: Integers = np.zeros(0, dtype=np.int64)
-        self._snapshot = _Snapshot(
-            facets={name: Facet() for name in facets},
-            rankings={name: Ranking.of([], self._ids) for name in self._keys},
-            ids=self._ids,
-            cells=self._cells,
-            alive=np.zeros(0, dtype=np.bool_),
-            audiences=(),
-            types=Haystack(size=1),
-            notes=Haystack(),
-            own=Haystack(),
-        )
+        self._snapshot = Snapshot.empty(facets, self._keys)
+        self._cells, self._ids = self._snapshot.cells, self._snapshot.ids
         self.replace(rows, types)
 
     def __len__(self) -> int:
@@ -244,7 +129,7 @@ class ColumnStore:
             counts[name] |= now.facets[name].counts(numbers)
         ordered = now.rankings[search.sort].ordered(found.hits, search.descending)
         ids: list[int] = now.ids[ordered[offset : offset + limit]].tolist()
-        pieces = int(now.cells[_QUANTITY].take(rows).sum(dtype=np.int64))
+        pieces = int(now.cells[QUANTITY].take(rows).sum(dtype=np.int64))
         return Result(len(rows), ids, counts, pieces)
 
     def matching_ids(self, search: Search) -> list[int]:
@@ -268,13 +153,13 @@ class ColumnStore:
         for at, words in enumerate(now.notes.words()):
             if now.alive[at]:
                 line = now.cells[:, at].tolist()
-                owner, visibility = now.audiences[line[_AUDIENCE]]
+                owner, visibility = now.audiences[line[AUDIENCE]]
                 yield Row(
                     int(now.ids[at]),
                     owner,
                     visibility,
-                    type_ids[line[_TYPE]],
-                    line[_QUANTITY],
+                    type_ids[line[TYPE]],
+                    line[QUANTITY],
                     {name: cells[name][line[number]] for name, number in self._lines.items()},
                     {name: column[at] for name, column in keys.items()},
                     " ".join(sorted(words)),
@@ -292,11 +177,11 @@ class ColumnStore:
         known = zip(list(self._type_numbers), words, strict=False)
         return {type_id: found for type_id, found in known if type_id is not None}
 
-    def _find(self, now: _Snapshot, search: Search) -> _Found:
+    def _find(self, now: Snapshot, search: Search) -> _Found:
         _check_known(search.choices, self._lines, "facet")
         _check_known(search.private_facets, self._lines, "facet")
         _check_known((search.sort,), self._keys, "sort key")
-        audience = now.cells[_AUDIENCE]
+        audience = now.cells[AUDIENCE]
         seen = np.array([search.visible(*pair) for pair in now.audiences], dtype=np.bool_)
         own = np.array([owner == search.viewer for owner, _ in now.audiences], dtype=np.bool_)
         base = now.alive & seen.take(audience)
@@ -315,6 +200,38 @@ class ColumnStore:
                 failures += missed
                 misses[name] = missed
         return _Found(base, owned, base & (failures == 0), misses, failures)
+
+    # Kept on disk
+
+    def packed(self) -> tuple[Arrays, dict[str, Any]]:
+        """All of it as arrays, and what JSON can say, with no trace of rows that were removed.
+
+        Raises TypeError, when it is written, for values and keys that JSON cannot say.
+        """
+        with self._writing:
+            self._settle_all()
+            arrays, plain = self._snapshot.packed()
+            keys = {}
+            for name, column in self._keys.items():
+                numbers: dict[Key, int] = {}
+                codes = [numbers.setdefault(key, len(numbers)) for key in column]
+                arrays[f"key {name}"] = np.array(codes, dtype=np.int32)
+                keys[name] = list(numbers)
+            arrays |= {"ids": self._ids, "cells": self._cells}
+            return arrays, plain | {"keys": keys, "types": list(self._type_numbers)}
+
+    @classmethod
+    def unpacked(cls, arrays: Arrays, plain: dict[str, Any]) -> ColumnStore:
+        """The store that was packed. The arrays are its own from now on, and written to."""
+        keys = plain["keys"]
+        store = cls(list(plain["values"]), [name for name in keys if name != "id"])
+        store._ids, store._cells = arrays["ids"], arrays["cells"]
+        store._snapshot = Snapshot.unpacked(arrays, plain, store._ids, store._cells)
+        store._row_of = {number: row for row, number in enumerate(store._snapshot.ids.tolist())}
+        store._type_numbers = {type_id: number for number, type_id in enumerate(plain["types"])}
+        for name, distinct in keys.items():
+            store._keys[name] = [distinct[code] for code in arrays[f"key {name}"].tolist()]
+        return store
 
     # Writing
 
@@ -348,11 +265,15 @@ class ColumnStore:
         """Take rows out; unknown ids are passed over."""
         self.replace((), removed=ids)
 
-    def _gathered(self, rows: Iterable[Row]) -> _Batch:
+    def _gathered(self, rows: Iterable[Row]) -> Batch:
         """The rows as columns; a row is let go of before the next is asked for."""
         audiences = {pair: number for number, pair in enumerate(self._snapshot.audiences)}
-        batch = _Batch(
-            [array("i") for _ in self._cells], {name: [] for name in self._keys}, audiences
+        batch = Batch(
+            [array("i") for _ in self._cells],
+            {name: [] for name in self._keys},
+            audiences,
+            Texts(patch=len(self._snapshot.ids) > 0),
+            Texts(patch=len(self._snapshot.ids) > 0),
         )
         lines = [
             (name, self._snapshot.facets[name], batch.cells[at]) for name, at in self._lines.items()
@@ -364,20 +285,22 @@ class ColumnStore:
             for name, facet, line in lines:
                 line.append(facet.number(row.facets.get(name)))
             pair = (row.owner, row.visibility)
-            batch.cells[_AUDIENCE].append(audiences.setdefault(pair, len(audiences)))
-            batch.cells[_TYPE].append(self._type_number(row.type_id))
-            batch.cells[_QUANTITY].append(row.quantity)
+            batch.cells[AUDIENCE].append(audiences.setdefault(pair, len(audiences)))
+            batch.cells[TYPE].append(self._type_number(row.type_id))
+            batch.cells[QUANTITY].append(row.quantity)
             for name, column in batch.keys.items():
                 key = row.keys.get(name)
                 column.append(alike.setdefault(key, key))
+            if len(alike) > _ALIKE:  # most are of one row alone, and not worth remembering
+                alike.clear()
             if row.text:
-                batch.texts[len(batch.ids)] = row.text
+                batch.notes.add(len(batch.ids), row.text)
             if row.own_text:
-                batch.own_texts[len(batch.ids)] = row.own_text
+                batch.own.add(len(batch.ids), row.own_text)
             batch.ids.append(row.id)
         return batch
 
-    def _append(self, batch: _Batch, types: Mapping[int, str], removed: Iterable[int]) -> None:
+    def _append(self, batch: Batch, types: Mapping[int, str], removed: Iterable[int]) -> None:
         """Put the batch behind the last row and make the snapshot that has it."""
         now = self._snapshot
         old, size = len(now.ids), len(now.ids) + len(batch.ids)
@@ -394,7 +317,7 @@ class ColumnStore:
         alive = np.concatenate([now.alive, np.ones(len(batch.ids), dtype=np.bool_)])
         alive[np.array([row for row in dead if row is not None], dtype=np.int64)] = False
         type_texts = {self._type_number(number): text for number, text in types.items()}
-        snapshot = _Snapshot(
+        snapshot = Snapshot(
             facets={name: facet.grown() for name, facet in now.facets.items()},
             rankings={
                 name: ranking.joined(self._keys[name], batch.keys[name], self._ids[:size])
@@ -405,8 +328,8 @@ class ColumnStore:
             alive=alive,
             audiences=tuple(batch.audiences),
             types=now.types.patched(type_texts, len(self._type_numbers)),
-            notes=now.notes.patched({old + at: text for at, text in batch.texts.items()}, size),
-            own=now.own.patched({old + at: text for at, text in batch.own_texts.items()}, size),
+            notes=batch.notes.behind(now.notes, old, size),
+            own=batch.own.behind(now.own, old, size),
         )
         for number in gone:
             self._row_of.pop(number, None)
@@ -417,6 +340,14 @@ class ColumnStore:
 
     def _type_number(self, type_id: int | None) -> int:
         return self._type_numbers.setdefault(type_id, len(self._type_numbers))
+
+    def _settle_all(self) -> None:
+        """Pack away every trace of what was removed or patched, if there is any."""
+        now = self._snapshot
+        if now.notes.patch or now.own.patch or len(self._row_of) < len(now.ids):
+            self._settle(0)
+        if now.types.patch:
+            self._snapshot = replace(self._snapshot, types=now.types.settled())
 
     def _settle(self, rows: int) -> None:
         """Pack the rows that are left into new columns with room for so many more and then some."""

@@ -22,14 +22,16 @@ from __future__ import annotations
 
 from array import array
 from collections import defaultdict
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalogue.holdings.tally import Integers, Truths
 
+_INDEX = ("letters", "starts", "firsts", "texts")
 _BREAK = 10  # a line feed after each word: no word holds one
 
 
@@ -41,6 +43,54 @@ def _one_word(word: str) -> str:
 
 def _none() -> NDArray[np.int32]:
     return np.zeros(0, dtype=np.int32)
+
+
+class Words:
+    """Texts on their way into an index: only the numbers of their words are held.
+
+    >>> words = Words()
+    >>> words.add(1, "a net")
+    >>> words.stacked(2).having("et").tolist()
+    [False, True]
+    """
+
+    def __init__(self, known: Iterable[str] = ()) -> None:
+        self._numbers: defaultdict[str, int] = defaultdict()
+        self._numbers.update({word: number for number, word in enumerate(known)})
+        # A word not seen before gets the next number.
+        self._numbers.default_factory = self._numbers.__len__
+        self._pairs = array("q")
+
+    def add(self, number: int, text: str) -> None:
+        """A text by its number."""
+        numbers = self._numbers
+        self._pairs.extend([numbers[word] << 32 | number for word in text.split()])
+
+    def stacked(self, size: int, more: NDArray[np.int64] | None = None) -> Haystack:
+        """The index of these texts, and of ``more`` pairs of known words and texts.
+
+        A pair is one number, the word's above the lower 32 bits and the text's in them.
+        """
+        vocabulary, pairs = list(self._numbers), np.frombuffer(self._pairs, dtype=np.int64)
+        if more is not None:
+            pairs = np.concatenate([pairs, more])
+        pairs.sort()
+        first = np.ones(len(pairs), dtype=np.bool_)
+        np.not_equal(pairs[1:], pairs[:-1], out=first[1:])
+        if not first.all():
+            pairs = pairs.compress(first)
+        uses = np.diff(np.searchsorted(pairs, np.arange(len(vocabulary) + 1) << 32))
+        used = np.flatnonzero(uses)
+        joined = "".join(f"{vocabulary[word]}\n" for word in used.tolist())
+        letters = np.frombuffer(joined.encode("utf-8", "surrogatepass"), dtype=np.uint8)
+        ends = np.flatnonzero(letters == _BREAK) + 1
+        return Haystack(
+            size,
+            letters,
+            np.concatenate([[0], ends]).astype(np.int32)[:-1],
+            np.concatenate([[0], np.cumsum(uses[used])]).astype(np.int32),
+            pairs.astype(np.int32),  # the lower 32 bits
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,9 +105,13 @@ class Haystack:
     patch: Mapping[int, str] = field(default_factory=dict)  # texts not yet in the index
 
     @classmethod
-    def of(cls, texts: Sequence[str]) -> Haystack:
-        """The haystack of these texts, numbered in their order."""
-        return cls().patched(dict(enumerate(texts)), len(texts)).settled()
+    def of(cls, texts: Iterable[str]) -> Haystack:
+        """The haystack of these texts, numbered in their order; each is let go of at once."""
+        words, size = Words(), 0
+        for text in texts:
+            words.add(size, text)
+            size += 1
+        return words.stacked(size)
 
     def patched(self, texts: Mapping[int, str], size: int) -> Haystack:
         """The same with these texts put in place of what had their numbers; ``size`` texts in all.
@@ -110,9 +164,8 @@ class Haystack:
     def words(self) -> list[set[str]]:
         """The distinct words of each text, by its number."""
         found: list[set[str]] = [set() for _ in range(self.size)]
-        known = self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
         texts = self.texts.tolist()
-        for word, start, end in zip(known, self.firsts, self.firsts[1:], strict=False):
+        for word, start, end in zip(self._known(), self.firsts, self.firsts[1:], strict=False):
             for number in texts[start:end]:
                 found[number].add(word)
         for number, text in self.patch.items():
@@ -121,8 +174,7 @@ class Haystack:
 
     def vocabulary(self) -> set[str]:
         """The distinct words of all texts."""
-        known = self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
-        return set(known).union(*(text.split() for text in self.patch.values()))
+        return set(self._known()).union(*(text.split() for text in self.patch.values()))
 
     def _words_having(self, word: str) -> Integers:
         """Numbers of the distinct words that contain ``word``, ascending."""
@@ -147,44 +199,39 @@ class Haystack:
 
         ``keep`` (numbers, ascending) leaves out all other texts and numbers those kept from 0.
         """
+        if keep is None and not self.patch:
+            return self
         size = self.size if keep is None else len(keep)
         renumbered = np.full(self.size, -1, dtype=np.int32)
         renumbered[slice(None) if keep is None else keep] = np.arange(size, dtype=np.int32)
-        vocabulary, pairs = self._patch_pairs(renumbered)
-        indexed = renumbered.copy()
-        indexed[np.fromiter(self.patch, dtype=np.int64, count=len(self.patch))] = -1
-        texts = indexed.take(self.texts)
-        words = np.repeat(np.arange(len(self.starts), dtype=np.int64), np.diff(self.firsts))
-        pairs = np.concatenate([pairs, (words << 32 | texts).compress(texts >= 0)])
-        del texts, words
-        pairs.sort()
-        if len(pairs):
-            pairs = pairs.compress(np.append(True, pairs[1:] != pairs[:-1]))
-        uses = np.bincount(pairs >> 32, minlength=len(vocabulary))
-        used = np.flatnonzero(uses)
-        joined = "".join(f"{vocabulary[word]}\n" for word in used.tolist())
-        letters = np.frombuffer(joined.encode("utf-8", "surrogatepass"), dtype=np.uint8)
-        ends = np.flatnonzero(letters == _BREAK) + 1
-        return Haystack(
-            size,
-            letters,
-            np.concatenate([[0], ends]).astype(np.int32)[:-1],
-            np.concatenate([[0], np.cumsum(uses[used])]).astype(np.int32),
-            (pairs & 0xFFFFFFFF).astype(np.int32),
-        )
-
-    def _patch_pairs(self, renumbered: Integers) -> tuple[list[str], NDArray[np.int64]]:
-        """All distinct words, old and new, and the (word, text) pairs of the patch.
-
-        A pair is one number, the word's above the lower 32 bits and the text's new one in them.
-        """
-        numbers: defaultdict[str, int] = defaultdict()
-        known = self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
-        numbers.update(zip(known, range(len(known)), strict=True))
-        numbers.default_factory = numbers.__len__  # a word not seen before gets the next number
-        pairs = array("q")
+        gathered = Words(self._known())
         for number, text in self.patch.items():
-            new_number = int(renumbered[number])
-            if new_number >= 0:
-                pairs.extend([numbers[word] << 32 | new_number for word in text.split()])
-        return list(numbers), np.array(pairs, dtype=np.int64)
+            if renumbered[number] >= 0:
+                gathered.add(int(renumbered[number]), text)
+        renumbered[np.fromiter(self.patch, dtype=np.int64, count=len(self.patch))] = -1
+        texts = renumbered.take(self.texts)
+        pairs = np.repeat(np.arange(len(self.starts), dtype=np.int64) << 32, np.diff(self.firsts))
+        pairs |= texts
+        return gathered.stacked(size, pairs.compress(texts >= 0))
+
+    def _known(self) -> list[str]:
+        """The distinct words of the index, by their numbers."""
+        return self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
+
+    def packed(self, name: str) -> dict[str, NDArray[Any]]:
+        """The index as arrays under this name; what is patched must be settled first.
+
+        >>> arrays = Haystack.of(["a net", ""]).packed("notes")
+        >>> Haystack.unpacked("notes", arrays).having("et").tolist()
+        [True, False]
+        """
+        if self.patch:
+            raise ValueError("Settle the texts before they are packed.")
+        size = np.array([self.size], dtype=np.int64)
+        return {f"{name} size": size} | {f"{name} {of}": getattr(self, of) for of in _INDEX}
+
+    @classmethod
+    def unpacked(cls, name: str, arrays: Mapping[str, NDArray[Any]]) -> Haystack:
+        """What was packed under this name."""
+        letters, starts, firsts, texts = (arrays[f"{name} {of}"] for of in _INDEX)
+        return cls(int(arrays[f"{name} size"][0]), letters, starts, firsts, texts)

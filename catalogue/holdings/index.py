@@ -7,7 +7,6 @@ compared with its record (``differing_rows``).
 
 from __future__ import annotations
 
-import threading
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -15,10 +14,10 @@ from typing import Any
 
 from django.db.models import QuerySet
 
-from catalogue.holdings.changes import changes_since, current_number
 from catalogue.holdings.columns import ColumnStore, Row
 from catalogue.holdings.grades import band
 from catalogue.holdings.tally import Value
+from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change, Holding, HoldingProblem, Photo, Place
 from series.models import CoinType, FaceMotif, Mark, Motif
 
@@ -43,7 +42,7 @@ PRIVATE_FACETS = frozenset({"place"})
 SORTS = ("accession", "country", "face", "year", "grade", "diameter", "mass", "added")
 _BATCH = 800  # ids in one query; SQLite takes 32,766 parameters at most
 
-_PARCEL = 5_000  # holdings read at a time
+_PARCEL = 2_000  # holdings read at a time
 _COLUMNS = (
     "pk",
     "owner_id",
@@ -71,10 +70,6 @@ _COLUMNS = (
     "issue__struck_from",
 )
 
-_lock = threading.Lock()
-_store: ColumnStore | None = None
-_number = -1
-
 
 @dataclass(frozen=True)
 class Difference:
@@ -101,28 +96,12 @@ class _Sides:
 
 def store() -> ColumnStore:
     """The columns as of the last committed change."""
-    global _store, _number
-    number = current_number()
-    if _store is not None and number == _number:
-        return _store
-    with _lock:
-        number = current_number()  # while this one waited, another may have gone further
-        if _store is not None and number == _number:
-            return _store
-        changed = changes_since(_number) if _store is not None and number > _number else None
-        if _store is None or changed is None or any(kind == Change.Kind.ALL for kind, _ in changed):
-            _store = _all_columns()
-        else:
-            _bring_up_to_date(_store, changed)
-        _number = number
-        return _store
+    return _columns.current()
 
 
 def forget() -> None:
-    """Drop the columns, so that the next reader makes them anew."""
-    global _store, _number
-    with _lock:
-        _store, _number = None, -1
+    """Drop the columns, so that the next reader maps or makes them anew."""
+    _columns.forget()
 
 
 def differing_rows() -> list[Difference]:
@@ -177,17 +156,19 @@ def _type_texts() -> dict[int, str]:
 
 
 def _all_columns() -> ColumnStore:
-    texts = _type_texts()
-    return ColumnStore(FACETS, SORTS, rows_of(Holding.objects.all()), texts)
+    columns = ColumnStore(FACETS, SORTS, rows_of(Holding.objects.all()))
+    columns.replace((), _type_texts())
+    return columns
 
 
-def _bring_up_to_date(columns: ColumnStore, changed: list[tuple[str, int]]) -> None:
+def _patched(columns: ColumnStore, changed: Changed) -> ColumnStore:
+    """The same columns with these records as they are now; of a type that is gone no text stays."""
     types = {ref for kind, ref in changed if kind == Change.Kind.TYPE}
     ids = {ref for kind, ref in changed if kind == Change.Kind.HOLDING}
     for some in _batches(types):
         ids |= set(Holding.objects.filter(coin_type__in=some).values_list("pk", flat=True))
     rows: list[Row] = []
-    texts: dict[int, str] = {}
+    texts = dict.fromkeys(types, "")
     every = CoinType.everything.order_by()
     for some in _batches(ids):
         rows += rows_of(Holding.objects.filter(pk__in=some))
@@ -195,6 +176,12 @@ def _bring_up_to_date(columns: ColumnStore, changed: list[tuple[str, int]]) -> N
     for some in _batches(types):
         texts |= dict(every.filter(pk__in=some).values_list("pk", "search_text"))
     columns.replace(rows, texts, removed=ids - {row.id for row in rows})
+    return columns
+
+
+_columns = UpToDate(
+    "holdings", lambda: _all_columns(), _patched, ColumnStore.packed, ColumnStore.unpacked
+)
 
 
 def _batches(ids: Iterable[int]) -> Iterator[list[int]]:

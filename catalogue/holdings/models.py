@@ -276,7 +276,11 @@ class ChangeCounter(models.Model):
 
 
 class Change(models.Model):
-    """What changed at a number: one holding, one type, or everything (``ref`` 0)."""
+    """What changed at a number: one holding, one type, or everything (``ref`` 0).
+
+    ``mark`` is drawn by lot for each number: a database put back from a copy, which goes on to the
+    same number another way, has another one.
+    """
 
     class Kind(models.TextChoices):
         HOLDING = "holding", "holding"
@@ -286,6 +290,7 @@ class Change(models.Model):
     n = models.BigIntegerField(db_index=True)
     kind = models.CharField(max_length=7, choices=Kind)
     ref = models.BigIntegerField(default=0)
+    mark = models.BigIntegerField(default=0)
 
     def __str__(self) -> str:
         return f"{self.n}: {self.kind} {self.ref}"

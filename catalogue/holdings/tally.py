@@ -53,6 +53,24 @@ class Facet:
     entry_set: Integers = field(default_factory=_none)  # of each value in each set: the set
     entry_value: Integers = field(default_factory=_none)  # and the value
 
+    @classmethod
+    def of_entries(cls, values: list[Value], entry_set: Integers, entry_value: Integers) -> Facet:
+        """The facet of these values and entries; the entries of a set follow one another.
+
+        >>> old = Facet()
+        >>> numbers = [old.number(cell) for cell in ("net", ("gull", "net"))]
+        >>> old = old.grown()
+        >>> anew = Facet.of_entries(old.values, old.entry_set, old.entry_value)
+        >>> anew.cells(), anew.number(("net", "gull"))
+        ([('net',), ('net', 'gull')], 1)
+        """
+        members: dict[int, list[int]] = {}
+        for number, value in zip(entry_set.tolist(), entry_value.tolist(), strict=True):
+            members.setdefault(number, []).append(value)
+        sets = {tuple(each): number for number, each in members.items()}
+        numbers = {value: number for number, value in enumerate(values)}
+        return cls(numbers, values, sets, len(values), len(sets), entry_set, entry_value)
+
     def number(self, cell: Value | tuple[Value, ...]) -> int:
         """The number of a row's set of values, a new one if need be; for the writer alone.
 

@@ -6,7 +6,6 @@ see a type, and whether pieces can be entered as it, is not kept here: that is a
 
 from __future__ import annotations
 
-import threading
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import replace
@@ -14,9 +13,9 @@ from fractions import Fraction
 
 from django.db.models import QuerySet
 
-from catalogue.holdings.changes import changes_since, current_number
 from catalogue.holdings.meanings import Meanings, Money
 from catalogue.holdings.type_words import TypeTexts, TypeWords
+from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change
 from series.folding import fold
 from series.models import CoinType, Currency, CurrencyUnit, Denomination, Issuer
@@ -25,35 +24,22 @@ _BATCH = 800  # ids in one query
 _OF = ("denomination_id", "series__currency_id", "series__issuer_id")
 _VALUE = ("currency_id", "value_numerator", "value_denominator")
 
-_lock = threading.Lock()
-_texts: TypeTexts | None = None
-_number = -1
-
 
 def type_texts() -> TypeTexts:
     """The texts as of the last committed change."""
-    global _texts, _number
-    with _lock:
-        number = current_number()
-        if _texts is None or number != _number:
-            changed = changes_since(_number) if _texts is not None and number > _number else None
-            _texts = _brought_up_to_date(_texts, changed)
-            _number = number
-        return _texts
+    return _texts.current()
 
 
 def forget() -> None:
-    """Drop the texts, so that the next reader makes them anew."""
-    global _texts, _number
-    with _lock:
-        _texts, _number = None, -1
+    """Drop the texts, so that the next reader maps or makes them anew."""
+    _texts.forget()
 
 
-def _brought_up_to_date(
-    texts: TypeTexts | None, changed: list[tuple[str, int]] | None
-) -> TypeTexts:
-    if texts is None or changed is None or any(kind == Change.Kind.ALL for kind, _ in changed):
-        return TypeTexts.of(_words_of(CoinType.everything.all()), _meanings())
+def _all_texts() -> TypeTexts:
+    return TypeTexts.of(_words_of(CoinType.everything.all()), _meanings())
+
+
+def _patched(texts: TypeTexts, changed: Changed) -> TypeTexts:
     ids = sorted({ref for kind, ref in changed if kind == Change.Kind.TYPE})
     if ids:
         texts = replace(texts, meanings=_meanings())
@@ -62,6 +48,16 @@ def _brought_up_to_date(
         rows = list(_words_of(CoinType.everything.filter(pk__in=some)))
         texts = texts.patched(rows, set(some) - {row.id for row in rows})
     return texts
+
+
+_texts = UpToDate(
+    "type-texts",
+    _all_texts,
+    _patched,
+    TypeTexts.packed,
+    lambda arrays, _rest: TypeTexts.unpacked(arrays, _meanings()),
+    (Change.Kind.TYPE,),
+)
 
 
 def _words_of(types: QuerySet[CoinType]) -> Iterator[TypeWords]:

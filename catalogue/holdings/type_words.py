@@ -22,6 +22,7 @@ It never changes: ``patched`` gives a new one in which some types are new or dif
 
 from __future__ import annotations
 
+from array import array
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -57,6 +58,18 @@ class TypeWords:
     country: int = 0
 
 
+def _row_of(each: TypeWords) -> tuple[int, ...]:
+    """A type's row of the columns."""
+    return (
+        each.id,
+        _NO_YEAR if each.first_year is None else each.first_year,
+        _NO_YEAR if each.last_year is None else each.last_year,
+        each.denomination,
+        each.currency,
+        each.country,
+    )
+
+
 def _none() -> Numbers:
     return np.zeros(0, dtype=np.int64)
 
@@ -77,7 +90,21 @@ class TypeTexts:
 
     @classmethod
     def of(cls, types: Iterable[TypeWords], meanings: Meanings | None = None) -> TypeTexts:
-        return cls(meanings=meanings or Meanings()).patched(types)
+        """From types of which none comes twice; each is let go of at once."""
+        columns = {name: array("q") for name in _COLUMNS}
+
+        def texts() -> Iterator[str]:
+            for each in types:
+                for column, value in zip(columns.values(), _row_of(each), strict=True):
+                    column.append(value)
+                yield each.text
+
+        stack = Haystack.of(texts())
+        filled: dict[str, Any] = {
+            name: np.array(column, dtype=np.int64) for name, column in columns.items()
+        }
+        places = {type_id: place for place, type_id in enumerate(columns["ids"])}
+        return cls(stack=stack, places=places, meanings=meanings or Meanings(), **filled)
 
     def patched(self, types: Iterable[TypeWords], gone: Iterable[int] = ()) -> TypeTexts:
         """The same with these types new or in place of what had their ids, and without others."""
@@ -92,21 +119,29 @@ class TypeTexts:
         for new, old in zip(columns, before, strict=True):
             new[: len(old)] = old
         for place, each in rows.items():
-            values = (
-                each.id,
-                _NO_YEAR if each.first_year is None else each.first_year,
-                _NO_YEAR if each.last_year is None else each.last_year,
-                each.denomination,
-                each.currency,
-                each.country,
-            )
-            for column, value in zip(columns, values, strict=True):
+            for column, value in zip(columns, _row_of(each), strict=True):
                 column[place] = value
         stack = self.stack.patched({place: each.text for place, each in rows.items()}, size)
         if len(stack.patch) > _SETTLE_AFTER:
             stack = stack.settled()
         filled: dict[str, Any] = dict(zip(_COLUMNS, columns, strict=True))
         return replace(self, stack=stack, places=places, **filled)
+
+    def __len__(self) -> int:
+        return len(self.ids)
+
+    def packed(self) -> tuple[dict[str, NDArray[Any]], dict[str, Any]]:
+        """As arrays, to be kept on disk, without the meanings."""
+        arrays = self.stack.settled().packed("stack")
+        return arrays | {name: getattr(self, name) for name in _COLUMNS}, {}
+
+    @classmethod
+    def unpacked(cls, arrays: Mapping[str, NDArray[Any]], meanings: Meanings) -> TypeTexts:
+        """What was packed, with these meanings."""
+        columns = {name: arrays[name] for name in _COLUMNS}
+        places = {type_id: place for place, type_id in enumerate(columns["ids"].tolist())}
+        stack = Haystack.unpacked("stack", arrays)
+        return cls(stack=stack, places=places, meanings=meanings, **columns)
 
     def found(self, terms: Sequence[Term]) -> list[int]:
         """The ids of the types that all terms point to; none for no terms."""

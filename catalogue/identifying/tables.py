@@ -1,48 +1,40 @@
 """The table of all types that pieces are ranked against, kept in memory and up to date.
 
 ``current_table()`` costs one small query while no type was changed; changes of holdings do not
-count. At 50,000 types a table takes about 5 seconds to load, once in each process after types
-were changed; while one request loads it, others wait for it. A ranking then takes 10 to 30 ms.
-
-The table holds every type that is not joined to another, also those that were only proposed:
-``eligible`` says which of them a viewer may see.
+count. The table holds every type that is not joined to another, also those that were only
+proposed: ``eligible`` says which of them a viewer may see.
 """
 
 from __future__ import annotations
 
-import threading
+from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalogue import access
-from catalogue.holdings.changes import changes_since, current_number
+from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change
-from series.identifying.records import load_table
+from catalogue.site.kept_files import Arrays
+from series.identifying.facts import TypeFacts
+from series.identifying.merging import merged
+from series.identifying.packing import packed, unpacked
+from series.identifying.records import facts_of, load_table, ranked_types, surroundings
 from series.identifying.table import TypeTable
 from series.models import CoinType
 
-_lock = threading.Lock()
-_table: TypeTable | None = None
-_number = -1
+_BATCH = 800  # ids in one query
 
 
 def current_table() -> TypeTable:
     """The table as of the last committed change of types."""
-    global _table, _number
-    with _lock:
-        number = current_number()
-        if _table is None or _types_changed(number):
-            _table = load_table()
-        _number = number
-        return _table
+    return _ranked.current().table
 
 
 def forget() -> None:
-    """Drop the table, so that the next reader loads it anew."""
-    global _table, _number
-    with _lock:
-        _table, _number = None, -1
+    """Drop the table, so that the next reader maps or loads it anew."""
+    _ranked.forget()
 
 
 def eligible(table: TypeTable, viewer: access.Viewer) -> NDArray[np.bool_] | None:
@@ -58,9 +50,43 @@ def eligible(table: TypeTable, viewer: access.Viewer) -> NDArray[np.bool_] | Non
     return None if mask.all() else mask
 
 
-def _types_changed(number: int) -> bool:
-    """Whether a type was changed between the table's number and this one."""
-    if number == _number:
-        return False
-    changed = changes_since(_number) if number > _number else None
-    return changed is None or any(kind != Change.Kind.HOLDING for kind, _ in changed)
+@dataclass(frozen=True)
+class _Ranked:
+    """The table, and what beside the types themselves it was made of."""
+
+    table: TypeTable
+    around: dict[str, Any]
+
+    def __len__(self) -> int:
+        return len(self.table)
+
+    def packed(self) -> tuple[Arrays, dict[str, Any]]:
+        arrays, plain = packed(self.table)
+        return arrays, {"table": plain, "around": self.around}
+
+    @classmethod
+    def unpacked(cls, arrays: Arrays, plain: dict[str, Any]) -> _Ranked:
+        return cls(unpacked(arrays, plain["table"]), plain["around"])
+
+
+def _all_types() -> _Ranked:
+    around = surroundings()  # before the types, so that a change in between is seen by the next
+    return _Ranked(load_table(), around)
+
+
+def _patched(ranked: _Ranked, changed: Changed) -> _Ranked:
+    ids = sorted({ref for kind, ref in changed if kind == Change.Kind.TYPE})
+    if not ids:
+        return ranked
+    around = surroundings()
+    if any(around.get(name) != value for name, value in ranked.around.items()):
+        return _all_types()
+    facts: list[TypeFacts] = []
+    for start in range(0, len(ids), _BATCH):
+        facts += facts_of(ranked_types().filter(pk__in=ids[start : start + _BATCH]))
+    return _Ranked(merged(ranked.table, TypeTable.of(facts), ids), around)
+
+
+_ranked = UpToDate(
+    "types", _all_types, _patched, _Ranked.packed, _Ranked.unpacked, (Change.Kind.TYPE,)
+)

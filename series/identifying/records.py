@@ -18,6 +18,7 @@ from series.legends.index import StruckText
 from series.models import (
     CoinType,
     Currency,
+    Denomination,
     FaceMotif,
     Issue,
     Issuer,
@@ -37,9 +38,12 @@ _COMMON = (Issue.Purpose.CIRCULATION, Issue.Purpose.MELTED)
 
 def load_table(types: QuerySet[CoinType] | None = None) -> TypeTable:
     """The table of these types; of all that are not joined to another, if None."""
-    if types is None:
-        types = CoinType.objects.exclude(standing=CoinType.Standing.JOINED)
-    return TypeTable.of(facts_of(types))
+    return TypeTable.of(facts_of(ranked_types() if types is None else types))
+
+
+def ranked_types() -> QuerySet[CoinType]:
+    """The types that pieces are ranked against: all that are not joined to another."""
+    return CoinType.objects.exclude(standing=CoinType.Standing.JOINED)
 
 
 def facts_of(types: QuerySet[CoinType]) -> Iterator[TypeFacts]:
@@ -73,6 +77,22 @@ def facts_of(types: QuerySet[CoinType]) -> Iterator[TypeFacts]:
             )
         if len(parcel) < PARCEL:
             return
+
+
+def surroundings() -> dict[str, Any]:
+    """What facts take from records beside the type's own, by record; as JSON says it.
+
+    Where one of these has changed, more types have other facts than those that were changed.
+    """
+    countries = _Countries()
+    found: dict[str, Any] = {f"motif {pk}": list(names) for pk, names in _motifs().items()}
+    for pk, own in countries.own.items():
+        found[f"country {pk}"] = [countries.names[pk], *own, *countries.near(pk)]
+    for pk in Currency.objects.order_by().values_list("pk", flat=True):
+        found[f"currency {pk}"] = countries.users(pk)
+    for pk, name in Denomination.everything.order_by().values_list("pk", "name"):
+        found[f"denomination {pk}"] = name
+    return found
 
 
 def _facts(
@@ -203,9 +223,16 @@ class _Countries:
     def related(self, issuer: int, currency: int) -> tuple[str, ...]:
         found = self._known.get((issuer, currency))
         if found is None:
-            also = [*self._near.get(issuer, ()), *self._sharing.get(currency, ())]
-            for each in self._replaced.get(currency, ()):
-                also += self._sharing.get(each, ())
+            also = [*self.near(issuer), *self.users(currency)]
             names = [name for each in also if each != issuer for name in self.own[each]]
             found = self._known[issuer, currency] = tuple(dict.fromkeys(names))
         return found
+
+    def near(self, issuer: int) -> list[int]:
+        """The countries before and after this one."""
+        return self._near.get(issuer, [])
+
+    def users(self, currency: int) -> list[int]:
+        """The countries that share a currency, or whose money it replaced."""
+        replaced = self._replaced.get(currency, ())
+        return [each for one in (currency, *replaced) for each in self._sharing.get(one, ())]

@@ -32,12 +32,14 @@ from __future__ import annotations
 
 import math
 from array import array
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 
+from series.arrays import Arrays, arrays_of, under
 from series.legends.forms import Form, StruckText, forms_as_struck, forms_for_latin
 from series.legends.letters import (
     UNREAD,
@@ -68,6 +70,8 @@ __all__ = [
     "fit_words",
     "split_pieces",
 ]
+
+Numbers = Sequence[int] | npt.NDArray[np.int32]
 
 TOLERANCE = 0.1
 """By how much a logarithm may be too small, no letter left out or put in."""
@@ -139,7 +143,7 @@ class LegendIndex:
 
     @classmethod
     def of_numbered(
-        cls, unique: tuple[StruckText, ...], members: Sequence[int], starts: Sequence[int]
+        cls, unique: tuple[StruckText, ...], members: Numbers, starts: Numbers
     ) -> LegendIndex:
         """The same from different legends and their numbers: those of type k stand in
         ``members`` from ``starts[k]`` to ``starts[k + 1]``."""
@@ -166,6 +170,33 @@ class LegendIndex:
             legend_numbers=legend_numbers,
             legend_starts=legend_starts,
             letter_scripts=tuple(script_of(char) for char in texts.alphabet),
+        )
+
+    def packed(self) -> tuple[Arrays, dict[str, Any]]:
+        """As arrays, and what JSON can say.
+
+        >>> index = LegendIndex.of([[StruckText("SALT", "Latn")]])
+        >>> LegendIndex.unpacked(*index.packed()).weigh(["SALT"]) == index.weigh(["SALT"])
+        True
+        """
+        texts = self.scanner.texts
+        arrays = arrays_of("texts.", texts) | arrays_of("", self)
+        arrays |= arrays_of("latin.", self.latin) | arrays_of("struck.", self.struck)
+        unique = [(each.text, each.script, each.transliteration) for each in self.unique]
+        return arrays, {"alphabet": texts.alphabet, "unique": unique}
+
+    @classmethod
+    def unpacked(cls, arrays: Arrays, plain: Mapping[str, Any]) -> LegendIndex:
+        """The index that was packed."""
+        alphabet = tuple(plain["alphabet"])
+        return cls(
+            scanner=Scanner.of(Texts(alphabet=alphabet, **under("texts.", arrays))),
+            latin=_View(**under("latin.", arrays)),
+            struck=_View(**under("struck.", arrays)),
+            unique=tuple(StruckText(*each) for each in plain["unique"]),
+            legend_numbers=arrays["legend_numbers"],
+            legend_starts=arrays["legend_starts"],
+            letter_scripts=tuple(map(script_of, alphabet)),
         )
 
     def legends(self, type_number: int) -> tuple[StruckText, ...]:

@@ -58,6 +58,16 @@ class ByCondition(SimpleListFilter):
             return None
         return queryset.filter(condition(self.facet, self.value(), request.user))
 
+    def get_facet_queryset(self, changelist: Any) -> dict[str, Any]:
+        """Where another filter makes the list distinct, a condition that asks other tables cannot
+        be counted over it: the holding it speaks of is out of reach. So over the pieces of it."""
+        listed = changelist.get_queryset(
+            self.request, exclude_parameters=self.expected_parameters()
+        )
+        if listed.query.distinct:
+            listed = Holding.objects.filter(pk__in=listed.order_by().values("pk"))
+        return listed.aggregate(**self.get_facet_counts(changelist.pk_attname, listed))
+
     def get_facet_counts(self, pk_attname: str, filtered_qs: Any) -> dict[str, Any]:
         return {
             f"{at}__c": Count(pk_attname, filter=condition(self.facet, value, self.viewer))

@@ -1,8 +1,9 @@
 """Browsing as a user gets it, against Django's own admin list and hand-written SQL, in one run.
 
-Run ``EXERGUE_VAR=/some/folder python tests/bench/bench_browse.py`` (DATABASE_URL for another
-database; ``club.py`` makes the club there if it is missing). The same searches (words, up to four
-choices, all fifteen facets counted, a page of 60, total) are put in turn to
+Run ``python -m tests.bench browse``; or, to keep the club that ``club.py`` makes, this file itself
+with PYTHONPATH=. and EXERGUE_VAR=/some/folder (DATABASE_URL for another database). The same
+searches (words, up to four choices, all fifteen facets counted, a page of 60, total) are put in
+turn to
 
 * our list page, end to end through ``django.test.Client``, and the same without the template;
 * hand-written SQL over the same tables, and over one flat derived table (``plain_sql.py``);
@@ -44,7 +45,13 @@ from catalogue.holdings.browse import Browse
 from catalogue.holdings.records import derive
 from catalogue.models import Aim, Holding, Member
 from series.models import CoinType, Issuer
+from tests.bench.goals import Goal, tell
 
+GOALS = {
+    "kind": Goal("our list page, p50, times the admin's", "admin list, made easy", at_most=0.2),
+    "plain": Goal("our list page, p50, times the admin's", "admin list as it comes", at_most=0.05),
+    "change": Goal("a page after one holding changed, in s", at_most=0.3),
+}
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
@@ -197,8 +204,12 @@ def _compare(answers: dict[str, Any], question: Question) -> None:
         assert changes.result_count == ours.total, (question, changes.result_count, ours.total)
 
 
-def told(times: dict[str, dict[int, list[float]]], rounds: int) -> None:
-    """p50 and p95 of a way, median of the rounds; ours, then ours divided by the way's."""
+def told(times: dict[str, dict[int, list[float]]], rounds: int) -> dict[str, float]:
+    """Prints p50 and p95 of a way, median of the rounds; ours, then ours divided by the way's.
+
+    Gives back the ratios of the p50.
+    """
+    found = {}
 
     def figures(name: str, among: Any) -> tuple[float, float]:
         by_round = [[times[name][at][turn] for at in among] for turn in range(rounds)]
@@ -214,8 +225,10 @@ def told(times: dict[str, dict[int, list[float]]], rounds: int) -> None:
         among = list(by_question)
         half, late = figures(name, among)
         our_half, our_late = figures("our list page", among)
+        found[name] = our_half / half
         ratios = f"p50 {our_half / half:.3f}, p95 {our_late / late:.3f}"
         print(f"{name:32s}{len(among):6d}{half:10.1f}{late:10.1f}{ratios:>24s}")
+    return found
 
 
 def queries(ask: Callable[[Question], Any], questions: list[Question]) -> str:
@@ -242,18 +255,18 @@ def cold() -> None:
     index.store()
     took = time.perf_counter() - start
     gc.collect()
-    most = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    most = int(Path("/proc/self/status").read_text().split("VmHWM:")[1].split()[0]) / 1000
     print(
         f"columns of {len(index.store()):,d} holdings made in {took:.1f} s; "
         f"resident {before:.0f} MB before, {resident():.0f} MB after, {most:.0f} MB at most"
     )
 
 
-def changed(ways: Ways, questions: list[Question], count: int) -> None:
-    """From saving one holding until the next answer, which knows of it."""
+def changed(ways: Ways, questions: list[Question], count: int) -> float:
+    """Seconds from saving one holding until the next answer, which knows of it."""
     chance = random.Random(5)
     question = questions[0]
-    pieces = list(Holding.objects.filter(owner=question.viewer)[: 50 * count : 50])
+    pieces = list(Holding.objects.filter(owner=question.viewer).order_by("pk")[:count])
     saves, answers = [], []
     for number, piece in enumerate(pieces):
         mark = f"zz{number}zz{chance.randrange(10**6)}"
@@ -265,7 +278,7 @@ def changed(ways: Ways, questions: list[Question], count: int) -> None:
         answer = ways.get(question, f"/holdings/?view=list&owner=any&status=any&q={mark}")
         answers.append((time.perf_counter() - saved) * 1000)
         saves.append((saved - start) * 1000)
-        assert f">{piece.accession}</a>" in answer.content.decode(), piece.accession
+        assert f">{piece.accession}</td>" in answer.content.decode(), piece.accession
         piece.note = before
         derive(piece)
         piece.save()
@@ -274,6 +287,7 @@ def changed(ways: Ways, questions: list[Question], count: int) -> None:
         f"one holding changed: saved in {statistics.median(saves):.0f} ms, the next page, which "
         f"knows of it, {statistics.median(answers):.0f} ms later (worst {max(answers):.0f})"
     )
+    return statistics.median(answers) / 1000
 
 
 def other_pages() -> None:
@@ -334,14 +348,18 @@ def main() -> None:
     parser.add_argument("--rounds", type=int, default=3)
     parser.add_argument("--cold", action="store_true", help="only make the columns")
     parser.add_argument("--pages", action="store_true", help="only look at other pages")
+    parser.add_argument("--tiny", action="store_true")
     given = parser.parse_args()
-    club.ready()
+    if given.tiny:
+        given.questions, given.kind, given.plain, given.rounds = 4, 2, 1, 1
+    club.ready(0.002 if given.tiny else 1.0)
     if given.cold:
         return cold()
     if given.pages:
         return other_pages()
     print(f"{connection.vendor}, {Holding.objects.count():,d} holdings")
-    subprocess.run([sys.executable, __file__, "--cold"], check=True)
+    tiny = ["--tiny"] if given.tiny else []
+    subprocess.run([sys.executable, __file__, "--cold", *tiny], check=True)
     questions = made_questions(given.questions)
     ways = Ways(questions)
     every = questions
@@ -356,14 +374,16 @@ def main() -> None:
     }
     for question in questions[:3]:
         ways.page(question)
-    told(measured(asked, questions, given.rounds), given.rounds)
+    ratios = told(measured(asked, questions, given.rounds), given.rounds)
     for name in ("our list page", "our plate page", "hand-written SQL", "admin, kind"):
         ask, some = asked[name]
         print(f"queries a request, {name}: {queries(ask, some)}")
-    changed(ways, questions, 15)
+    after = changed(ways, questions, 2 if given.tiny else 15)
     ways.flat.forget()
     print(f"resident at the end {resident():.0f} MB")
     other_pages()
+    kind, plain = ratios["admin, kind"], ratios["admin, as it comes"]
+    tell(GOALS, {"kind": kind, "plain": plain, "change": after})
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """Browsing by columns against the same figures by SQL over one flat table, in one run.
 
-Run ``python tests/bench/bench_columns.py``. It invents a club of 50,000 types and 100,000
+Run ``python -m tests.bench columns``. It invents a club of 50,000 types and 100,000
 holdings, asks both for the same pages (search, fifteen facets with counts, a sort, 60 ids, total
 and pieces), stops if any answer differs, and prints times, their ratio and the memory taken.
 The SQL side is given its best plan: what search and choices decide is put into a temporary
@@ -9,6 +9,7 @@ table once, and each facet is grouped over that.
 
 from __future__ import annotations
 
+import argparse
 import gc
 import itertools
 import random
@@ -21,10 +22,16 @@ from pathlib import Path
 from typing import TypeVar
 
 from catalogue.holdings.columns import ColumnStore, Result, Row, Search, Value
+from tests.bench.goals import Goal, tell
 
 Answer = TypeVar("Answer")
 
 TYPES, HOLDINGS, MEMBERS = 50_000, 100_000, 100
+GOALS = {
+    "p50": Goal("a search by columns, p50, times SQLite's", "SQLite, a flat table", at_most=0.1),
+    "p95": Goal("a search by columns, p95, times SQLite's", "SQLite, a flat table", at_most=0.1),
+    "change": Goal("one row replaced, p50 in ms", at_most=50),
+}
 SINGLE = ["country", "currency", "series", "denomination", "metal", "decade"]
 SINGLE += ["grade", "place", "owner", "status", "spare", "photo"]
 SEVERAL = ["mint", "problem", "motif"]
@@ -33,7 +40,7 @@ SYLLABLES = ["ha", "lu", "ver", "tin", "ne", "mar", "lo", "gul", "ska", "fen", "
 SYLLABLES += ["ri", "ost", "ke", "bri", "sol", "um", "ve", "thra", "ney", "il"]
 
 
-def made_club(seed: int) -> tuple[list[Row], dict[int, str]]:
+def made_club(seed: int, type_count: int, holdings: int) -> tuple[list[Row], dict[int, str]]:
     chance = random.Random(seed)
     words = sorted(
         {"".join(chance.choices(SYLLABLES, k=chance.randint(1, 5))) for _ in range(30_000)}
@@ -45,7 +52,7 @@ def made_club(seed: int) -> tuple[list[Row], dict[int, str]]:
         return " ".join(chance.choices(words, cum_weights=weights, k=chance.randint(least, most)))
 
     types, plans = {}, []
-    for number in range(1, TYPES + 1):
+    for number in range(1, type_count + 1):
         country = chance.randrange(60)
         plan: dict[str, Value | tuple[Value, ...]] = {
             "country": country,
@@ -59,8 +66,8 @@ def made_club(seed: int) -> tuple[list[Row], dict[int, str]]:
         types[number] = f"{title} {some_words(10, 30)}"
         plans.append((number, plan, title, round(chance.uniform(14, 40), 2)))
     rows = []
-    for number in range(1, HOLDINGS + 1):
-        type_id, plan, title, diameter = plans[int(TYPES * chance.random() ** 2)]
+    for number in range(1, holdings + 1):
+        type_id, plan, title, diameter = plans[int(type_count * chance.random() ** 2)]
         owner = int(MEMBERS * chance.random() ** 2)
         year = chance.randint(1850, 2024)
         grade = chance.choice([None, "VG", "F", "VF", "EF", "UNC"])
@@ -235,8 +242,11 @@ def resident() -> float:
 
 
 def main() -> None:
-    rows, types = made_club(1)
-    searches = made_searches(300, rows, types)
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--tiny", action="store_true")
+    tiny = parser.parse_args().tiny
+    rows, types = made_club(1, *((50, 300) if tiny else (TYPES, HOLDINGS)))
+    searches = made_searches(20 if tiny else 300, rows, types)
     gc.collect()
     before = resident()
     start = time.perf_counter()
@@ -263,19 +273,22 @@ def main() -> None:
     print(f"columns / SQLite: p50 {fast[0] / slow[0]:.4f}, p95 {fast[1] / slow[1]:.4f}")
 
     chance = random.Random(3)
-    for size in (1, 100, 1_500, 20_000):
+    figures = {"p50": fast[0] / slow[0], "p95": fast[1] / slow[1]}
+    for size in (1, 100) if tiny else (1, 100, 1_500, 20_000):
         times = []
         for _ in range(40 if size < 5_000 else 5):
             changed = chance.sample(rows, size)
             start = time.perf_counter()
             store.replace(changed)
             times.append((time.perf_counter() - start) * 1000)
-        told(f"columns: replace {size} rows", times)
+        half, _ = told(f"columns: replace {size} rows", times)
+        figures.setdefault("change", half)
     told("columns: a query after many updates", timed(store.query, searches)[0])
     assert [store.query(search) for search in searches[:50]] == answers[:50]
     rows.clear()
     types.clear()
     searches.clear()
+    tell(GOALS, figures)
 
 
 def made_letters() -> list[Search]:

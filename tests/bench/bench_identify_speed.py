@@ -1,11 +1,11 @@
 """Identifying among 50,000 types: time and memory, beside a plain filter and RapidFuzz, in one run.
 
-Run ``PYTHONPATH=. python tests/bench/bench_identify_speed.py``. It invents two catalogues of 50,000
+Run ``python -m tests.bench identify_speed``. It invents two catalogues of 50,000
 types with about six issues each, one whose legends are shared and one in which all are different,
 writes each to a scratch SQLite database, and in a fresh process loads the table from it
 (``series.identifying.records.load_table``), asks for the answers (ranked types, reasons, next look)
-to evidence taken from types at random and misread a little, and says what it took. Goals: at most
-50 ms for an answer once loaded, at most 300 MB at the most.
+to evidence taken from types at random and misread a little, and says what it took. ``GOALS`` are of
+an answer once loaded, and of the memory at the most.
 
 The peers, for the same evidence, one after the other with ours, one thread each, in a process of
 their own (so that they do not count in the memory): a filter in SQL over one flat
@@ -21,7 +21,6 @@ from __future__ import annotations
 import argparse
 import os
 import random
-import resource
 import sqlite3
 import statistics
 import subprocess
@@ -40,6 +39,7 @@ from series.identifying.facts import TypeFacts
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.metals import colour, parse_composition
+from tests.bench.goals import Goal, tell
 from tests.bench.invented_types import fill_database
 from tests.bench.legend_maker import shared_catalogue, unique_catalogue
 from tests.series.identifying.plain_posterior import plainly
@@ -55,6 +55,14 @@ MIXES: dict[str, tuple[str, ...]] = {
     "everything": ("diameter", "mass", "thickness", "colour", "magnet", "outline", "edge", "hole",
                    "legend", "denomination", "year", "motif", "country"),
 }  # fmt: skip
+
+
+def goals(kind: str) -> dict[str, Goal]:
+    legends = f"50,000 types, legends {kind}"
+    return {
+        "p95": Goal(f"a ranking, {legends}, p95 in ms", at_most=50),
+        "memory": Goal(f"memory at the most, {legends}, in MB", at_most=300),
+    }
 
 
 @dataclass(frozen=True)
@@ -124,16 +132,20 @@ def timed(
     return times, answers
 
 
-def told(what: str, times: Sequence[float], more: str = "") -> None:
+def told(what: str, times: Sequence[float], more: str = "") -> float:
+    """Prints, and gives back the 95th percentile."""
     half, late = statistics.median(times), statistics.quantiles(times, n=20)[-1]
     print(f"  {what:34s} p50 {half:8.2f} ms   p95 {late:8.2f} ms   worst {max(times):8.2f}{more}")
+    return late
 
 
 def resident_at_most() -> float:
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1000
+    """In MB, of this process alone: ``getrusage`` would tell of the one that started it too."""
+    status = Path("/proc/self/status").read_text()
+    return int(status.split("VmHWM:")[1].split()[0]) / 1000
 
 
-def ours() -> None:
+def ours(kind: str, some: int, asks: int) -> None:
     """In a process of its own: load, answer, and say what it took."""
     _set_up()
     from series.identifying.evidence import read_evidence
@@ -149,10 +161,10 @@ def ours() -> None:
         f"most resident {before:.0f} MB before, {resident_at_most():.0f} MB after loading",
         flush=True,
     )
-    asked_of = _some_facts(2_000)
+    asked_of = _some_facts(some)
     every: list[float] = []
     for name, kinds in MIXES.items():
-        questions = asked(asked_of, kinds, ASKED, 5)
+        questions = asked(asked_of, kinds, asks, 5)
 
         def ask(question: Question) -> Any:
             return identify(table, read_evidence(question.texts))
@@ -161,8 +173,9 @@ def ours() -> None:
         times, _ = timed(ask, questions)
         every += times
         told(name, times)
-    told("all together", every)
+    late = told("all together", every)
     print(f"  most resident after all {resident_at_most():.0f} MB", flush=True)
+    tell(goals(kind), {"p95": late, "memory": resident_at_most()})
 
 
 def _some_facts(many: int) -> list[TypeFacts]:
@@ -257,7 +270,7 @@ class Fuzzy:
         return sorted(scores, key=lambda number: -scores[number])[:10]
 
 
-def beside_peers() -> None:
+def beside_peers(asks: int) -> None:
     """Ours and the peers in turn over the same questions."""
     _set_up()
     from series.identifying.evidence import read_evidence
@@ -280,7 +293,7 @@ def beside_peers() -> None:
     )  # fmt: skip
     for name, peer, mixes in peers:
         for mix in mixes:
-            questions = asked(facts, MIXES[mix], 40, 6)
+            questions = asked(facts, MIXES[mix], asks, 6)
             mine: list[float] = []
             theirs: list[float] = []
             found = [0, 0]
@@ -334,21 +347,28 @@ def make(kind: str, types: int) -> None:
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("--types", type=int, default=TYPES)
-    parser.add_argument("--step", choices=("make-shared", "make-unique", "ours", "peers"))
+    parser.add_argument("--step", choices=("make", "ours", "peers"))
+    parser.add_argument("--legends", choices=("shared", "unique"), default="shared")
+    parser.add_argument("--tiny", action="store_true")
     given = parser.parse_args()
-    if given.step:
-        if given.step.startswith("make"):
-            return make(given.step.removeprefix("make-"), given.types)
-        return ours() if given.step == "ours" else beside_peers()
+    if given.tiny:
+        given.types = 40
+    if given.step == "make":
+        return make(given.legends, given.types)
+    if given.step == "ours":
+        return ours(given.legends, *((20, 3) if given.tiny else (2_000, ASKED)))
+    if given.step == "peers":
+        return beside_peers(3 if given.tiny else 40)
     for kind in ("shared", "unique"):
         with tempfile.TemporaryDirectory() as folder:
             env = {**os.environ, "EXERGUE_VAR": folder, "OMP_NUM_THREADS": "1"}
             env.pop("DATABASE_URL", None)
             env["PYTHONPATH"] = str(Path(__file__).parents[2])
             print(f"\nLegends {'shared' if kind == 'shared' else 'all different'}", flush=True)
-            for step in (f"make-{kind}", "ours", "peers"):
-                command = [sys.executable, __file__, "--step", step, "--types", str(given.types)]
-                subprocess.run(command, check=True, env=env)
+            command = [sys.executable, __file__, "--types", str(given.types), "--legends", kind]
+            command += ["--tiny"] if given.tiny else []
+            for step in ("make", "ours", "peers"):
+                subprocess.run([*command, "--step", step], check=True, env=env)
 
 
 if __name__ == "__main__":

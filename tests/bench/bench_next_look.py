@@ -1,12 +1,12 @@
 """The advice what to look at next, against the best fixed order of looks, in one run.
 
-Run ``PYTHONPATH=. python tests/bench/bench_next_look.py``, with ``--invented 500 --most 3`` for a
+Run ``python -m tests.bench next_look``, with ``--invented 500 --most 3`` for a
 larger catalogue of no real coins. Pieces of the types are drawn with the noise of
 ``worn_pieces.py``; what each look at a piece shows is drawn once, so that every policy sees the
 same, and a look at which nothing can be read counts as a look. Counted is how many looks it takes
 until the right type has 95 % of the ranking's posterior, from nothing and from one or two things
-given already; every policy has the tools that the ranking supposes to be at hand. Goal: at least a
-third fewer than the best fixed order.
+given already; every policy has the tools that the ranking supposes to be at hand. ``GOALS``: at
+least a third fewer than the best fixed order.
 
 * Advice: the first look of ``series.identifying.looks`` that was not yet tried; where it names
   none, the fixed order goes on.
@@ -41,6 +41,7 @@ from series.identifying.evidence import read_evidence
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Weighing
 from series.legends.index import StruckText
+from tests.bench.goals import Goal, tell
 from tests.bench.invented_types import facts_of_made, made_names, made_types
 from tests.bench.legend_maker import shared_catalogue
 
@@ -49,6 +50,11 @@ TOOLS = advice.AT_HAND
 KINDS = tuple(kind for kind in evidence.KINDS if kind not in ("country", "density"))
 """What can be looked at with these tools; a country is guessed, not looked at."""
 SURE = 0.95
+STARTS = {"From nothing": 0, "One thing given": 1, "Two things given": 2}
+GOALS = {
+    name: Goal(f"looks until sure, {name.lower()}, times the peer's", "best fixed order", 2 / 3)
+    for name in STARTS
+}
 
 
 @dataclass(frozen=True)
@@ -233,7 +239,8 @@ def tell_promises(cases: Sequence[Case], table: TypeTable) -> None:
     print("  advised first: " + ", ".join(f"{kind} {n}" for kind, n in first.most_common()))
 
 
-def compared(name: str, cases: Sequence[Case], table: TypeTable, restarts: int, most: int) -> None:
+def compared(name: str, cases: Sequence[Case], table: TypeTable, restarts: int, most: int) -> float:
+    """Prints, and gives back the looks by advice as a share of those in the best fixed order."""
     print(f"\n{name}: {len(cases)} pieces")
     tell_promises(cases, table)
     fixed = FixedOrders(cases)
@@ -270,6 +277,7 @@ def compared(name: str, cases: Sequence[Case], table: TypeTable, restarts: int, 
         f"that get there {fewest[done].mean():.3f} ({fewest[done].mean() / looked[done].mean():.3f}"
         " of the best fixed order)"
     )
+    return float(advised.mean() / looked.mean())
 
 
 def main() -> None:
@@ -279,7 +287,10 @@ def main() -> None:
     parser.add_argument("--seed", type=int, default=77)
     parser.add_argument("--most", type=int, default=4, help="looks tried in hindsight")
     parser.add_argument("--invented", type=int, default=0, help="so many invented types instead")
+    parser.add_argument("--tiny", action="store_true")
     given = parser.parse_args()
+    if given.tiny:
+        given.pieces, given.restarts, given.most = 4, 1, 1
     start = time.perf_counter()
     if given.invented:
         legends = [  # short ones, for the exact chances of all their stretches
@@ -293,7 +304,8 @@ def main() -> None:
         facts, table = shipped_types()
     print(f"{len(facts)} types", flush=True)
     noise = worn_pieces.Noise(facts, table.weights)
-    for name, known in (("From nothing", 0), ("One thing given", 1), ("Two things given", 2)):
+    figures = {}
+    for name, known in STARTS.items():
         lot = random.Random(given.seed + known)
         cases = [made_case(noise, table, lot, known) for _ in range(given.pieces)]
         for case in cases[:20]:  # the sums of logs are the ranking's own posterior
@@ -301,8 +313,9 @@ def main() -> None:
             left = [at for at, kind in enumerate(KINDS) if kind not in case.given]
             mine = chances(case.start + case.logs[left].sum(axis=0))[:-1]
             assert np.allclose(mine, weighing.posterior().types, rtol=1e-9, atol=1e-12)
-        compared(name, cases, table, given.restarts, given.most)
+        figures[name] = compared(name, cases, table, given.restarts, given.most)
     print(f"{time.perf_counter() - start:.0f} s")
+    tell(GOALS, figures)
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """Sheets by this site against headless Chromium printing the same HTML, in one run.
 
-Run ``python tests/bench/bench_sheets.py [rounds]`` where Chromium is installed. It makes 1,000
+Run ``python -m tests.bench sheets`` (``--rounds N``) where Chromium is installed. It makes 1,000
 labels (a title and three lines each) and an album of 40 pages, checks that both make as many
 pages, and prints the median and the best wall time of each and their ratio. Ours is the time of
 a running site from records in memory to PDF: layout, template, drawing. Chromium's is that of
@@ -10,6 +10,7 @@ pay; style sheet and fonts are the same files.
 
 from __future__ import annotations
 
+import argparse
 import io
 import os
 import re
@@ -37,11 +38,20 @@ from catalogue.printing.labels import lay_labels
 from catalogue.printing.lettering import font_files
 from catalogue.printing.pdf import STYLESHEET, render_pdf
 from catalogue.printing.stock import READY_MADE
+from tests.bench.goals import Goal, tell
 
+GOALS = {
+    name: Goal(f"{what}, times Chromium's", "headless Chromium", at_most=1)
+    for name, what in (
+        ("labels", "1,000 labels"),
+        ("tagged", "1,000 labels, tagged"),
+        ("album", "an album of 40 pages"),
+    )
+}
 LABELS, ALBUM_PAGES = 1000, 40
 
 
-def labels() -> tuple[Page, ...]:
+def labels(count: int) -> tuple[Page, ...]:
     made = [
         label_of(
             {
@@ -61,12 +71,12 @@ def labels() -> tuple[Page, ...]:
                 ("grade", "place", "accession"),
             ),
         )
-        for n in range(LABELS)
+        for n in range(count)
     ]
     return lay_labels(made, READY_MADE[0])
 
 
-def album() -> tuple[Page, ...]:
+def album(pages: int) -> tuple[Page, ...]:
     rows = []
     for number in range(10_000):
         width = (17.5, 20.0, 23.5, 26.5, 29.0)[number % 5]
@@ -81,10 +91,10 @@ def album() -> tuple[Page, ...]:
         )
         rows.append(Row(f"{number} tinne", f"{width} mm, bronze", pockets))
         if number % 5 == 4:
-            pages = lay_album("First Marl", rows, subtitle="Halvern", story=["Struck " * 60])
-            if len(pages) >= ALBUM_PAGES:
+            laid = lay_album("First Marl", rows, subtitle="Halvern", story=["Struck " * 60])
+            if len(laid) >= pages:
                 break
-    return pages[:ALBUM_PAGES]
+    return laid[:pages]
 
 
 def html_of(pages: tuple[Page, ...]) -> str:
@@ -126,7 +136,9 @@ def page_count(pdf: bytes) -> int:
         return len(document.pages)
 
 
-def compare(name: str, lay: Callable[[], tuple[Page, ...]], tagged: bool, rounds: int) -> None:
+def compare(name: str, lay: Callable[[], tuple[Page, ...]], tagged: bool, rounds: int) -> float:
+    """Our time as a share of Chromium's."""
+
     def ours() -> bytes:
         return render_pdf(html_of(lay()), title=name, lang="en", tagged=tagged)
 
@@ -141,22 +153,32 @@ def compare(name: str, lay: Callable[[], tuple[Page, ...]], tagged: bool, rounds
         times = [(timed(ours), timed(lambda: chromium(page, pdf))) for _ in range(rounds)]
     mine, theirs = ([pair[side] for pair in times] for side in (0, 1))
     elements = len(re.findall(r"<(?:p|h[1-6]) ", html))
+    ratio = statistics.median(mine) / statistics.median(theirs)
     print(
         f"{name}: {expected} pages, {elements} texts; "
         f"ours {statistics.median(mine):.2f} s (best {min(mine):.2f}), "
         f"Chromium {statistics.median(theirs):.2f} s (best {min(theirs):.2f}); "
-        f"ratio {statistics.median(mine) / statistics.median(theirs):.2f}"
+        f"ratio {ratio:.2f}"
     )
+    return ratio
 
 
 def main() -> None:
-    rounds = int(sys.argv[1]) if len(sys.argv) > 1 else 5
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("--rounds", type=int, default=5)
+    parser.add_argument("--tiny", action="store_true")
+    given = parser.parse_args()
+    rounds = 1 if given.tiny else given.rounds
+    many, pages = (9, 1) if given.tiny else (LABELS, ALBUM_PAGES)
     django.setup()
     start = timed(lambda: render_pdf("<p>x</p>", title="x", lang="en"))
     print(f"first sheet of a process (reads library and fonts): {start:.2f} s")
-    compare("1,000 labels", labels, False, rounds)
-    compare("1,000 labels, tagged", labels, True, rounds)
-    compare("album", album, True, rounds)
+    figures = {
+        "labels": compare("labels", lambda: labels(many), False, rounds),
+        "tagged": compare("labels, tagged", lambda: labels(many), True, rounds),
+        "album": compare("album", lambda: album(pages), True, rounds),
+    }
+    tell(GOALS, figures)
 
 
 if __name__ == "__main__":

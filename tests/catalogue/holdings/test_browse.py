@@ -10,7 +10,7 @@ import pytest
 from django.http import QueryDict
 from django.test import Client
 
-from catalogue.holdings import index
+from catalogue.holdings import changes, index, up_to_date
 from catalogue.holdings.browse import Browse
 from catalogue.holdings.filters import HoldingFilter
 from catalogue.holdings.records import derive
@@ -404,8 +404,8 @@ def test_a_reader_overtaken_by_another_does_not_make_all_columns_anew(
 ) -> None:
     make_holding()
     index.store()
-    now = index.current_number()
+    now = changes.current_number()
     said = iter([now - 1, now])  # asked before the reader waits its turn, and after
-    monkeypatch.setattr(index, "current_number", lambda: next(said))
+    monkeypatch.setattr(up_to_date, "current_number", lambda: next(said))
     monkeypatch.setattr(index, "_all_columns", lambda: pytest.fail("all columns were made anew"))
     assert len(index.store()) == 1

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.holdings import columns, ranking
+from catalogue.holdings import columns, ranking, snapshot
 from catalogue.holdings.columns import ColumnStore, Result, Row, Search, Value
 
 FACETS = ["metal", "grade", "mint", "place"]
@@ -241,9 +241,9 @@ def test_rows_can_be_read_from_a_stream() -> None:
 
 def test_recent_words_are_remembered_within_bounds() -> None:
     store = ColumnStore([], [], [Row(1, 1, "public", text="halvern")])
-    for number in range(columns._WORDS_KEPT * 2):
+    for number in range(snapshot.WORDS_KEPT * 2):
         store.query(Search(everyone, text=f"halv word{number}"))
-    assert len(store._snapshot.recent) == columns._WORDS_KEPT
+    assert len(store._snapshot.recent) == snapshot.WORDS_KEPT
     assert store.matching_ids(Search(everyone, text="halv")) == [1]
 
 

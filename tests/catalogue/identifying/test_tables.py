@@ -8,10 +8,13 @@ from typing import Any
 import numpy as np
 import pytest
 
+from catalogue.holdings import index, type_index, up_to_date
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
+from catalogue.identifying import tables
 from catalogue.identifying.tables import current_table, eligible, forget
 from catalogue.models import Member, Proposal
-from series.models import CoinType
+from catalogue.site.warming import warm
+from series.models import CoinType, Currency, Denomination, Issuer, Series
 
 pytestmark = pytest.mark.django_db
 
@@ -92,3 +95,100 @@ def test_a_proposed_type_is_eligible_for_who_may_see_it(
     assert mask is not None
     assert table.ids[~mask].tolist() == [proposed.pk]
     assert mask.dtype == np.bool_
+
+
+@pytest.fixture
+def loaded(monkeypatch: pytest.MonkeyPatch) -> list[str]:
+    """Says each time that all types are read."""
+    said: list[str] = []
+    true = tables.load_table
+    monkeypatch.setattr(tables, "load_table", lambda: said.append("loaded") or true())
+    return said
+
+
+def another(coinage: Any, **fields: Any) -> CoinType:
+    return CoinType.objects.create(
+        key="another", series=coinage.series, denomination=coinage.denomination, **fields
+    )
+
+
+def test_after_a_change_of_types_only_those_are_read(coinage: Any, loaded: list[str]) -> None:
+    current_table()
+    made = another(coinage, diameter_mm="19")
+    note_types([made.pk])
+    table = current_table()
+    assert table.ids.tolist() == [coinage.type.pk, made.pk]
+    assert table.standards["diameter"].value_of(1) == 19
+    made.standing, made.joined_to = "joined", coinage.type
+    made.save()
+    note_types([made.pk])
+    assert current_table().ids.tolist() == [coinage.type.pk]
+    assert loaded == ["loaded"]
+
+
+def test_where_a_countrys_name_changed_all_types_are_read(coinage: Any, loaded: list[str]) -> None:
+    """Types that were not named as changed have another country too."""
+    made = another(coinage)
+    current_table()
+    coinage.issuer.name = "Otherland"
+    coinage.issuer.save()
+    note_types([made.pk])
+    assert current_table().countries[0][0] == "Otherland"
+    assert loaded == ["loaded", "loaded"]
+
+
+def test_a_new_country_does_not_read_all_types_again(coinage: Any, loaded: list[str]) -> None:
+    current_table()
+    country = Issuer.objects.create(key="new", name="Newland")
+    money = Currency.objects.create(key="new-marl", name="marl")
+    money.issuers.add(country)
+    series = Series.objects.create(key="new-one", name="One", issuer=country, currency=money)
+    value = Denomination.objects.create(
+        key="new-1", currency=money, name="1 marl", value_numerator=1, value_denominator=1
+    )
+    made = CoinType.objects.create(key="new-type", series=series, denomination=value)
+    note_types([made.pk])
+    assert [name for name, *_ in current_table().countries] == ["Testland", "Newland"]
+    assert loaded == ["loaded"]
+
+
+def test_a_currency_that_gains_a_country_reads_all_types_again(
+    coinage: Any, loaded: list[str]
+) -> None:
+    """A coin of a union may be called by each of its members."""
+    current_table()
+    coinage.currency.issuers.add(Issuer.objects.create(key="new", name="Newland"))
+    note_types([coinage.type.pk])
+    assert current_table().countries[0][2] == ("Newland",)
+
+
+def test_the_table_comes_back_from_disk(
+    coinage: Any, loaded: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(up_to_date, "KEPT_FROM", 1)
+    note_types([coinage.type.pk])
+    current_table()
+    forget()
+    made = another(coinage)
+    note_types([made.pk])
+    assert current_table().ids.tolist() == [coinage.type.pk, made.pk]
+    assert loaded == ["loaded"]
+
+
+def test_a_server_makes_all_ready_at_its_start(
+    coinage: Any, loaded: list[str], django_assert_num_queries: Any
+) -> None:
+    warm()
+    with django_assert_num_queries(3):
+        index.store()
+        type_index.type_texts()
+        current_table()
+    assert loaded == ["loaded"]
+
+
+def test_what_cannot_be_made_ready_does_not_stop_a_server(
+    coinage: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(tables, "load_table", lambda: 1 / 0)
+    warm()
+    assert len(type_index.type_texts()) == 1

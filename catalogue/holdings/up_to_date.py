@@ -1,0 +1,117 @@
+"""One thing worked out from all records, kept in memory, brought up to date with each change.
+
+Where it is large, it is also kept on disk with the number of the change it stood at and that
+number's mark, so that a process that starts maps the file and works in what changed since. A file
+that is missing, damaged, of other code or of another database is passed over. Whoever removes a
+person's data calls ``kept_files.forget_kept`` once that is committed: what is being written at that
+moment is removed by the one who writes it, since the number has gone on.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Callable, Sized
+from dataclasses import dataclass, field
+from typing import Any, Generic, TypeVar
+
+from catalogue.holdings.changes import changes_since, current_number, mark_of
+from catalogue.models import Change
+from catalogue.site.kept_files import Arrays, forget_one, keep, kept
+
+KEPT_FROM = 3_000
+"""Fewer entries than this are worked out in no time and not kept on disk."""
+KEEP_AFTER = 500
+"""Records changed since it was kept, before it is kept again; of kinds it is not made of, twenty
+times as many (their numbers must stay known)."""
+_SOONER = 450  # of these, taken as done when what was kept could not stay
+
+Changed = list[tuple[str, int]]
+
+
+Thing = TypeVar("Thing", bound=Sized)
+
+
+@dataclass
+class UpToDate(Generic[Thing]):
+    """``make`` works the thing out; ``patch`` gives it with these records brought up to date, in
+    place or anew; ``pack`` gives arrays and what JSON can say, of which ``unpack`` makes it.
+    """
+
+    name: str
+    make: Callable[[], Thing]
+    patch: Callable[[Thing, Changed], Thing]
+    pack: Callable[[Thing], tuple[Arrays, dict[str, Any]]]
+    unpack: Callable[[Arrays, dict[str, Any]], Thing]
+    kinds: tuple[str, ...] = (Change.Kind.HOLDING, Change.Kind.TYPE)
+    _lock: threading.Lock = field(default_factory=threading.Lock)
+    _thing: Thing | None = None
+    _number: int = -1
+    _behind: float = KEEP_AFTER  # records changed since what is on disk
+
+    def current(self) -> Thing:
+        """The thing as of the last committed change; one query when nothing changed."""
+        number = current_number()
+        if number == self._number:  # which is set after the thing, so this one is as new
+            thing = self._thing
+            if thing is not None:
+                return thing
+        with self._lock:
+            number = current_number()  # while this one waited, another may have gone further
+            if self._thing is None or number != self._number:
+                self._thing = self._brought_up_to(number)
+                self._number = number
+            if self._behind >= KEEP_AFTER and len(self._thing) >= KEPT_FROM:
+                self._keep(self._thing)
+            return self._thing
+
+    def forget(self) -> None:
+        """Drop it, so that the next reader maps or makes it anew."""
+        with self._lock:
+            self._thing, self._number = None, -1
+
+    def _brought_up_to(self, number: int) -> Thing:
+        """What is in memory, or else on disk, with what changed since; or else all made anew."""
+        thing, self._thing = self._thing, None  # should this fail, the next reader begins anew
+        changed = None if thing is None else self._since(number)
+        if changed is None:
+            del thing  # before there is another, which takes as much memory
+            thing = self._from_disk()
+            changed = None if thing is None else self._since(number)
+        if thing is not None and changed is not None:
+            self._behind += sum(1 if kind in self.kinds else 1 / 20 for kind, _ in changed)
+            return self.patch(thing, changed) if changed else thing
+        del thing
+        self._behind = KEEP_AFTER
+        return self.make()
+
+    def _since(self, number: int) -> Changed | None:
+        """What was changed up to a number; None if that is not known, or was too much."""
+        if number == self._number:
+            return []
+        changed = changes_since(self._number) if number > self._number else None
+        if changed is None or any(kind == Change.Kind.ALL for kind, _ in changed):
+            return None
+        return changed
+
+    def _from_disk(self) -> Thing | None:
+        found = kept(self.name)
+        if found is None:
+            return None
+        number, mark = found.plain["number"], found.plain["mark"]
+        if mark != mark_of(number):
+            return None
+        self._number, self._behind = number, 0
+        return self.unpack(found.arrays, found.plain["rest"])
+
+    def _keep(self, thing: Thing) -> None:
+        mark = mark_of(self._number)
+        if not mark:  # noted by an earlier release: the next change has one
+            return
+        self._behind = _SOONER
+        arrays, rest = self.pack(thing)
+        if not keep(self.name, arrays, {"number": self._number, "mark": mark, "rest": rest}):
+            return
+        if current_number() != self._number:
+            forget_one(self.name)
+        else:
+            self._behind = 0
