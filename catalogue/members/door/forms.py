@@ -28,8 +28,8 @@ class SignInForm(AuthenticationForm):
         except HeldBack as held:
             self.held = held
             words = _(
-                "Wait %(wait)s, then try again: on a device that is new to this member, "
-                "wrong passwords for the name make everybody wait."
+                "Too many wrong passwords for this name. Wait %(wait)s, then try again, or use a "
+                "device on which you have signed in before."
             )
             raise ValidationError(words, params={"wait": wait_words(held.seconds)}) from held
         if self.user_cache is None:
