@@ -21,7 +21,7 @@ class SignInForm(AuthenticationForm):
 
     def clean(self) -> dict[str, Any]:
         name, password = self.cleaned_data.get("username"), self.cleaned_data.get("password")
-        if name is None or not password:
+        if self.request is None or name is None or not password:
             return self.cleaned_data
         try:
             self.user_cache = try_password(self.request, name, password)

@@ -82,6 +82,7 @@ class Notice(models.Model):
 
     class Kind(models.TextChoices):
         DEVICE = "device", _("a new device signed in")
+        CODES = "codes", _("wrong codes were given after the right password")
         LINK = "link", _("a link to a new password was made")
         FACTOR = "factor", _("the second factor was removed")
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django.contrib.auth import authenticate
 from django.contrib.auth.backends import ModelBackend
 from django.core.exceptions import ValidationError
@@ -32,9 +30,9 @@ def try_password(request: HttpRequest, name: str, password: str) -> Member | Non
     device = known_device(request, name)
     if device is not None:
         take(DEVICE, device.pk)
-        return cast("Member | None", ModelBackend().authenticate(request, name, password))
+        return ModelBackend().authenticate(request, name, password)
     take(NAME, name)
-    return cast("Member | None", authenticate(request, username=name, password=password))
+    return authenticate(request, username=name, password=password)
 
 
 def password_was_right(request: HttpRequest, member: Member) -> None:

@@ -13,7 +13,8 @@ from django.utils.crypto import constant_time_compare
 from django.utils.translation import ngettext
 
 from catalogue.members.door.devices import known_device
-from catalogue.members.door.models import SecondFactor
+from catalogue.members.door.models import Notice, SecondFactor
+from catalogue.members.door.notices import tell
 from catalogue.members.door.passwords import password_was_right
 from catalogue.members.door.second_factor import (
     accept_code,
@@ -60,11 +61,14 @@ def half_way(request: HttpRequest) -> HalfWay | None:
 def finish(request: HttpRequest, half: HalfWay, code: str) -> HttpResponse | None:
     """Let in who gives the right code; None when it is wrong. Raises HeldBack and KeyLost."""
     whose = f"{half.member.pk} {getattr(known_device(request, half.member.username), 'pk', '')}"
-    take(CODE, whose)
+    tries = take(CODE, whose)
     factor = factor_of(half.member)
     if factor is not None and accept_recovery(factor, code):
         _say_what_is_left(request, factor)
     elif factor is not None and not accept_code(factor, code):
+        if tries == CODE.free:
+            agent = request.META.get("HTTP_USER_AGENT", "")[:300]
+            tell(half.member, Notice.Kind.CODES, agent=agent)
         return None
     let_go(CODE, whose)
     return _let_in(request, half.member, half.to)

@@ -60,8 +60,8 @@ class HeldBack(Exception):
         return max(1, math.ceil(self.left.total_seconds()))
 
 
-def take(limit: Limit, whom: object) -> None:
-    """Take one try, before it is known whether it is right; raises HeldBack.
+def take(limit: Limit, whom: object) -> int:
+    """Take one try, before it is known whether it is right: which it is; raises HeldBack.
 
     Of tries at the same moment each is counted, on every server of the site.
     """
@@ -79,7 +79,7 @@ def take(limit: Limit, whom: object) -> None:
         wait = wait_after(tries, free=limit.free, first=limit.first, longest=limit.longest)
         unchanged = Tally.objects.filter(pk=kept.pk, tries=kept.tries, tried_at=kept.tried_at)
         if unchanged.update(tries=tries, tried_at=now, free_at=now + timedelta(seconds=wait)):
-            return
+            return tries
     raise HeldBack(timedelta(seconds=limit.first))
 
 

@@ -39,7 +39,7 @@ class SignInView(LoginView):
         return super().get_context_data(nobody_yet=not Member.objects.exists(), **kwargs)
 
     def form_valid(self, form: AuthenticationForm) -> HttpResponse:
-        return sign_in(self.request, cast(Member, form.get_user()), self.get_success_url())
+        return sign_in(self.request, form.get_user(), self.get_success_url())
 
     def form_invalid(self, form: AuthenticationForm) -> HttpResponse:
         response = super().form_invalid(form)

@@ -189,6 +189,23 @@ def test_guesses_in_other_browsers_count_together(factor: SecondFactor) -> None:
     assert answers == [200] * 5 + [429]
 
 
+def test_a_member_is_told_of_a_guesser_who_knows_the_password(
+    client: Client, factor: SecondFactor
+) -> None:
+    guesser = Client()
+    give(guesser)
+    for _ in range(4):
+        send_code(guesser, code_of(factor, 40))
+    assert not Notice.objects.exists()
+    for _ in range(4):
+        send_code(guesser, code_of(factor, 40))
+    assert [notice.kind for notice in Notice.objects.all()] == ["codes"]
+    time_passes(minutes=20)
+    give(client)
+    send_code(client, code_of(factor))
+    assert "the codes were wrong" in client.get("/").content.decode()
+
+
 def test_a_guesser_who_knows_the_password_does_not_hold_up_the_known_device(
     client: Client, factor: SecondFactor
 ) -> None:
