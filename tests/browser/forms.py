@@ -35,6 +35,8 @@ PICTURE, PAPER = "{w.picture}", "{w.paper}"
 FORMS: dict[str, list[Form]] = {
     "members": [
         Form("account", "/account/", "Member", {"name": "Olga"}),
+        Form("device-end", "/account/", "Device"),
+        Form("devices-end", "/account/", "Device"),
         Form(
             "account-password",
             "/account/password/",
@@ -45,8 +47,6 @@ FORMS: dict[str, list[Form]] = {
                 "new_password2": "two lamps at the quay",
             },
         ),
-        Form("device-end", "/account/", "Device"),
-        Form("devices-end", "/account/", "Device"),
         Form(
             "account-second-factor",
             "/account/second-factor/",

@@ -6,7 +6,7 @@ from typing import cast
 
 from django.contrib import messages
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect
+from django.shortcuts import redirect
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
@@ -18,9 +18,13 @@ from catalogue.members.models import Member
 
 @require_POST
 def device_end(request: HttpRequest, pk: int) -> HttpResponse:
-    device = get_object_or_404(access.owned(Device.objects.all(), request.user), pk=pk)
-    end_device(device)
-    messages.success(request, _("%s is signed out and is a new device from now on.") % device)
+    """End a device of one's own; one that is gone already, or another's, is left alone."""
+    device = access.owned(Device.objects.all(), request.user).filter(pk=pk).first()
+    if device is None:
+        messages.info(request, _("That device is not among yours any more."))
+    else:
+        end_device(device)
+        messages.success(request, _("%s is signed out and is a new device from now on.") % device)
     return redirect("account")
 
 

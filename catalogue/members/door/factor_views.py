@@ -81,8 +81,9 @@ def _begun(request: HttpRequest, member: Member, factor: SecondFactor) -> HttpRe
 
 
 def _on(request: HttpRequest, member: Member, factor: SecondFactor) -> HttpResponse:
-    form = FactorChangeForm(request.POST or None, member=member)
-    if request.method == "POST" and form.is_valid() and _code_is_right(form, factor):
+    sent = request.POST if "do" in request.POST else None  # else a first code sent twice
+    form = FactorChangeForm(sent, member=member)
+    if form.is_valid() and _code_is_right(form, factor):
         if request.POST.get("do") == "codes":
             return _show_codes(request, new_recovery_codes(factor))
         switch_off(member)

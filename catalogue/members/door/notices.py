@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import logging
+import re
 from functools import partial
 from smtplib import SMTPException
 
@@ -18,6 +19,7 @@ from catalogue.members.door.slowing import NOTICES_TO, HeldBack, take
 from catalogue.members.models import Member
 
 SHOWN = 20
+_EMPTY_LINES = re.compile(r"\n\s*\n")
 log = logging.getLogger(__name__)
 
 
@@ -53,7 +55,7 @@ def mail_notice(pk: int) -> bool:
     try:
         take(NOTICES_TO, notice.owner_id)
         context = {"notice": notice, "site": settings.SITE_ADDRESS}
-        text = render_to_string("members/mail/notice.txt", context)
+        text = _close_up(render_to_string("members/mail/notice.txt", context))
         send_mail(_("Your sign-in at Exergue"), text, None, [notice.owner.email])
     except HeldBack:
         return False
@@ -61,3 +63,8 @@ def mail_notice(pk: int) -> bool:
         log.exception("a mail was not taken by the mail server")
         return False
     return True
+
+
+def _close_up(text: str) -> str:
+    """Paragraphs with one empty line between them."""
+    return _EMPTY_LINES.sub("\n\n", text).strip() + "\n"

@@ -59,6 +59,8 @@ def too_early(response: HttpResponse, held: HeldBack | None) -> HttpResponse:
 @sensitive_post_parameters()
 @require_http_methods(["GET", "POST"])
 def sign_in_code(request: HttpRequest) -> HttpResponse:
+    if request.user.is_authenticated:
+        return redirect("home")
     half = half_way(request)
     if half is None:
         messages.info(request, _("Sign in with your name and password first."))

@@ -106,8 +106,15 @@ def test_one_device_is_signed_out_and_forgotten(desk: Client, phone: Client) -> 
 def test_a_device_of_another_is_not_ended(phone: Client, other: Member) -> None:
     stranger = Client()
     give(stranger, name="bo")
-    assert stranger.post(reverse("device-end", args=[_of(phone).pk])).status_code == 404
+    stranger.post(reverse("device-end", args=[_of(phone).pk]))
+    assert b"not among yours" in stranger.get(reverse("account")).content
     assert is_in(phone)
+
+
+def test_a_device_ended_twice_is_answered_in_words(desk: Client, phone: Client) -> None:
+    address = reverse("device-end", args=[_of(phone).pk])
+    assert [desk.post(address).status_code for _ in range(2)] == [302, 302]
+    assert b"not among yours any more" in desk.get(reverse("account")).content
 
 
 def test_all_others_are_signed_out_at_once(desk: Client, phone: Client, member: Member) -> None:
