@@ -55,7 +55,10 @@ def _secret_key() -> str:
             f"The secret key in {path} cannot be read or made: {error.strerror}."
         ) from error
     return _long_enough(
-        kept, f"{path} holds", "Delete the file and a new key is made; all must then sign in again."
+        kept,
+        f"{path} holds",
+        "Delete the file and a new key is made; all must then sign in again, who has a second "
+        "factor with a recovery code.",
     )
 
 

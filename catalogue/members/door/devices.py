@@ -19,6 +19,7 @@ from django.http import HttpRequest, HttpResponseBase
 from django.utils import timezone
 
 from catalogue.members.door.models import Device, Notice
+from catalogue.members.door.network import client_agent
 from catalogue.members.door.notices import tell
 from catalogue.members.models import Member, hash_token, new_token
 
@@ -109,7 +110,7 @@ def _note(request: HttpRequest, member: Member) -> tuple[Device, bool]:
     this_one = Q(token_hash__in=[hash_token(token) for token in tokens]) | Q(pk=noted)
     device = member.devices.filter(this_one).first()
     known = device is not None
-    now, agent = timezone.now(), request.META.get("HTTP_USER_AGENT", "")[:300]
+    now, agent = timezone.now(), client_agent(request)
     if device is None:
         token = new_token()
         tokens = [token, *tokens[: MEMBERS_ON_ONE - 1]]

@@ -64,8 +64,8 @@ def _begun(request: HttpRequest, member: Member, factor: SecondFactor) -> HttpRe
     if request.POST.get("do") == "leave":
         switch_off(member)
         return redirect("account")
-    form = FirstCodeForm(request.POST or None)
-    if request.method == "POST" and form.is_valid():
+    form = FirstCodeForm(request.POST if "code" in request.POST else None)  # else sent twice
+    if form.is_valid():
         codes = confirm(factor, form.cleaned_data["code"])
         if codes:
             return _show_codes(request, codes)

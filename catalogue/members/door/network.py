@@ -1,7 +1,7 @@
-"""The network address from which a request comes, as far as it is counted.
+"""From where a request comes: the network address as far as it is counted, and the browser.
 
 ``REMOTE_ADDR`` is set by the server alone: from the connection, or from what the one trusted proxy
-forwarded (see ``EXERGUE_TRUSTED_PROXY`` and ``serve``). No header of a request is read here.
+forwarded (see ``EXERGUE_TRUSTED_PROXY`` and ``serve``). No header of a request is read for it.
 """
 
 from __future__ import annotations
@@ -10,8 +10,15 @@ from ipaddress import IPv6Address, ip_address, ip_network
 
 from django.http import HttpRequest
 
-OWN_NETWORK = 64  # bits of an IPv6 address that name a household's network (RFC 6177)
+OWN_NETWORK = 64  # bits of an IPv6 address before those of the machine itself (RFC 4291, 2.5.1)
 NOT_SAID = "0.0.0.0"  # noqa: S104 a mark, nothing listens there
+LONGEST_AGENT = 300
+
+
+def client_agent(request: HttpRequest) -> str:
+    """What the browser says of itself, as much of it as is kept."""
+    said: str = request.META.get("HTTP_USER_AGENT", "")
+    return said.replace("\0", "")[:LONGEST_AGENT]
 
 
 def client_address(request: HttpRequest) -> str:

@@ -42,10 +42,13 @@ def begun_by(member: Member) -> SecondFactor | None:
 
 @transaction.atomic
 def begin(member: Member) -> SecondFactor:
-    """A new key; one that waits for its first code is forgotten."""
+    """A new key; one that waits for its first code is forgotten, one in use stays."""
     SecondFactor.objects.filter(owner=member, confirmed_at=None).delete()
     sealed = seal(secrets.token_bytes(KEY_BYTES), member.pk)
-    return SecondFactor.objects.create(owner=member, sealed_key=sealed)
+    factor, _made = SecondFactor.objects.get_or_create(
+        owner=member, defaults={"sealed_key": sealed}
+    )
+    return factor
 
 
 @transaction.atomic

@@ -14,6 +14,7 @@ from django.utils.translation import ngettext
 
 from catalogue.members.door.devices import known_device
 from catalogue.members.door.models import Notice, SecondFactor
+from catalogue.members.door.network import client_agent
 from catalogue.members.door.notices import tell
 from catalogue.members.door.passwords import password_was_right
 from catalogue.members.door.second_factor import (
@@ -67,8 +68,7 @@ def finish(request: HttpRequest, half: HalfWay, code: str) -> HttpResponse | Non
         _say_what_is_left(request, factor)
     elif factor is not None and not accept_code(factor, code):
         if tries == CODE.free:
-            agent = request.META.get("HTTP_USER_AGENT", "")[:300]
-            tell(half.member, Notice.Kind.CODES, agent=agent)
+            tell(half.member, Notice.Kind.CODES, agent=client_agent(request))
         return None
     let_go(CODE, whose)
     return _let_in(request, half.member, half.to)

@@ -14,6 +14,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.members.door import devices
+from catalogue.members.door.device_words import device_words
 from catalogue.members.links import make_reset
 from catalogue.members.models import hash_token
 from catalogue.members.roles import let_sign_in
@@ -59,6 +60,33 @@ def test_the_account_lists_devices_in_words_and_marks_this_one(desk: Client, pho
     assert text.count("this one") == 1
     assert reverse("device-end", args=[_of(phone).pk]) in text
     assert reverse("device-end", args=[_of(desk).pk]) not in text
+
+
+@pytest.mark.parametrize(
+    ("agent", "words"),
+    [
+        (
+            "Mozilla/5.0 (Windows NT 10.0; Win64; x64) AppleWebKit/537.36 (KHTML, like Gecko) "
+            "Chrome/140.0.0.0 Safari/537.36 Edg/140.0.0.0",
+            "Edge on Windows",
+        ),
+        (
+            "Mozilla/5.0 (Macintosh; Intel Mac OS X 10_15_7) AppleWebKit/605.1.15 "
+            "(KHTML, like Gecko) Version/18.5 Safari/605.1.15",
+            "Safari on a Mac",
+        ),
+        (
+            "Mozilla/5.0 (Android 15; Mobile; rv:140.0) Gecko/140.0 Firefox/140.0",
+            "Firefox on Android",
+        ),
+        ("something (Linux)", "A browser on Linux"),
+        ("Firefox/1", "Firefox"),
+        ("<script>alert(1)</script>", "A browser that does not say what it is"),
+        ("", "A browser that does not say what it is"),
+    ],
+)
+def test_browsers_are_named_in_words(agent: str, words: str) -> None:
+    assert device_words(agent) == words
 
 
 def test_the_cookie_is_signed_and_out_of_reach_of_scripts(desk: Client) -> None:

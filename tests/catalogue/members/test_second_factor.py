@@ -89,6 +89,17 @@ def test_a_first_code_sent_twice_is_no_mistake(as_member: Client, member: Member
     assert not page.context["form"].errors
 
 
+def test_beginning_twice_shows_the_key_and_no_mistake(as_member: Client, member: Member) -> None:
+    as_member.post(reverse(PAGE), {"password": PASSWORD})
+    page: Any = as_member.post(reverse(PAGE), {"password": PASSWORD})
+    assert not page.context["form"].errors
+    assert SecondFactor.objects.count() == 1
+
+
+def test_one_in_use_is_not_begun_anew(factor: SecondFactor, member: Member) -> None:
+    assert begin(member).sealed_key == factor.sealed_key
+
+
 def test_it_can_be_left_before_it_is_on(as_member: Client, member: Member) -> None:
     begin(member)
     as_member.post(reverse(PAGE), {"do": "leave"})
