@@ -19,17 +19,3 @@ def wait_after(tries: int, *, free: int, first: int, longest: int) -> int:
         return 0
     doubled: int = first * 2 ** min(tries - free, _ENOUGH)
     return min(doubled, longest)
-
-
-def tries_within(seconds: int, *, free: int, first: int, longest: int) -> int:
-    """How often somebody can try within a time who never waits longer than they must.
-
-    >>> tries_within(24 * 60 * 60, free=5, first=30, longest=900)
-    104
-    """
-    tries, at = 1, 0
-    while True:
-        at += wait_after(tries, free=free, first=first, longest=longest)
-        if at > seconds:
-            return tries
-        tries += 1
