@@ -20,7 +20,10 @@ Rules in words:
   catalogue; mints, people and motifs they may add;
 * an estimate of a type is seen by members, unless its source is one member's own; it is changed
   by whoever entered it and by curators;
+* where a member signed in and what they were told of it is shown to them alone;
 * administrators keep members and the site; they see no more of a collection than a member does.
+  They may take away another's second factor or make a link to a new password, and are then named
+  to that member.
 """
 
 from __future__ import annotations

@@ -9,5 +9,7 @@ class CatalogueConfig(AppConfig):
 
     def ready(self) -> None:
         from catalogue.listeners import connect
+        from catalogue.members.door import devices
 
         connect()
+        devices.connect()

@@ -16,6 +16,13 @@ from catalogue.holdings.models import (
 )
 from catalogue.holdings.searches.models import SavedSearch
 from catalogue.identifying.models import Observation
+from catalogue.members.door.models import (
+    Device,
+    Notice,
+    RecoveryCode,
+    SecondFactor,
+    Tally,
+)
 from catalogue.members.models import HandedLink, Member, SiteFact
 from catalogue.photos.models import Photo
 from catalogue.printing.models import LabelStock, Sheet
@@ -26,25 +33,30 @@ __all__ = [
     "Aim",
     "Change",
     "ChangeCounter",
+    "Device",
     "HandedLink",
     "Holding",
     "HoldingProblem",
     "HoldingReference",
     "LabelStock",
     "Member",
+    "Notice",
     "Observation",
     "Photo",
     "Place",
     "Proposal",
     "ProvenanceLine",
     "Receipt",
+    "RecoveryCode",
     "Reservation",
     "SavedSearch",
+    "SecondFactor",
     "Sheet",
     "Showing",
     "ShownPiece",
     "SiteFact",
     "StatusChange",
+    "Tally",
     "Want",
     "WantList",
 ]

@@ -10,6 +10,7 @@ import socket
 import subprocess
 import sys
 from pathlib import Path
+from urllib.parse import urlencode
 
 ROOT = Path(__file__).parents[1]
 PATIENCE = 30
@@ -79,6 +80,23 @@ class Served:
         body = answer.read()
         connection.close()
         return answer.status, {k.lower(): v for k, v in answer.getheaders()}, body
+
+    def post(self, path: str, fields: dict[str, str], **headers: str) -> int:
+        """Send the form of a page, as a browser does that was given the page."""
+        _status, told, page = self.get(path, **headers)
+        token = re.search(rb'csrfmiddlewaretoken" value="([^"]+)', page)
+        assert token
+        body = urlencode({**fields, "csrfmiddlewaretoken": token[1].decode()})
+        connection = http.client.HTTPConnection("127.0.0.1", self.port, timeout=PATIENCE)
+        sent = {
+            "Cookie": told["set-cookie"].split(";")[0],
+            "Content-Type": "application/x-www-form-urlencoded",
+            **{name.replace("_", "-"): value for name, value in headers.items()},
+        }
+        connection.request("POST", path, body, sent)
+        status = connection.getresponse().status
+        connection.close()
+        return status
 
     def stop(self, sent: int = signal.SIGTERM) -> int:
         self.process.send_signal(sent)

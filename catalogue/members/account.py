@@ -6,7 +6,6 @@ from typing import cast
 
 from django.contrib import messages
 from django.contrib.auth import logout, update_session_auth_hash
-from django.contrib.auth.forms import PasswordChangeForm
 from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
@@ -16,6 +15,9 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_safe
 
+from catalogue.members.door.devices import listed, stay_here_only
+from catalogue.members.door.forms import NewPasswordForm
+from catalogue.members.door.second_factor import factor_of
 from catalogue.members.erase import erase_member
 from catalogue.members.export import export_of
 from catalogue.members.forms import AccountForm, EraseForm
@@ -30,20 +32,29 @@ def _me(request: HttpRequest) -> Member:
 
 @require_http_methods(["GET", "POST"])
 def account(request: HttpRequest) -> HttpResponse:
-    form = AccountForm(request.POST or None, instance=_me(request))
+    me = _me(request)
+    form = AccountForm(request.POST or None, instance=me)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, _("Your account is saved."))
         return redirect("account")
-    return render(request, "members/account.html", {"form": form, "section": "account"})
+    context = {
+        "form": form,
+        "section": "account",
+        "devices": listed(request, me),
+        "factor": factor_of(me),
+    }
+    return render(request, "members/account.html", context)
 
 
 @sensitive_post_parameters()
 @require_http_methods(["GET", "POST"])
 def account_password(request: HttpRequest) -> HttpResponse:
-    form = PasswordChangeForm(_me(request), request.POST or None)  # type: ignore[type-var]
+    form = NewPasswordForm(_me(request), request.POST or None)
     if request.method == "POST" and form.is_valid():
-        update_session_auth_hash(request, form.save())
+        me = form.save()
+        update_session_auth_hash(request, me)
+        stay_here_only(request, me)
         messages.success(request, _("Your password is changed; you stay signed in here only."))
         return redirect("account")
     return render(request, "members/password.html", {"form": form})

@@ -17,6 +17,9 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue import access
 from catalogue.members import queries
+from catalogue.members.door.models import Notice
+from catalogue.members.door.notices import tell
+from catalogue.members.door.second_factor import factor_of, switch_off
 from catalogue.members.forms import InvitationForm, RoleForm
 from catalogue.members.links import (
     LINK_DAYS,
@@ -69,6 +72,7 @@ def member(request: HttpRequest, pk: int) -> HttpResponse:
         "recent": recent,
         "keeps": access.may_keep_members(request.user),
         "role_form": RoleForm(instance=shown),
+        "factor": factor_of(shown),
     }
     return render(request, "members/member.html", context)
 
@@ -103,8 +107,28 @@ def reset_member(request: HttpRequest, pk: int) -> HttpResponse:
     if not shown.is_active:
         messages.error(request, _("First let this member sign in again."))
         return redirect(shown)
-    token = make_reset(shown, cast(Member, request.user))
+    me = cast(Member, request.user)
+    token = make_reset(shown, me)
+    tell(shown, Notice.Kind.LINK, by=me)
     return _show_link(request, HandedLink.Kind.RESET, token, shown.email, shown)
+
+
+@require_POST
+def remove_second_factor(request: HttpRequest, pk: int) -> HttpResponse:
+    """Let a member who lost it sign in by password alone; they are told by whom."""
+    _only_administrators(request)
+    shown = _shown_member(request, pk)
+    me = cast(Member, request.user)
+    if shown == me:
+        messages.error(request, _("Switch your own off on your account’s page."))
+        return redirect("account-second-factor")
+    if switch_off(shown):
+        tell(shown, Notice.Kind.FACTOR, by=me)
+        words = _("%s signs in by password alone now and is told that you did this.")
+        messages.success(request, words % shown)
+    else:
+        messages.error(request, _("%s has no second factor.") % shown)
+    return redirect("member", pk)
 
 
 @require_POST

@@ -9,10 +9,9 @@ from __future__ import annotations
 from itertools import chain
 
 from axes.models import AccessAttempt, AccessFailureLog, AccessLog
-from django.contrib.auth import SESSION_KEY
-from django.contrib.sessions.models import Session
 from django.db import transaction
 
+from catalogue.members.door.devices import end_sessions
 from catalogue.members.models import Member
 from catalogue.members.records import member_data
 from catalogue.members.roles import keep_an_administrator
@@ -38,15 +37,6 @@ def erase_member(member: Member) -> None:
         part.before_erase(member)
     for attempts in (AccessAttempt, AccessFailureLog, AccessLog):
         attempts.objects.filter(username=member.username).delete()
-    _end_sessions(member)
+    end_sessions(member)
     member.delete()
     transaction.on_commit(lambda: delete_unnamed(named))
-
-
-def _end_sessions(member: Member) -> None:
-    theirs = [
-        session.pk
-        for session in Session.objects.iterator()
-        if session.get_decoded().get(SESSION_KEY) == str(member.pk)
-    ]
-    Session.objects.filter(pk__in=theirs).delete()

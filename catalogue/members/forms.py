@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.members.accession import PatternRefused, accession_number
 from catalogue.members.currency_codes import currency_codes
+from catalogue.members.door.forms import OwnPasswordForm
 from catalogue.members.models import Member
 
 PATTERN_REFUSED = {
@@ -102,26 +103,14 @@ def _pattern_help(pattern: str) -> str:
     return words + " " + gettext("Your seventh piece this year would be %s.") % escape(example)
 
 
-class EraseForm(forms.Form):
+class EraseForm(OwnPasswordForm):
     """Asks for the password and the word before a member is erased."""
 
-    password = forms.CharField(
-        label=_("Your password"),
-        strip=False,
-        widget=forms.PasswordInput(attrs={"autocomplete": "current-password"}),
-    )
     word = forms.CharField(label=_("Write the word erase"), max_length=20)
 
-    def __init__(self, *args: Any, member: Member, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.member = member
         self.fields["word"].widget.attrs["autocomplete"] = "off"
-
-    def clean_password(self) -> str:
-        password: str = self.cleaned_data["password"]
-        if not self.member.check_password(password):
-            raise ValidationError(_("This is not your password. Nothing was erased."))
-        return password
 
     def clean_word(self) -> str:
         word: str = self.cleaned_data["word"]

@@ -6,21 +6,23 @@ from typing import cast
 
 from django.conf import settings
 from django.contrib import messages
-from django.contrib.auth import login
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import SetPasswordForm
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import redirect, render
+from django.shortcuts import render
+from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods
 
+from catalogue.members.door.network import client_address
+from catalogue.members.door.signing_in import sign_in
+from catalogue.members.door.slowing import ASKED_FOR, ASKED_FROM, HeldBack, held_words, take
+from catalogue.members.door.views import too_early
 from catalogue.members.forms import ForgotForm, JoinForm
 from catalogue.members.links import LinkUsedUp, find_link, join, mail_resets, set_new_password
 from catalogue.members.models import HandedLink, Member
 from catalogue.site.secret_pages import secret_page
-
-BACKEND = "django.contrib.auth.backends.ModelBackend"
 
 
 @login_not_required
@@ -45,9 +47,8 @@ def _join(request: HttpRequest, link: HandedLink) -> HttpResponse:
             join(link, member)
         except LinkUsedUp:
             return render(request, "members/link_ended.html", status=404)
-        login(request, member, backend=BACKEND)
         messages.success(request, _("Welcome. This is your front page."))
-        return redirect("home")
+        return sign_in(request, member, reverse("home"))
     return render(request, "members/join.html", {"form": form, "link": link})
 
 
@@ -59,9 +60,8 @@ def _new_password(request: HttpRequest, link: HandedLink, member: Member) -> Htt
             set_new_password(link, member)
         except LinkUsedUp:
             return render(request, "members/link_ended.html", status=404)
-        login(request, member, backend=BACKEND)
         messages.success(request, _("Your new password is set."))
-        return redirect("home")
+        return sign_in(request, member, reverse("home"))
     return render(request, "members/new_password.html", {"form": form, "who": member})
 
 
@@ -70,8 +70,15 @@ def _new_password(request: HttpRequest, link: HandedLink, member: Member) -> Htt
 def forgot(request: HttpRequest) -> HttpResponse:
     """Ask for a link by mail; the answer is the same whether the address is known or not."""
     form = ForgotForm(request.POST or None)
+    held = None
     asked = settings.MAIL_GIVEN and request.method == "POST" and form.is_valid()
     if asked:
-        mail_resets.enqueue(form.cleaned_data["email"])
+        try:
+            take(ASKED_FROM, client_address(request))
+            take(ASKED_FOR, form.cleaned_data["email"])
+            mail_resets.enqueue(form.cleaned_data["email"])
+        except HeldBack as error:
+            held, asked = error, False
+            form.add_error(None, held_words(error))
     context = {"form": form, "asked": asked, "mail_given": settings.MAIL_GIVEN}
-    return render(request, "members/forgot.html", context)
+    return too_early(render(request, "members/forgot.html", context), held)

@@ -16,10 +16,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 from django_tasks import task
 
+from catalogue.members.door.devices import forget_everywhere
+from catalogue.members.door.slowing import LINKS_TO, NAME, HeldBack, let_go, take
 from catalogue.members.models import HandedLink, Member, hash_token, new_token
 
 LINK_DAYS = 7
-ASK_AGAIN_AFTER = timedelta(minutes=10)
 
 log = logging.getLogger(__name__)
 
@@ -103,11 +104,16 @@ def join(link: HandedLink, member: Member) -> None:
 
 @transaction.atomic
 def set_new_password(link: HandedLink, member: Member) -> None:
-    """Save the member, whose new password is set; other links end, sign-in is not held back."""
+    """Save the member, whose new password is set.
+
+    Other links end, and so does being signed in anywhere; sign-in is not held back.
+    """
     use_link(link)
     HandedLink.objects.filter(member=member, kind=HandedLink.Kind.RESET, used_at=None).delete()
     member.save(update_fields=["password"])
+    forget_everywhere(member)
     forget_failed_attempts(username=member.username)
+    let_go(NAME, member.username)
 
 
 def mail_link(kind: str, email: str, token: str, member: Member | None = None) -> bool:
@@ -135,15 +141,14 @@ def mail_resets(email: str) -> int:
     """Mail a link to every member with this address; returns how many.
 
     Runs as a task whether the address is known or not, so that the asking page takes the same
-    time for both. Who asked a moment ago is not mailed again.
+    time for both. Who was mailed one lately is not mailed again, and waits longer each time.
     """
     mailed = 0
-    asked_lately = HandedLink.objects.filter(
-        kind=HandedLink.Kind.RESET, made_by=None, made_at__gt=timezone.now() - ASK_AGAIN_AFTER
-    )
-    for member in Member.objects.filter(email__iexact=email, is_active=True).exclude(
-        pk__in=asked_lately.values("member")
-    ):
+    for member in Member.objects.filter(email__iexact=email, is_active=True):
+        try:
+            take(LINKS_TO, member.pk)
+        except HeldBack:
+            continue
         if mail_link(HandedLink.Kind.RESET, member.email, make_reset(member), member):
             mailed += 1
     return mailed

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from django.db import transaction
 
+from catalogue.members.door.devices import end_sessions
 from catalogue.members.models import Member
 
 
@@ -39,5 +40,6 @@ def let_sign_in(member: Member, allowed: bool) -> None:
     """Allow or stop a member's signing in; who is stopped is signed out everywhere at once."""
     if not allowed:
         keep_an_administrator(member)
+        end_sessions(member)
     member.is_active = allowed
     member.save(update_fields=["is_active"])

@@ -13,6 +13,7 @@ from catalogue import access
 from catalogue.holdings.plates import Piece, trimmed_pictures
 from catalogue.holdings.searches.saved import kept_searches
 from catalogue.identifying.ranked import news_for
+from catalogue.members.door.notices import notices_for
 from catalogue.models import Aim, Member, Proposal
 from catalogue.site.to_do import own_counts, to_do
 from catalogue.wants.kept import kept_completion
@@ -32,6 +33,7 @@ def home(request: HttpRequest) -> HttpResponse:
         "recent": recent,
         "waiting": _proposals_waiting(member),
         "news": news_for(member),
+        "notices": notices_for(member),
     }
     if recent:
         aims = [(aim, kept_completion(aim)) for aim in Aim.objects.filter(owner=member)[:AIMS]]

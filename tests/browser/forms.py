@@ -35,6 +35,8 @@ PICTURE, PAPER = "{w.picture}", "{w.paper}"
 FORMS: dict[str, list[Form]] = {
     "members": [
         Form("account", "/account/", "Member", {"name": "Olga"}),
+        Form("device-end", "/account/", "Device"),
+        Form("devices-end", "/account/", "Device"),
         Form(
             "account-password",
             "/account/password/",
@@ -44,6 +46,12 @@ FORMS: dict[str, list[Form]] = {
                 "new_password1": "two lamps at the quay",
                 "new_password2": "two lamps at the quay",
             },
+        ),
+        Form(
+            "account-second-factor",
+            "/account/second-factor/",
+            "SecondFactor",
+            {"password": "two lamps at the quay"},
         ),
         Form("invite", "/club/invite/", "HandedLink", viewer="administrator"),
         Form("withdraw-invitation", "/club/", "HandedLink", viewer="administrator"),
@@ -55,6 +63,7 @@ FORMS: dict[str, list[Form]] = {
             viewer="administrator",
         ),
         Form("reset-member", "/club/{w.owner.pk}/", "HandedLink", viewer="administrator"),
+        Form("notices-put-away", "/", "Notice"),
         Form("member-sign-in", "/club/{w.other.pk}/", "Member", viewer="administrator"),
         Form(
             "account-erase",
@@ -215,6 +224,8 @@ FORMS: dict[str, list[Form]] = {
 # Tests in this folder that send the form on their way.
 SENT_ELSEWHERE = {
     "sign-in": "test_first_evening.py::test_a_first_evening",
+    "sign-in-code": "test_second_factor.py::test_from_setting_up_to_a_recovery_code",
+    "remove-second-factor": "test_second_factor.py::test_an_administrator_removes_it_and_is_named",
     "sign-out": "test_links.py::test_a_member_signs_out_from_a_shared_list",
     "forgot": "test_empty_machine.py::test_from_an_empty_machine_to_a_club_of_two",
     "handed-link": "test_links.py::test_an_invited_person_joins_on_a_phone",

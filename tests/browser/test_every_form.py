@@ -13,7 +13,7 @@ from django.apps import apps
 from django.urls import resolve
 from PIL import Image
 
-from catalogue.models import Holding, Want
+from catalogue.models import Device, Holding, Want
 from tests.catalogue.access_world import World, make_world
 from tests.catalogue.test_access_walk import ROWS
 from valuation.models import PriceSource
@@ -34,6 +34,7 @@ def world(transactional_db: None, tmp_path: Path) -> Any:
     made.owner.save()
     made.unknown = Holding.objects.create(owner=made.owner, accession="A.9")
     made.spare_source = PriceSource.objects.create(owner=made.owner, name="Not used")
+    Device.objects.create(owner=made.owner, token_hash="another browser")
     made.other.lists_to_club = True
     made.other.save()
     Want.objects.create(owner=made.other, coin_type=made.coinage.type)

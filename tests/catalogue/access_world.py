@@ -17,6 +17,7 @@ from catalogue.members.links import make_invitation
 from catalogue.members.models import hash_token, new_token
 from catalogue.models import (
     Aim,
+    Device,
     HandedLink,
     Holding,
     LabelStock,
@@ -78,6 +79,7 @@ class World:
     schedule: Schedule
     link_token: str
     invitation: HandedLink
+    device: Device
 
 
 def make_world() -> World:
@@ -194,6 +196,7 @@ def make_world() -> World:
         schedule=make_schedule(owner, terms, Holding.objects.all()),
         link_token=link_token,
         invitation=HandedLink.objects.get(),
+        device=Device.objects.create(owner=owner, token_hash=hash_token("a browser")),
     )
 
 
@@ -271,6 +274,8 @@ ARGUMENTS: dict[str, Fill] = {
     "member-role": _pk("owner"),
     "member-sign-in": _pk("owner"),
     "reset-member": _pk("owner"),
+    "remove-second-factor": _pk("owner"),
+    "device-end": _pk("device"),
     "withdraw-invitation": _pk("invitation"),
     "country": _key("issuer"),
     "country-timeline": _key("issuer"),

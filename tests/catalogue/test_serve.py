@@ -6,6 +6,7 @@ import os
 import re
 import signal
 import socket
+import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -144,6 +145,28 @@ def test_forwarded_headers_count_from_the_trusted_proxy_alone(var: Path) -> None
                 server.wait_for("EXERGUE_TRUSTED_PROXY is not set")
         finally:
             server.end()
+
+
+@pytest.mark.parametrize(
+    ("proxy", "counted"),
+    [("127.0.0.1", "203.0.113.5"), ("192.0.2.1", "127.0.0.1"), ("", "127.0.0.1")],
+)
+def test_a_wrong_password_counts_for_the_address_that_the_proxy_saw(
+    var: Path, proxy: str, counted: str
+) -> None:
+    """What a visitor says of their own address stands first in the header and is not believed."""
+    server = Served(var, "--no-worker", EXERGUE_TRUSTED_PROXY=proxy)
+    name = f"guessed behind {proxy or 'none'}"
+    forged = {"X_Forwarded_For": "198.51.100.9, 203.0.113.5", "X_Real_IP": "198.51.100.9"}
+    try:
+        server.wait_for("is served at")
+        assert server.post("/sign-in/", {"username": name, "password": "no"}, **forged) == 200
+    finally:
+        server.end()
+    kept = sqlite3.connect(var / "exergue.sqlite3")
+    rows = kept.execute("SELECT ip_address FROM axes_accessattempt WHERE username = ?", [name])
+    assert rows.fetchall() == [(counted,)]
+    kept.close()
 
 
 def test_it_says_so_when_the_database_lacks_steps(tmp_path: Path) -> None:

@@ -8,6 +8,8 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from catalogue.members.door.devices import forget_old_devices
+from catalogue.members.door.slowing import forget_old_tallies
 from catalogue.members.links import LINK_DAYS
 from catalogue.models import HandedLink
 from catalogue.printing.asking import KEPT_DAYS, remove_old_sheets
@@ -36,6 +38,8 @@ class Command(BaseCommand):
         if files:
             self.stdout.write(f"{files} files that no record names are gone")
         call_command("clearsessions")
+        forget_old_devices()
+        forget_old_tallies()
         call_command("prune_db_task_results", min_age_days=LINK_DAYS, verbosity=0)
 
     def _report(self, done: Emptied) -> None:

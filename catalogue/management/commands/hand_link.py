@@ -8,8 +8,9 @@ from typing import Any
 from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
+from catalogue.members.door.notices import tell
 from catalogue.members.links import LINK_DAYS, link_address, make_reset
-from catalogue.models import Member
+from catalogue.models import Member, Notice
 from catalogue.site.served_at import NOT_SERVED, believe_the_server
 
 
@@ -29,6 +30,7 @@ class Command(BaseCommand):
                 "page."
             )
         served = believe_the_server()
+        tell(member, Notice.Kind.LINK, on_machine=True)
         self.stdout.write(
             f"For {member.username}; it works once, within {LINK_DAYS} days:\n"
             f"{link_address(make_reset(member, member))}"

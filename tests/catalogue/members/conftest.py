@@ -13,14 +13,17 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from PIL import Image
 
+from catalogue.members.door.second_factor import begin, confirm
 from catalogue.members.links import make_reset
 from catalogue.models import (
     Aim,
+    Device,
     Holding,
     HoldingProblem,
     HoldingReference,
     LabelStock,
     Member,
+    Notice,
     Observation,
     Photo,
     Place,
@@ -45,6 +48,8 @@ from valuation.models import (
     SchedulePhoto,
     Valuation,
 )
+
+from .door_steps import code_of
 
 NAME = "zerlina-quux"
 
@@ -113,6 +118,11 @@ def full_collection(
         owner=owner, name="Small", rows=8, columns=3, width_mm=60, height_mm=30, left_mm=5, top_mm=5
     )
     make_reset(owner, administrator)
+    factor = begin(owner)
+    confirm(factor, code_of(factor))
+    Device.objects.create(owner=owner, token_hash="d" * 64, agent="Firefox/140.0")
+    Notice.objects.create(owner=owner, kind="link", by=administrator)
+    Notice.objects.create(owner=other, kind="link", by=owner)
     AccessAttempt.objects.create(
         username=NAME,
         ip_address="192.0.2.1",

@@ -9,12 +9,17 @@ from typing import Any
 
 import pytest
 from django.core import mail
+from django.core.management import call_command
 from django.test import Client
 from django.urls import reverse
 from django.utils import timezone
 
 from catalogue.members import links
-from catalogue.models import HandedLink, Member
+from catalogue.members.door.notices import tell
+from catalogue.members.erase import erase_member
+from catalogue.models import HandedLink, Member, Notice
+
+from .door_steps import time_passes
 
 PASSWORD = "an even longer password"
 JOINING = {
@@ -262,9 +267,102 @@ def test_asking_again_at_once_sends_no_second_mail(
     for _ in range(3):
         client.post(reverse("forgot"), {"email": "ana@example.org"})
     assert len(mail.outbox) == 1
-    HandedLink.objects.update(made_at=timezone.now() - timedelta(minutes=11))
+    time_passes(minutes=11)
     client.post(reverse("forgot"), {"email": "ana@example.org"})
     assert len(mail.outbox) == 2
+
+
+def test_mails_to_one_member_come_ever_more_seldom(
+    make_member: Callable[..., Member], with_mail: None
+) -> None:
+    """Whoever asks, from however many addresses, every ten minutes for a day."""
+    make_member("ana", email="ana@example.org")
+    for n in range(24 * 6):
+        Client().post(reverse("forgot"), {"email": "ana@example.org"}, REMOTE_ADDR=f"192.0.2.{n}")
+        time_passes(minutes=10)
+    assert 3 < len(mail.outbox) < 10
+
+
+def test_a_link_mailed_last_works_while_no_further_one_is_sent(
+    client: Client, make_member: Callable[..., Member], with_mail: None
+) -> None:
+    make_member("ana", email="ana@example.org")
+    for _ in range(3):
+        client.post(reverse("forgot"), {"email": "ana@example.org"})
+    assert client.post(_address(mail.outbox[-1].body.encode()), RESETTING).status_code == 302
+
+
+@pytest.mark.parametrize("email", ["ana@example.org", "nobody@example.org"])
+def test_asking_for_an_address_is_limited_known_or_not(
+    client: Client, make_member: Callable[..., Member], with_mail: None, email: str
+) -> None:
+    make_member("ana", email="ana@example.org")
+    pages = [client.post(reverse("forgot"), {"email": email}) for _ in range(4)]
+    assert [page.status_code for page in pages] == [200, 200, 200, 429]
+    assert b"Wait 10 minutes" in pages[-1].content
+    assert pages[-1]["Retry-After"] == "600"
+    assert f'value="{email}"'.encode() in pages[-1].content
+    assert Client().post(reverse("forgot"), {"email": "c@example.org"}).status_code == 200
+
+
+def test_asking_from_one_address_is_limited(client: Client, db: None, with_mail: None) -> None:
+    def ask(n: int, **more: Any) -> int:
+        data = {"email": f"n{n}@example.org"}
+        return client.post(reverse("forgot"), data, **more).status_code
+
+    assert [ask(n) for n in range(6)] == [200] * 5 + [429]
+    assert ask(6, REMOTE_ADDR="192.0.2.7") == 200
+
+
+# ---- a member is told of a link that was made for them ----
+def test_a_link_made_by_an_administrator_is_told_of_by_name(
+    as_administrator: Client,
+    member: Member,
+    with_mail: None,
+    django_capture_on_commit_callbacks: Any,
+) -> None:
+    Member.objects.filter(pk=member.pk).update(email="ana@example.org")
+    with django_capture_on_commit_callbacks(execute=True):
+        as_administrator.post(reverse("reset-member", args=[member.pk]))
+    theirs = Client()
+    theirs.force_login(member, backend="django.contrib.auth.backends.ModelBackend")
+    told = "Adam, an administrator, made a link to a new password for you on"
+    assert told in " ".join(theirs.get("/").content.decode().split())
+    assert [told in " ".join(sent.body.split()) for sent in mail.outbox] == [False, True]
+    assert "/link/" not in mail.outbox[1].body
+
+
+def test_a_link_for_oneself_is_no_news(as_administrator: Client, administrator: Member) -> None:
+    as_administrator.post(reverse("reset-member", args=[administrator.pk]))
+    assert not Notice.objects.exists()
+
+
+def test_a_link_made_on_the_machine_is_told_of(member: Member, capsys: Any) -> None:
+    call_command("hand_link", "ana")
+    assert (Notice.objects.get().kind, Notice.objects.get().on_machine) == ("link", True)
+
+
+def test_who_made_it_is_not_named_once_they_are_erased(
+    as_administrator: Client, administrator: Member, member: Member, client: Client
+) -> None:
+    as_administrator.post(reverse("reset-member", args=[member.pk]))
+    Member.objects.filter(pk=member.pk).update(role="administrator")
+    erase_member(administrator)
+    client.force_login(member, backend="django.contrib.auth.backends.ModelBackend")
+    page = " ".join(client.get("/").content.decode().split())
+    assert "An administrator who has left made a link" in page
+
+
+def test_mails_of_the_own_sign_in_end_before_they_flood(
+    member: Member, administrator: Member, with_mail: None, django_capture_on_commit_callbacks: Any
+) -> None:
+    Member.objects.filter(pk=member.pk).update(email="ana@example.org")
+    member.refresh_from_db()
+    with django_capture_on_commit_callbacks(execute=True):
+        for _ in range(12):
+            tell(member, Notice.Kind.LINK, by=administrator)
+    assert len(mail.outbox) == 5
+    assert Notice.objects.count() == 12
 
 
 def test_who_may_not_sign_in_gets_no_mail(
