@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import logging
 import os
 import signal
 import socket
 import sys
+import threading
 from argparse import SUPPRESS, ArgumentParser
 from typing import Any
 from urllib.parse import urlsplit
@@ -21,6 +23,7 @@ from waitress.server import create_server
 from catalogue.models import Member
 from catalogue.site.companions import Companions, end_with_the_server
 from catalogue.site.served_at import noted
+from catalogue.site.warming import warm
 from catalogue.site.web_fonts import STYLESHEET, make_web_fonts
 
 log = logging.getLogger(__name__)
@@ -92,6 +95,7 @@ class Command(BaseCommand):
         _allow_many_files()
         server = create_server(get_wsgi_application(), **_server_settings(sockets, threads))
         signal.signal(signal.SIGTERM, _end)
+        threading.Thread(target=_make_ready, name="making ready", daemon=True).start()
         try:
             if companions is not None:
                 companions.start()
@@ -213,6 +217,13 @@ def _server_settings(sockets: list[socket.socket], threads: int) -> dict[str, An
         chosen["trusted_proxy"] = settings.TRUSTED_PROXY
         chosen["trusted_proxy_headers"] = PROXY_HEADERS
     return chosen
+
+
+def _make_ready() -> None:
+    """What browsing and ranking look into; then leave what is there alone when memory is tidied."""
+    warm()
+    gc.collect()
+    gc.freeze()
 
 
 def _end(signum: int, frame: Any) -> None:

@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0007_saved_searches'),
+        ("catalogue", "0008_change_mark"),
     ]
 
     operations = [
