@@ -233,7 +233,7 @@ def asked_by_many(side: Side, port: int, clients: int, seconds: float, warm: flo
     counted = [end - start for start, end in waits if end >= begun]
     side.rates.append(len(counted) / (max(end for _, end in waits) - begun))
     side.halves.append(statistics.median(counted))
-    side.lates.append(statistics.quantiles(counted, n=20)[-1])
+    side.lates.append(statistics.quantiles([*counted, max(counted)], n=20)[-1])
 
 
 def told(sides: list[Side]) -> None:
