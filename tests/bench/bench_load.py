@@ -117,13 +117,13 @@ class Side:
 
 
 @contextmanager
-def served(side: Side) -> Iterator[int]:
+def served(side: Side, *arguments: str) -> Iterator[int]:
     """The port at which the side answers while this lasts."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     process = subprocess.Popen(
-        [sys.executable, "manage.py", "serve", "--port", str(port)],
+        [sys.executable, "manage.py", "serve", "--port", str(port), *arguments],
         cwd=side.code,
         env=side.environment,
         stdout=subprocess.DEVNULL,
@@ -272,6 +272,7 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as temporary:
         folder = given.folder or Path(temporary)
         sides = [Side("this code", ROOT, folder / "ours")]
+        alone = ("--no-worker", "--processes", "1") if given.tiny else ()
         there = Path(temporary) / "older"
         with nullcontext(ROOT) if given.tiny else checked_out(given.against, there) as older:
             kept = "ours" if given.tiny else "older"
@@ -284,7 +285,7 @@ def main() -> None:
             sides.append(admin)
             for turn in range(given.rounds):
                 for side in sides:
-                    with served(side) as port:
+                    with served(side, *alone) as port:
                         asked_by_many(side, port, given.clients, given.seconds, given.warm)
                 print(f"round {turn + 1} of {given.rounds} done", file=sys.stderr)
     told(sides)
