@@ -223,7 +223,7 @@ else:
     }
 MEDIA_ROOT = VAR_DIR / "media"
 STORAGES = {
-    "default": {"BACKEND": "catalogue.site.whole_files.WholeFileStorage"},
+    "default": {"BACKEND": "catalogue.site.file_store.WholeFileStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},
 }
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024

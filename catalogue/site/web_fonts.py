@@ -7,8 +7,8 @@ when a page holds one of its characters. Figures of equal width, lining and old-
 kerning and marks above letters stay. The sheets are set in the whole fonts.
 
 :func:`make_web_fonts` writes the files and the stylesheet that names them into a folder, each
-written beside and renamed. A file's name tells what it was made of, so it is made once and may be
-kept for good by browsers.
+whole or not at all. A file's name tells what it was made of, so it is made once and may be kept
+for good by browsers.
 
 As the fonts' licence (SIL Open Font License 1.1) asks of what was changed, the files do not bear
 the reserved name; copyright and licence stay in them.
@@ -23,13 +23,13 @@ from __future__ import annotations
 
 import hashlib
 import io
-import secrets
 from collections.abc import Iterable
 from pathlib import Path
 
 from fontTools import subset
 
 from catalogue.printing.lettering import FAMILY_NAMES, font_files
+from catalogue.site.whole_files import write_whole
 
 STYLESHEET = "fonts.css"
 FOLDER = "fonts/web"
@@ -66,9 +66,9 @@ def make_web_fonts(folder: Path) -> None:
         for part, characters in _parts(data).items():
             name = f"{FOLDER}/{source.stem}-{part}.{_digest(data, characters)}.woff2"
             if not (folder / name).exists():
-                _write(folder / name, cut(data, characters))
+                write_whole(folder / name, [cut(data, characters)])
             rules.append(_rule(face, name, characters))
-    _write(folder / STYLESHEET, "".join(rules).encode())
+    write_whole(folder / STYLESHEET, ["".join(rules).encode()])
 
 
 def first_part(characters: set[int]) -> set[int]:
@@ -125,12 +125,3 @@ def _rule(face: tuple[str, int, bool], name: str, characters: set[int]) -> str:
 def _digest(data: bytes, characters: set[int]) -> str:
     recipe = f"{RECIPE} {FEATURES} {in_css(characters)}"
     return hashlib.sha256(recipe.encode() + data).hexdigest()[:16]
-
-
-def _write(path: Path, data: bytes) -> None:
-    beside = path.with_name(f".{path.name}-{secrets.token_hex(4)}")
-    try:
-        beside.write_bytes(data)
-        beside.replace(path)
-    finally:
-        beside.unlink(missing_ok=True)

@@ -2,41 +2,40 @@
 
 A file is written beside its name, flushed to the disk and then renamed, so that neither a full
 disk nor a killed process leaves half of one under a name that a record may trust.
+
+>>> import tempfile
+>>> with tempfile.TemporaryDirectory() as folder:
+...     write_whole(Path(folder) / "sheet.pdf", [b"one ", b"half"])
+...     [(path.name, path.read_bytes()) for path in Path(folder).iterdir()]
+[('sheet.pdf', b'one half')]
 """
 
 from __future__ import annotations
 
 import os
 import secrets
+from collections.abc import Iterable
 from pathlib import Path
-
-from django.core.files.base import File
-from django.core.files.storage import FileSystemStorage
 
 UNFINISHED = ".unfinished"
 
 
-class WholeFileStorage(FileSystemStorage):
-    """Django's storage in a folder, with the writing made safe."""
-
-    def _save(self, name: str, content: File) -> str:  # type: ignore[type-arg]
-        path = Path(self.path(name))
-        os.makedirs(path.parent, mode=self.directory_permissions_mode or 0o777, exist_ok=True)  # noqa: PTH103 the mode holds for each folder made
-        beside = path.with_name(f"{secrets.token_hex(8)}{UNFINISHED}")
-        try:
-            with beside.open("xb") as file:
-                for chunk in content.chunks():
-                    file.write(chunk)
-                file.flush()
-                os.fsync(file.fileno())
-            if self.file_permissions_mode is not None:
-                beside.chmod(self.file_permissions_mode)
-            beside.replace(path)
-        except BaseException:
-            beside.unlink(missing_ok=True)
-            raise
-        _flush_folder(path.parent)
-        return name.replace("\\", "/")
+def write_whole(path: Path, parts: Iterable[bytes], mode: int | None = None) -> None:
+    """Write a file into a folder that is there; OSError leaves nothing of it."""
+    beside = path.with_name(f"{secrets.token_hex(8)}{UNFINISHED}")
+    try:
+        with beside.open("xb") as file:
+            for part in parts:
+                file.write(part)
+            file.flush()
+            os.fsync(file.fileno())
+        if mode is not None:
+            beside.chmod(mode)
+        beside.replace(path)
+    except BaseException:
+        beside.unlink(missing_ok=True)
+        raise
+    _flush_folder(path.parent)
 
 
 def _flush_folder(folder: Path) -> None:

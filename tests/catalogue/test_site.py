@@ -366,3 +366,11 @@ def test_browsers_list_the_site_only_when_that_was_asked_for(asked: str, listed:
     )
     assert said.returncode == 0, said.stderr
     assert f"({0 if listed else 1} silenced)" in said.stdout + said.stderr
+
+
+def test_messages_are_a_list_within_what_is_announced(as_member: Client) -> None:
+    """A list that is itself a status is no list to a screen reader (ARIA in HTML, W3C)."""
+    as_member.post("/account/", {"currency": "EUR", "paper": "A4", "accession_pattern": "{n}"})
+    page = as_member.get("/account/").content.decode()
+    assert re.search(r'<div role="status">\s*<ul class="messages">\s*<li class="success">', page)
+    assert not re.search(r"<ul[^>]*role=", page)

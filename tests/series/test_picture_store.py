@@ -17,7 +17,7 @@ from hypothesis import settings as hypothesis_settings
 from hypothesis import strategies as st
 from PIL import Image, ImageFile
 
-from catalogue.site.whole_files import WholeFileStorage
+from catalogue.site.file_store import WholeFileStorage
 from series.decoding import LONGEST, answer
 from series.pictures import (
     FULL,
