@@ -10,6 +10,7 @@ import time
 from collections.abc import Callable
 
 from django.conf import settings
+from django.utils.crypto import get_random_string
 
 LOOK_EVERY = 0.5
 LONGEST_PAUSE = 60.0
@@ -27,6 +28,8 @@ def _manage(*arguments: str) -> list[str]:
 class Companions:
     """Keeps one worker running, restarting it when it ends, and empties the bin once a day.
 
+    Each worker is told which one it follows, so that what that had in hand is done at once.
+
     The worker ends by itself when this process is gone, since its standard input then closes;
     the same way it is stopped, so that a task in hand is finished (for PATIENCE seconds).
     """
@@ -35,6 +38,7 @@ class Companions:
         self._say = say
         self._stopping = threading.Event()
         self._worker: subprocess.Popen[bytes] | None = None
+        self._worker_id = ""
         self._clean_up: subprocess.Popen[bytes] | None = None
         self._thread = threading.Thread(target=self._watch, name="companions", daemon=True)
 
@@ -59,9 +63,12 @@ class Companions:
                     continue
 
     def _start_worker(self) -> None:
+        gone, self._worker_id = self._worker_id, get_random_string(32)
         # A group of its own: Ctrl-C reaches the server alone, which then ends the worker.
         self._worker = subprocess.Popen(  # noqa: S603 our own command
-            _manage("work", "--with-server"),
+            _manage(
+                "work", "--with-server", f"--worker-id={self._worker_id}", f"--in-place-of={gone}"
+            ),
             stdin=subprocess.PIPE,
             start_new_session=True,
             creationflags=getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0),

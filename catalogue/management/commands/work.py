@@ -11,6 +11,8 @@ from typing import Any
 
 from django_tasks_db.management.commands import db_worker
 
+from catalogue.working.beats import Beating
+
 
 class Command(db_worker.Command):
     help = (
@@ -26,16 +28,25 @@ class Command(db_worker.Command):
             action="store_true",
             help="end when standard input is closed, that is with the server that started this",
         )
+        parser.add_argument(
+            "--in-place-of",
+            default="",
+            metavar="ID",
+            help="a worker that is known to have ended: what it had in hand is taken up at once",
+        )
 
     def configure_logging(self, verbosity: int) -> None:
         """Tasks that fail are logged; their coming and going is not."""
         for name in ("django_tasks", "django_tasks_db"):
             logging.getLogger(name).setLevel(logging.ERROR)
 
-    def handle(self, *, with_server: bool, **options: Any) -> None:  # type: ignore[override]
+    def handle(  # type: ignore[override]
+        self, *, with_server: bool, in_place_of: str, worker_id: str, **options: Any
+    ) -> None:
         if with_server:
             threading.Thread(target=_end_with_the_server, daemon=True).start()
-        super().handle(**options)
+        with Beating(worker_id, in_place_of):
+            super().handle(worker_id=worker_id, **options)
 
 
 def _end_with_the_server() -> None:
