@@ -16,11 +16,12 @@ from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
 from django.views.decorators.http import require_http_methods, require_safe
 
-from catalogue.members.erase import erase_member
+from catalogue.members.erase import erase_member, remains_of
 from catalogue.members.export import export_of
 from catalogue.members.forms import AccountForm, EraseForm
 from catalogue.members.models import Member
 from catalogue.members.roles import LastAdministrator
+from catalogue.site.overwriting import is_due
 
 
 def _me(request: HttpRequest) -> Member:
@@ -78,5 +79,13 @@ def account_erase(request: HttpRequest) -> HttpResponse:
         else:
             logout(request)
             messages.success(request, _("Everything of yours is erased. Farewell."))
+            if is_due():
+                messages.info(
+                    request,
+                    _(
+                        "Others were reading just now; the places in the database's file where "
+                        "it stood are overwritten within a day."
+                    ),
+                )
             return redirect("sign-in")
-    return render(request, "members/erase.html", {"form": form})
+    return render(request, "members/erase.html", {"form": form, "remains": remains_of(me)})

@@ -12,6 +12,7 @@ from catalogue.members.links import LINK_DAYS
 from catalogue.models import HandedLink
 from catalogue.printing.asking import KEPT_DAYS, remove_old_sheets
 from catalogue.site.bin import Emptied, empty_bin
+from catalogue.site.overwriting import overwrite_if_due
 from catalogue.site.stored_files import delete_unnamed_files
 from series.records import BIN_DAYS
 
@@ -36,6 +37,7 @@ class Command(BaseCommand):
         if files:
             self.stdout.write(f"{files} files that no record names are gone")
         call_command("clearsessions")
+        overwrite_if_due()
         call_command("prune_db_task_results", min_age_days=LINK_DAYS, verbosity=0)
 
     def _report(self, done: Emptied) -> None:
