@@ -70,15 +70,17 @@ def _make_secret(path: Path) -> None:
     """Written beside and named once it is whole: another process may be starting too."""
     beside = path.with_name(f"secret-key-{secrets.token_hex(8)}")
     handle = os.open(beside, os.O_CREAT | os.O_EXCL | os.O_WRONLY, 0o600)
-    with os.fdopen(handle, "w") as file:
-        file.write(get_random_secret_key() + get_random_secret_key())
     try:
-        os.link(beside, path)
-    except FileExistsError:
-        pass
-    except OSError:  # a file system without links
-        beside.replace(path)
-    beside.unlink(missing_ok=True)
+        with os.fdopen(handle, "w") as file:
+            file.write(get_random_secret_key() + get_random_secret_key())
+        try:
+            os.link(beside, path)
+        except FileExistsError:
+            pass
+        except OSError:  # a file system without links
+            beside.replace(path)
+    finally:
+        beside.unlink(missing_ok=True)
 
 
 DEBUG = os.environ.get("EXERGUE_DEBUG") == "1"

@@ -83,8 +83,8 @@ def account_erase(request: HttpRequest) -> HttpResponse:
                 messages.info(
                     request,
                     _(
-                        "Others were reading just now; the places in the database's file where "
-                        "it stood are overwritten within a day."
+                        "The places in the database's file where it stood could not be "
+                        "overwritten just now; that is done within a day."
                     ),
                 )
             return redirect("sign-in")

@@ -46,8 +46,8 @@ class Command(BaseCommand):
         self.stdout.write(f"{options['username']} is erased.")
         if is_due():
             self.stdout.write(
-                "Others were reading, so the database's file is not overwritten yet. It is done "
-                "once a day, or now by: python manage.py empty_bin"
+                "The database's file is in use or its disk full, so it is not overwritten yet. It "
+                "is done once a day, or now by: python manage.py empty_bin"
             )
 
     def _say_what_stays(self, member: Member) -> None:

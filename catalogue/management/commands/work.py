@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import logging
+import os
 import signal
 import sys
 import threading
 from argparse import ArgumentParser
 from typing import Any
 
+from django.core.management.base import CommandError
+from django.db import Error
 from django_tasks_db.management.commands import db_worker
 
 from catalogue.working.beats import Beating
@@ -45,11 +48,18 @@ class Command(db_worker.Command):
     ) -> None:
         if with_server:
             threading.Thread(target=_end_with_the_server, daemon=True).start()
-        with Beating(worker_id, in_place_of):
-            super().handle(worker_id=worker_id, **options)
+        try:
+            with Beating(worker_id, in_place_of):
+                super().handle(worker_id=worker_id, **options)
+        except Error as error:
+            raise CommandError(
+                f"Tasks wait, since the database takes nothing: {error}. Make room if its disk is "
+                "full. The server starts this again by itself."
+            ) from error
 
 
 def _end_with_the_server() -> None:
     """Wait until standard input is closed, then ask for the end as a signal would."""
-    sys.stdin.buffer.read()
+    while os.read(sys.stdin.fileno(), 1024):
+        pass
     signal.raise_signal(signal.SIGTERM)

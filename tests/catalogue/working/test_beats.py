@@ -6,6 +6,8 @@ from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import pytest
+from django.core.management import CommandError, call_command
+from django.db import OperationalError
 from django.db.models.functions import Now
 from django_tasks_db.models import DBTaskResult
 
@@ -133,3 +135,14 @@ def test_a_worker_takes_the_place_of_one_that_is_known_to_be_gone(taken: DBTaskR
         assert _status() == "READY"
         assert list(living().values_list("pk", flat=True)) == ["two"]
     assert not WorkerBeat.objects.exists()
+
+
+def test_a_full_database_ends_the_worker_in_words(
+    db: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(worker_id: str) -> None:
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr("catalogue.working.beats.beat", full)
+    with pytest.raises(CommandError, match="Make room"):
+        call_command("work", batch=True)
