@@ -83,7 +83,7 @@ def account_erase(request: HttpRequest) -> HttpResponse:
                 messages.info(
                     request,
                     _(
-                        "The places in the database's file where it stood could not be "
+                        "The places in the database’s file where it stood could not be "
                         "overwritten just now; that is done within a day."
                     ),
                 )

@@ -79,10 +79,10 @@ def always_remains() -> list[str]:
         _("A picture that another member or the catalogue also has stays for them."),
         _(
             "Papers and files that left the site (printed sheets, exports, what you showed by a "
-            "link) say what they say."
+            "link) cannot be taken back."
         ),
         _(
-            "Copies of the site that its keeper made, and the server's own log, hold what they "
+            "Copies of the site that its keeper made, and the server’s own log, hold what they "
             "held. Ask when they are thrown away."
         ),
     ]
