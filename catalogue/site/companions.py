@@ -8,6 +8,7 @@ import sys
 import threading
 import time
 from collections.abc import Callable
+from typing import Any
 
 from django.conf import settings
 from django.utils.crypto import get_random_string
@@ -21,8 +22,14 @@ FIRST_CLEAN_UP = 60.0
 log = logging.getLogger(__name__)
 
 
-def _manage(*arguments: str) -> list[str]:
-    return [sys.executable, str(settings.BASE_DIR / "manage.py"), *arguments]
+def _started(*arguments: str, **options: Any) -> subprocess.Popen[bytes] | None:
+    """A command of the site as a process; None where there is no room for one."""
+    command = [sys.executable, str(settings.BASE_DIR / "manage.py"), *arguments]
+    try:
+        return subprocess.Popen(command, **options)  # noqa: S603 our own command
+    except OSError as error:
+        log.error("%s could not be started, and is tried again: %s", arguments[0], error)
+        return None
 
 
 class Companions:
@@ -65,15 +72,15 @@ class Companions:
     def _start_worker(self) -> None:
         gone, self._worker_id = self._worker_id, get_random_string(32)
         # A group of its own: Ctrl-C reaches the server alone, which then ends the worker.
-        self._worker = subprocess.Popen(  # noqa: S603 our own command
-            _manage(
-                "work", "--with-server", f"--worker-id={self._worker_id}", f"--in-place-of={gone}"
-            ),
+        worker = _started(
+            *("work", "--with-server", f"--worker-id={self._worker_id}", f"--in-place-of={gone}"),
             stdin=subprocess.PIPE,
             start_new_session=True,
             creationflags=getattr(subprocess, "CREATE_NEW_PROCESS_GROUP", 0),
         )
-        self._say(f"Tasks are done by process {self._worker.pid}.")
+        if worker is not None:
+            self._worker = worker
+            self._say(f"Tasks are done by process {worker.pid}.")
 
     def _watch(self) -> None:
         pause = 1.0
@@ -81,8 +88,9 @@ class Companions:
         clean_up_at = started + FIRST_CLEAN_UP
         while not self._stopping.wait(LOOK_EVERY):
             now = time.monotonic()
-            if self._worker is not None and self._worker.poll() is not None:
-                log.error("the task worker ended (%s); starting another", self._worker.returncode)
+            if self._worker is None or self._worker.poll() is not None:
+                ended = "not begun" if self._worker is None else self._worker.returncode
+                log.error("the task worker ended (%s); starting another", ended)
                 pause = 1.0 if now - started > LONGEST_PAUSE else min(2 * pause, LONGEST_PAUSE)
                 if self._stopping.wait(pause):
                     return
@@ -90,6 +98,6 @@ class Companions:
                 self._start_worker()
             if now >= clean_up_at:
                 clean_up_at = now + DAY
-                self._clean_up = subprocess.Popen(  # noqa: S603 our own command
-                    _manage("empty_bin"), stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL
+                self._clean_up = _started(
+                    "empty_bin", stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL
                 )
