@@ -31,7 +31,7 @@ def mentions_left(member: Member) -> list[tuple[str, int]]:
 
 
 def _found(words: set[str]) -> Iterator[tuple[str, int]]:
-    for model in apps.get_models():
+    for model in apps.get_models() if words else ():
         for field in model._meta.concrete_fields:
             if field.choices or not isinstance(field, (CharField, TextField, JSONField)):
                 continue
@@ -45,7 +45,5 @@ def _records_with(model: type[Model], column: str, words: set[str]) -> int:
     for word in words:
         named |= Q(as_text__icontains=word)
         named |= Q(as_text__icontains=json.dumps(word)[1:-1])
-    if not words:
-        return 0
     rows = model._base_manager.annotate(as_text=Cast(F(column), TextField()))
     return rows.filter(named).count()

@@ -30,6 +30,7 @@ from catalogue.working.models import WorkerBeat
 BEAT_EVERY = 10.0  # s
 LOST_AFTER = timedelta(seconds=60)
 TRIES = 3
+ENDED = ("builtins.SystemExit", "builtins.KeyboardInterrupt")
 
 log = logging.getLogger(__name__)
 
@@ -74,11 +75,9 @@ def in_hand(task: Task[Any, Any], *arguments: Any) -> bool:
 
 def give_back_broken_off(task_result: Any, **_: Any) -> None:
     """A task whose worker was told to end before it was done is no failure of the task."""
-    ended = {"builtins.SystemExit", "builtins.KeyboardInterrupt"}
-    for each in DBTaskResult.objects.failed().filter(
-        pk=task_result.id, exception_class_path__in=ended
-    ):
-        _give_back(each)
+    kept = getattr(task_result, "db_result", None)  # of a task that is done at once there is none
+    if kept is not None and kept.exception_class_path in ENDED:
+        _give_back(kept)
 
 
 def _give_back(taken: DBTaskResult) -> bool:
