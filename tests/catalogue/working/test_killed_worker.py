@@ -73,19 +73,8 @@ def test_the_server_has_a_killed_workers_sheet_drawn_at_once(var: Path) -> None:
 
 
 def test_a_worker_told_to_end_at_once_leaves_its_sheet_to_the_next(var: Path) -> None:
-    with subprocess.Popen(
-        [sys.executable, "manage.py", "work"],
-        cwd=ROOT,
-        env=environment(var, **SLOW),
-        stdout=subprocess.PIPE,
-        stderr=subprocess.DEVNULL,
-        text=True,
-    ) as worker:
-        assert worker.stdout
-        worker.stdout.readline()
-        for _ in range(2):
-            worker.send_signal(signal.SIGTERM)
-        worker.wait(PATIENCE)
+    _row(var, """UPDATE catalogue_sheet SET parameters = '{"told to end": true}'""")
+    assert "it is being drawn" in manage(var, "work", **SLOW).stdout
     assert _sheet(var) == ("drawing", "")
     assert manage(var, "work", "--batch", **SLOW).returncode == 0
     assert _sheet(var)[0] == "ready"
