@@ -33,6 +33,9 @@ SHORTEST_SECRET = 32
 try:
     WEB_DIR = VAR_DIR / "web"  # what the server makes for browsers
     WEB_DIR.mkdir(parents=True, exist_ok=True)
+    # Large uploads lie here while they are read; what a killed server leaves is found here too.
+    FILE_UPLOAD_TEMP_DIR = VAR_DIR / "uploads"
+    FILE_UPLOAD_TEMP_DIR.mkdir(exist_ok=True)
 except OSError as error:
     raise ImproperlyConfigured(
         f"The folder {VAR_DIR} cannot be made: {error.strerror}. Set EXERGUE_VAR to a folder that "

@@ -22,7 +22,13 @@ from catalogue.members.records import member_data
 from catalogue.members.remains import always_remains
 from catalogue.members.roles import keep_an_administrator
 from catalogue.site.overwriting import make_due, overwrite_if_due
-from catalogue.site.stored_files import Named, delete_unnamed, named_by, names_files
+from catalogue.site.stored_files import (
+    Named,
+    delete_left_uploads,
+    delete_unnamed,
+    named_by,
+    names_files,
+)
 
 
 def remains_of(member: Member) -> list[str]:
@@ -42,6 +48,7 @@ def erase_member(member: Member) -> None:
         erase_rows(member)
         make_due()
         transaction.on_commit(lambda: delete_unnamed(named))
+        transaction.on_commit(delete_left_uploads)
         transaction.on_commit(overwrite_if_due)
 
 

@@ -12,6 +12,7 @@ from typing import Any
 import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import TemporaryUploadedFile
 from django.core.management import call_command
 from django.db import OperationalError
 from django.test import Client
@@ -130,6 +131,22 @@ def test_members_are_not_told_of_the_disk(
 ) -> None:
     monkeypatch.setattr(disk_space, "room_left", lambda: 42_000_000)
     assert "MB are left" not in as_member.get("/").content.decode()
+
+
+def test_uploads_that_a_killed_server_left_are_removed(
+    db: None, settings: Any, tmp_path: Path
+) -> None:
+    settings.FILE_UPLOAD_TEMP_DIR = tmp_path / "uploads"
+    settings.FILE_UPLOAD_TEMP_DIR.mkdir()
+    with TemporaryUploadedFile("a.jpg", "image/jpeg", 3, None) as being_read:
+        left = Path(settings.FILE_UPLOAD_TEMP_DIR) / "tmp0.upload.jpg"
+        left.write_bytes(b"a photograph with the place where it was taken")
+        then = time.time() - 2 * 3600
+        os.utime(left, (then, then))
+        call_command("empty_bin")
+        assert [str(path) for path in settings.FILE_UPLOAD_TEMP_DIR.iterdir()] == [
+            being_read.temporary_file_path()
+        ]
 
 
 # ---- starting on a full disk ----

@@ -13,7 +13,7 @@ from catalogue.models import HandedLink
 from catalogue.printing.asking import KEPT_DAYS, remove_old_sheets
 from catalogue.site.bin import Emptied, empty_bin
 from catalogue.site.overwriting import overwrite_if_due
-from catalogue.site.stored_files import delete_unnamed_files
+from catalogue.site.stored_files import delete_left_uploads, delete_unnamed_files
 from series.records import BIN_DAYS
 
 
@@ -33,7 +33,7 @@ class Command(BaseCommand):
         sheets = remove_old_sheets()
         if sheets:
             self.stdout.write(f"{sheets} old sheets are gone")
-        files = delete_unnamed_files()
+        files = delete_unnamed_files() + delete_left_uploads()
         if files:
             self.stdout.write(f"{files} files that no record names are gone")
         call_command("clearsessions")

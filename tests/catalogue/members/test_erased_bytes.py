@@ -7,6 +7,7 @@ and erased by the command while another process has the database open, as a serv
 from __future__ import annotations
 
 import json
+import os
 import sqlite3
 from collections.abc import Iterator
 from pathlib import Path
@@ -81,6 +82,9 @@ def var(marked: Collection, tmp_path: Path, tmp_path_factory: Any) -> Iterator[P
         + f"INSERT INTO older VALUES ('{MARK}'), (hex(zeroblob(9000)) || '{MARK}');"
         + f"UPDATE older SET t = '{MARK} again'; DROP TABLE older;"
     )
+    left = tmp_path / "uploads" / "tmp0.upload.jpg"
+    left.write_bytes(MARK.encode())
+    os.utime(left, (0, 0))
     yield tmp_path
     server.close()
 
