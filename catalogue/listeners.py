@@ -1,6 +1,7 @@
 """What the catalogue hears: saved holdings and types are noted as changed.
 
-Where many types changed, unidentified pieces are ranked again.
+Where many types changed, unidentified pieces are ranked again. A task that was broken off is given
+back, and where one is given up, the sheet it drew says so.
 """
 
 from __future__ import annotations
@@ -8,11 +9,15 @@ from __future__ import annotations
 from typing import Any
 
 from django.db.models.signals import post_delete, post_save
+from django_tasks.signals import task_finished
 
 from catalogue.curation.joined import follow
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
 from catalogue.identifying.ranked import ask_to_rank_again
 from catalogue.models import Holding, HoldingProblem, Photo, ProvenanceLine
+from catalogue.printing.asking import say_given_up
+from catalogue.signals import task_given_up
+from catalogue.working.beats import give_back_broken_off
 from series.signals import pack_loaded, types_changed, types_joined
 
 
@@ -25,6 +30,8 @@ def connect() -> None:
     types_changed.connect(_types_changed, dispatch_uid="browse-types")
     types_joined.connect(follow, dispatch_uid="holdings-follow")
     pack_loaded.connect(_pack_loaded, dispatch_uid="browse-pack")
+    task_finished.connect(give_back_broken_off, dispatch_uid="tasks-broken-off")
+    task_given_up.connect(say_given_up, dispatch_uid="sheets-given-up")
 
 
 def _holding_changed(instance: Holding, raw: bool = False, **_: Any) -> None:

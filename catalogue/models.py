@@ -28,6 +28,7 @@ from catalogue.photos.models import Photo
 from catalogue.printing.models import LabelStock, Sheet
 from catalogue.showing.models import Showing, ShownPiece
 from catalogue.wants.models import Aim, Reservation, Want, WantList
+from catalogue.working.models import WorkerBeat
 
 __all__ = [
     "Aim",
@@ -59,4 +60,5 @@ __all__ = [
     "Tally",
     "Want",
     "WantList",
+    "WorkerBeat",
 ]

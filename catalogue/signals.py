@@ -1,11 +1,13 @@
-"""What the catalogue announces of holdings; upper apps listen.
+"""What the catalogue announces of holdings and tasks; others listen.
 
-Both are sent in the transaction that does it, so what a listener does is kept or lost with it.
+All are sent in the transaction that does it, so what a listener does is kept or lost with it.
 
 ``lot_split``: sent with ``holding`` and ``taken`` after pieces were taken out of a lot into a new
 one; both hold the same kind of piece.
 ``lots_joining``: sent with ``kept`` and ``others`` (a list) before lots become one. A listener
 refuses by raising ``catalogue.holdings.records.HoldingError`` with a sentence for the page.
+``task_given_up``: sent with ``task`` and ``arguments`` (a list) when the worker of a task ended in
+the middle of it too often.
 """
 
 from __future__ import annotations
@@ -14,3 +16,4 @@ from django.dispatch import Signal
 
 lot_split = Signal()
 lots_joining = Signal()
+task_given_up = Signal()

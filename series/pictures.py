@@ -1,8 +1,9 @@
 """The picture store: decoded apart within limits, re-encoded without metadata, named by digest.
 
 An upload is decoded by a process of its own (``series/decoding.py``), so that a hostile file can
-cost neither the server's memory nor its life. A picture is written before the row that names it
-is committed; a stored size that is not what it should be is replaced when the picture comes again.
+cost neither the server's memory nor its life; all processes of the site take turns at it
+(``series/turns.py``). A picture is written before the row that names it is committed; a stored
+size that is not what it should be is replaced when the picture comes again.
 """
 
 from __future__ import annotations
@@ -10,9 +11,9 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import os
 import subprocess
 import sys
-import threading
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
@@ -24,6 +25,7 @@ from django.utils.translation import gettext as _
 from PIL import Image
 
 from series import decoding
+from series.turns import NoTurn, turn
 
 SIZES = {"small": 160, "medium": 480, "large": 1200}
 FULL = "full"
@@ -33,7 +35,8 @@ CONTENT_TYPE = "image/webp"
 _ALL_SIZES = {**SIZES, FULL: decoding.LONGEST}
 _END_OF_JPEG = b"\xff\xd9"  # the marker EOI of ISO/IEC 10918-1
 _PATIENCE = 3 * decoding.SECONDS  # s, for others before it and for itself
-_one_at_a_time = threading.BoundedSemaphore(1)
+AT_ONCE = 1  # pictures decoded on this machine, each in up to decoding.MEMORY
+IN_LINE = 6  # decoded or waiting; a server of one process has two threads more
 
 
 class PictureRefused(ValueError):
@@ -77,12 +80,14 @@ def prepare_picture(file: IO[bytes]) -> Prepared:
             _("The picture is larger than %(n)d MB. Save it smaller and add it again.")
             % {"n": limit // 1024 // 1024}
         )
-    if not _one_at_a_time.acquire(timeout=_PATIENCE):
-        raise PictureRefused(_("Many pictures are being read. Add it again in a minute."))
+    line = Path(settings.VAR_DIR) / "turns"
     try:
-        said, encoded = _decoded_apart(data)
-    finally:
-        _one_at_a_time.release()
+        with turn(line, at_once=AT_ONCE, in_line=IN_LINE, patience=_PATIENCE) as held:
+            said, encoded = _decoded_apart(data, held)
+    except NoTurn as refused:
+        raise PictureRefused(
+            _("Many pictures are being read just now. Add it again in a minute.")
+        ) from refused
     if "refused" in said:
         raise PictureRefused(_in_words(said["refused"]))
     return Prepared(said["width"], said["height"], encoded)
@@ -104,12 +109,19 @@ def keep_image(image: Image.Image) -> Kept:
     return Prepared(said["width"], said["height"], encoded).keep()
 
 
-def _decoded_apart(data: bytes) -> tuple[dict[str, Any], dict[str, bytes]]:
+def _decoded_apart(data: bytes, held: int | None) -> tuple[dict[str, Any], dict[str, bytes]]:
+    """``held`` is the turn, which lasts until the decoding process has ended too."""
+    inherited = () if held is None or os.name == "nt" else (held,)
     asked = json.dumps({"sizes": _ALL_SIZES, "pixels": settings.UPLOAD_LIMIT_PIXELS})
     command = [sys.executable, "-I", str(Path(decoding.__file__)), asked]
     try:
         done = subprocess.run(  # noqa: S603 our own script
-            command, input=data, capture_output=True, timeout=_PATIENCE, check=True
+            command,
+            input=data,
+            capture_output=True,
+            timeout=_PATIENCE,
+            check=True,
+            pass_fds=inherited,
         )
     except (subprocess.SubprocessError, BrokenPipeError):
         return {"refused": "memory"}, {}

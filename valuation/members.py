@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from django.db.models import Q
+from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.members.records import MemberData, Table
@@ -44,4 +45,32 @@ def member_data(member: Member) -> list[Table]:
     ]
 
 
-VALUATION = MemberData(member_data)
+def remains(member: Member) -> list[str]:
+    """Values of types, and papers that an insurer holds."""
+    lines = []
+    values = Valuation.everything.filter(entered_by=member, holding=None, source__owner=None)
+    if n := values.count():
+        lines.append(
+            ngettext(
+                "%(n)d value that you entered for a type from a source of the club stays, "
+                "without your name.",
+                "%(n)d values that you entered for types from sources of the club stay, "
+                "without your name.",
+                n,
+            )
+            % {"n": n}
+        )
+    numbers = list(Schedule.objects.filter(owner=member).values_list("number", flat=True))
+    if numbers:
+        lines.append(
+            gettext(
+                "Schedules that you made (%(numbers)s) are erased here. The papers that an "
+                "insurer holds keep your name, your pieces and their values, and this site can "
+                "then no longer confirm them."
+            )
+            % {"numbers": ", ".join(numbers)}
+        )
+    return lines
+
+
+VALUATION = MemberData(member_data, remains=remains)

@@ -18,11 +18,12 @@ from django.views.decorators.http import require_http_methods, require_safe
 from catalogue.members.door.devices import listed, stay_here_only
 from catalogue.members.door.forms import NewPasswordForm
 from catalogue.members.door.second_factor import factor_of
-from catalogue.members.erase import erase_member
+from catalogue.members.erase import erase_member, remains_of
 from catalogue.members.export import export_of
 from catalogue.members.forms import AccountForm, EraseForm
 from catalogue.members.models import Member
 from catalogue.members.roles import LastAdministrator
+from catalogue.site.overwriting import is_due
 
 
 def _me(request: HttpRequest) -> Member:
@@ -89,5 +90,13 @@ def account_erase(request: HttpRequest) -> HttpResponse:
         else:
             logout(request)
             messages.success(request, _("Everything of yours is erased. Farewell."))
+            if is_due():
+                messages.info(
+                    request,
+                    _(
+                        "The places in the database’s file where it stood could not be "
+                        "overwritten just now; that is done within a day."
+                    ),
+                )
             return redirect("sign-in")
-    return render(request, "members/erase.html", {"form": form})
+    return render(request, "members/erase.html", {"form": form, "remains": remains_of(me)})

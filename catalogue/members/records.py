@@ -18,6 +18,7 @@ from django.utils.module_loading import import_string
 from django.utils.text import get_valid_filename
 from django.utils.translation import gettext_lazy as _
 
+from catalogue.members.remains import catalogue_remains
 from catalogue.models import (
     Aim,
     Device,
@@ -71,12 +72,13 @@ class MemberData:
     """What one app keeps of a member.
 
     ``before_erase(member)`` removes what would keep the member's rows from being deleted; the
-    cascade of the database does the rest.
+    cascade of the database does the rest. ``remains(member)`` says in sentences what stays.
     """
 
     tables: Callable[[Member], list[Table]]
     files: Callable[[Member], Iterator[StoredFile]] = field(default=lambda member: iter(()))
     before_erase: Callable[[Member], None] = field(default=lambda member: None)
+    remains: Callable[[Member], list[str]] = field(default=lambda member: [])
 
 
 @cache
@@ -214,4 +216,4 @@ def _before_erase(member: Member) -> None:
     Place.everything.filter(owner=member).update(within=None)
 
 
-CATALOGUE = MemberData(_tables, _files, _before_erase)
+CATALOGUE = MemberData(_tables, _files, _before_erase, catalogue_remains)

@@ -18,16 +18,20 @@ from django.utils import timezone
 from django.utils.module_loading import import_string
 from django.utils.translation import gettext as _
 from django_tasks import task
+from django_tasks.base import Task
 
 from catalogue.models import Member, Sheet
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.pdf import PrintingUnavailable
 from catalogue.printing.sheets import Draw, problem_in_words
+from catalogue.site.failures import no_room
 from catalogue.site.stored_files import delete_unnamed, named_by
+from catalogue.working.beats import TRIES, in_hand
 
 KEPT_DAYS = 30
 TELL_EVERY = 0.5  # s between two notes of progress
 TOO_LONG = timedelta(minutes=30)
+PENDING = (Sheet.State.WAITING, Sheet.State.DRAWING)
 
 log = logging.getLogger(__name__)
 
@@ -41,22 +45,38 @@ def drawer(kind: str) -> Draw:
 def ask_for(
     owner: Member, kind: str, title: str, parameters: Mapping[str, Any], total: int
 ) -> Sheet:
-    """A sheet that a task draws; one that was asked for alike and is not drawn yet is taken."""
+    """A sheet that a task draws; one that was asked for alike and is not drawn yet is taken.
+
+    The sheet and its task are kept together or not at all.
+    """
     drawer(kind)
     waiting = Sheet.objects.filter(
         owner=owner,
         kind=kind,
         parameters=dict(parameters),
-        state__in=[Sheet.State.WAITING, Sheet.State.DRAWING],
+        state__in=PENDING,
         made_at__gt=timezone.now() - TOO_LONG,
     ).first()
     if waiting is not None:
+        if not in_hand(draw_sheet, waiting.pk):
+            ask_again(waiting)
         return waiting
-    sheet = Sheet.objects.create(
-        owner=owner, kind=kind, title=title[:200], parameters=dict(parameters), total=total
-    )
-    transaction.on_commit(lambda: draw_sheet.enqueue(sheet.pk))
+    with transaction.atomic():
+        sheet = Sheet.objects.create(
+            owner=owner, kind=kind, title=title[:200], parameters=dict(parameters), total=total
+        )
+        draw_sheet.enqueue(sheet.pk)
     return sheet
+
+
+def ask_again(sheet: Sheet) -> None:
+    """Start anew with a sheet that was not drawn."""
+    with transaction.atomic():
+        again = Sheet.objects.filter(pk=sheet.pk, file="").update(
+            state=Sheet.State.WAITING, done=0, message="", made_at=timezone.now()
+        )
+        if again and not in_hand(draw_sheet, sheet.pk):
+            draw_sheet.enqueue(sheet.pk)
 
 
 def drawn_before(owner: Member, kind: str, parameters: Mapping[str, Any]) -> Sheet | None:
@@ -71,8 +91,7 @@ def draw_sheet(pk: int) -> None:
     sheet = Sheet.objects.select_related("owner").filter(pk=pk, file="").first()
     if sheet is None:
         return  # taken away meanwhile, or drawn already
-    _note(pk, state=Sheet.State.DRAWING)
-    name = ""
+    _note(pk, state=Sheet.State.DRAWING, done=0)
     try:
         pdf = drawer(sheet.kind)(sheet.owner, sheet.parameters, _Teller(pk))
         name = default_storage.save(f"sheets/{secrets.token_urlsafe(24)}.pdf", ContentFile(pdf))
@@ -83,17 +102,37 @@ def draw_sheet(pk: int) -> None:
     except ObjectDoesNotExist:
         gone = _("What it was to show is no longer there.")
         _note(pk, state=Sheet.State.FAILED, message=gone)
-    except Exception:
-        _note(pk, state=Sheet.State.FAILED, message=_unexpected())
+    except Exception as problem:
+        _note(pk, state=Sheet.State.FAILED, message=_unforeseen(problem))
         raise
     else:
-        known = Sheet.objects.filter(pk=pk).update(state=Sheet.State.READY, file=name)
-        if not known:
+        first = Sheet.objects.filter(pk=pk, file="").update(state=Sheet.State.READY, file=name)
+        if not first:  # taken away meanwhile, or drawn by another worker too
             default_storage.delete(name)
 
 
-def _unexpected() -> str:
+def _unforeseen(problem: Exception) -> str:
+    if no_room(problem):
+        return _(
+            "The disk of this site is full, so it could not be kept. Tell your administrator, who "
+            "has to make room; then ask for it again."
+        )
     return _("It could not be drawn. Ask for it again; if it fails again, tell your administrator.")
+
+
+def say_given_up(task: Task[Any, Any], arguments: list[Any], **_signal: Any) -> None:
+    """The worker ended too often while it drew a sheet: its page says so."""
+    if task.module_path != draw_sheet.module_path:
+        return
+    Sheet.objects.filter(pk=arguments[0], state__in=PENDING).update(
+        state=Sheet.State.FAILED,
+        message=_(
+            "It was begun %(n)d times, and each time the program that draws it was ended from "
+            "outside; it may need more memory than there is. Choose fewer pieces, or tell your "
+            "administrator."
+        )
+        % {"n": TRIES},
+    )
 
 
 def _note(pk: int, **values: Any) -> None:

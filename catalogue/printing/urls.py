@@ -17,6 +17,7 @@ urlpatterns = [
     path("sheets/stock/<number:pk>/trial.pdf", views.stock_trial, name="stock-trial"),
     path("sheets/<number:pk>/", views.sheet, name="sheet"),
     path("sheets/<number:pk>/sheet.pdf", views.sheet_file, name="sheet-file"),
+    path("sheets/<number:pk>/again/", views.sheet_again, name="sheet-again"),
     path("sheets/<number:pk>/remove/", views.sheet_remove, name="sheet-remove"),
     path("lists/<number:pk>/sheet/", sheet_views.wants_sheet, name="wants-sheet"),
     path("list/<str:token>/wants.pdf", sheet_views.shared_list_sheet, name="shared-list-sheet"),

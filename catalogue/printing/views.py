@@ -18,10 +18,11 @@ from catalogue import access
 from catalogue.holdings.held import HELD
 from catalogue.models import Aim, LabelStock, Member, Sheet, WantList
 from catalogue.printing.answers import drawn_now
-from catalogue.printing.asking import KEPT_DAYS, TOO_LONG, remove
+from catalogue.printing.asking import KEPT_DAYS, PENDING, TOO_LONG, ask_again, remove
 from catalogue.printing.forms import StockForm
 from catalogue.printing.label_sheets import draw_trial
 from catalogue.printing.queries import measures_of
+from catalogue.working.beats import living
 from series.models import Issuer, Series
 
 SHOWN_SHEETS = 20
@@ -96,13 +97,14 @@ def _own_stock(request: HttpRequest, pk: int) -> LabelStock:
 def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     """How far a sheet is; asked again every two seconds until it is drawn or cannot be."""
     found = _own_sheet(request, pk)
-    pending = found.state in {Sheet.State.WAITING, Sheet.State.DRAWING}
+    pending = found.state in PENDING
     late = pending and timezone.now() - found.made_at > TOO_LONG
     context = {
         "section": "sheets",
         "sheet": found,
         "pending": pending,
         "late": late,
+        "nobody_draws": pending and not living().exists(),
         "share": round(100 * found.done / found.total) if found.total else 0,
         "until": found.made_at + timedelta(days=KEPT_DAYS),
     }
@@ -124,6 +126,14 @@ def sheet_file(request: HttpRequest, pk: int) -> HttpResponseBase:
     )
     answer["Cache-Control"] = "private, no-store"
     return answer
+
+
+@require_POST
+def sheet_again(request: HttpRequest, pk: int) -> HttpResponse:
+    """Begin anew with a sheet that failed or takes too long."""
+    found = _own_sheet(request, pk)
+    ask_again(found)
+    return redirect("sheet", found.pk)
 
 
 @require_POST

@@ -8,11 +8,13 @@ from __future__ import annotations
 import os
 import socket
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 from urllib.parse import urlsplit
 
 from django.conf import settings
+
+from catalogue.site.whole_files import write_whole
 
 PATIENCE = 2.0  # s for a server on this machine to take a connection
 
@@ -26,7 +28,8 @@ def _note() -> Path:
 def noted(address: str, port: int) -> Iterator[None]:
     """Keep the address of a running server noted, with the port it listens on."""
     note = _note()
-    note.write_text(f"{address} {port}\n")
+    with suppress(OSError):  # a full disk keeps nobody from reading
+        write_whole(note, [f"{address} {port}\n".encode()])
     try:
         yield
     finally:

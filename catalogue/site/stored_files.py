@@ -6,9 +6,11 @@ Files are shared: the same picture is stored once for all records that hold it.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import timedelta
 from functools import cache
+from pathlib import Path
 
 from django.conf import settings
 from django.core.files.storage import default_storage
@@ -130,6 +132,21 @@ def delete_unnamed_files() -> int:
             deleted += 1
         except OSError:
             continue
+    return deleted
+
+
+READ_WITHIN = timedelta(hours=1)
+
+
+def delete_left_uploads() -> int:
+    """Delete uploads that a server was killed over; returns how many."""
+    before = (timezone.now() - READ_WITHIN).timestamp()
+    deleted = 0
+    for upload in Path(settings.FILE_UPLOAD_TEMP_DIR).glob("*.upload*"):
+        with suppress(OSError):  # gone already, or open elsewhere
+            if upload.stat().st_mtime < before:
+                upload.unlink()
+                deleted += 1
     return deleted
 
 

@@ -232,6 +232,7 @@ SENT_ELSEWHERE = {
     "quick-entry": "test_quick_entry.py::test_two_pieces_by_keyboard_alone",
     "holdings-bulk": "test_every_form.py::test_a_change_in_bulk_is_looked_over_and_made",
     "holding-dates": "test_type_change.py::test_a_date_of_both_types_stays_chosen",
+    "sheet-again": "test_sheet_again.py::test_a_sheet_that_failed_is_begun_anew",
     "chosen-sheet": "test_holdings_on_a_phone.py::test_labels_are_made_of_the_chosen_ones",
 }
 

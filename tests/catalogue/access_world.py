@@ -401,6 +401,7 @@ ARGUMENTS: dict[str, Fill] = {
     "stock-bin": _pk("stock"),
     "stock-trial": _pk("stock"),
     "sheet": _pk("sheet"),
+    "sheet-again": _pk("sheet"),
     "sheet-file": _pk("sheet"),
     "sheet-remove": _pk("sheet"),
     "wants-sheet": _pk("want_list"),

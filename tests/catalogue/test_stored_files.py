@@ -12,14 +12,17 @@ from typing import Any
 import pytest
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
+from django.core.files.uploadedfile import TemporaryUploadedFile
 from django.core.management import call_command
 from django.db import OperationalError
 from django.test import Client
 from PIL import Image
 
 from catalogue.models import Holding, Photo
+from catalogue.settings import _make_secret
 from catalogue.site import disk_space, stored_files
 from catalogue.site.failures import no_room
+from catalogue.site.served_at import noted
 from series.pictures import FULL, keep_image, picture_name
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -128,3 +131,40 @@ def test_members_are_not_told_of_the_disk(
 ) -> None:
     monkeypatch.setattr(disk_space, "room_left", lambda: 42_000_000)
     assert "MB are left" not in as_member.get("/").content.decode()
+
+
+def test_uploads_that_a_killed_server_left_are_removed(
+    db: None, settings: Any, tmp_path: Path
+) -> None:
+    settings.FILE_UPLOAD_TEMP_DIR = tmp_path / "uploads"
+    settings.FILE_UPLOAD_TEMP_DIR.mkdir()
+    with TemporaryUploadedFile("a.jpg", "image/jpeg", 3, None) as being_read:
+        left = Path(settings.FILE_UPLOAD_TEMP_DIR) / "tmp0.upload.jpg"
+        left.write_bytes(b"a photograph with the place where it was taken")
+        then = time.time() - 2 * 3600
+        os.utime(left, (then, then))
+        call_command("empty_bin")
+        assert [str(path) for path in settings.FILE_UPLOAD_TEMP_DIR.iterdir()] == [
+            being_read.temporary_file_path()
+        ]
+
+
+# ---- starting on a full disk ----
+def _full(*_: Any, **__: Any) -> Any:
+    raise OSError(errno.ENOSPC, "No space left on device")
+
+
+def test_a_server_starts_on_a_full_disk(
+    tmp_path: Path, settings: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.VAR_DIR = tmp_path
+    monkeypatch.setattr("catalogue.site.whole_files.os.fsync", _full)
+    with noted("http://127.0.0.1:8000", 8000):
+        assert list(tmp_path.iterdir()) == []
+
+
+def test_no_half_secret_key_is_left(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("catalogue.settings.get_random_secret_key", _full)
+    with pytest.raises(OSError, match="No space"):
+        _make_secret(tmp_path / "secret-key")
+    assert list(tmp_path.iterdir()) == []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import io
 from pathlib import Path
 from typing import Any
@@ -99,3 +100,18 @@ def test_both_sheets_of_fonts_know_the_same_faces(
     assert made.count("@font-face") == whole.count("@font-face") == 6
     for path in font_files().values():
         assert (path.name in whole) == (path.stem + "-first" in made)
+
+
+def test_a_full_disk_leaves_no_half_font_and_the_next_start_makes_them(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(fd: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("catalogue.site.whole_files.os.fsync", full)
+        with pytest.raises(OSError, match="No space"):
+            web_fonts.make_web_fonts(tmp_path)
+    assert [path for path in tmp_path.rglob("*") if path.is_file()] == []
+    web_fonts.make_web_fonts(tmp_path)
+    assert len(list(tmp_path.rglob("*.woff2"))) == 2

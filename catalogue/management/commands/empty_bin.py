@@ -14,7 +14,8 @@ from catalogue.members.links import LINK_DAYS
 from catalogue.models import HandedLink
 from catalogue.printing.asking import KEPT_DAYS, remove_old_sheets
 from catalogue.site.bin import Emptied, empty_bin
-from catalogue.site.stored_files import delete_unnamed_files
+from catalogue.site.overwriting import overwrite_if_due
+from catalogue.site.stored_files import delete_left_uploads, delete_unnamed_files
 from series.records import BIN_DAYS
 
 
@@ -34,12 +35,13 @@ class Command(BaseCommand):
         sheets = remove_old_sheets()
         if sheets:
             self.stdout.write(f"{sheets} old sheets are gone")
-        files = delete_unnamed_files()
+        files = delete_unnamed_files() + delete_left_uploads()
         if files:
             self.stdout.write(f"{files} files that no record names are gone")
         call_command("clearsessions")
         forget_old_devices()
         forget_old_tallies()
+        overwrite_if_due()
         call_command("prune_db_task_results", min_age_days=LINK_DAYS, verbosity=0)
 
     def _report(self, done: Emptied) -> None:

@@ -6,9 +6,12 @@ import logging
 from argparse import ArgumentParser
 from typing import Any
 
+from django.core.management.base import CommandError
+from django.db import Error
 from django_tasks_db.management.commands import db_worker
 
 from catalogue.site.companions import end_with_the_server
+from catalogue.working.beats import Beating
 
 
 class Command(db_worker.Command):
@@ -25,13 +28,28 @@ class Command(db_worker.Command):
             action="store_true",
             help="end when standard input is closed, that is with the server that started this",
         )
+        parser.add_argument(
+            "--in-place-of",
+            default="",
+            metavar="ID",
+            help="a worker that is known to have ended: what it had in hand is taken up at once",
+        )
 
     def configure_logging(self, verbosity: int) -> None:
         """Tasks that fail are logged; their coming and going is not."""
         for name in ("django_tasks", "django_tasks_db"):
             logging.getLogger(name).setLevel(logging.ERROR)
 
-    def handle(self, *, with_server: bool, **options: Any) -> None:  # type: ignore[override]
+    def handle(  # type: ignore[override]
+        self, *, with_server: bool, in_place_of: str, worker_id: str, **options: Any
+    ) -> None:
         if with_server:
             end_with_the_server()
-        super().handle(**options)
+        try:
+            with Beating(worker_id, in_place_of):
+                super().handle(worker_id=worker_id, **options)
+        except Error as error:
+            raise CommandError(
+                f"Tasks wait, since the database takes nothing: {error}. Make room if its disk is "
+                "full. The server starts this again by itself."
+            ) from error

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from collections.abc import Callable
 from datetime import timedelta
 from typing import Any
@@ -9,12 +10,15 @@ from typing import Any
 import pytest
 from django.core.files.storage import default_storage
 from django.core.management import call_command
+from django.db import OperationalError
 from django.test import Client
 from django.utils import timezone
+from django_tasks_db.models import DBTaskResult
 
 from catalogue.models import Holding, Member, Sheet
 from catalogue.printing.asking import ask_for, draw_sheet, drawer, remove_old_sheets
 from catalogue.printing.pdf import PrintingUnavailable
+from catalogue.working.beats import beat
 from tests.catalogue.printing.test_label_sheets import ASK
 
 Make = Callable[..., Holding]
@@ -48,20 +52,93 @@ def test_it_works(as_member: Client, asked: Sheet, read: Any) -> None:
     assert (asked.done, asked.total) == (2, 2)
 
 
-def test_the_task_is_enqueued_once_the_sheet_is_committed(
-    member: Member, monkeypatch: pytest.MonkeyPatch, django_capture_on_commit_callbacks: Any
+def test_a_sheet_and_its_task_are_kept_together_or_not_at_all(
+    member: Member, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    enqueued: list[int] = []
-    monkeypatch.setattr(type(draw_sheet), "enqueue", lambda self, pk: enqueued.append(pk))
-    with django_capture_on_commit_callbacks(execute=True):
-        sheet = ask_for(member, "labels", "Labels", {"query": ""}, 100)
-        assert enqueued == []
-    assert enqueued == [sheet.pk]
+    ask_for(member, "labels", "Labels", {"query": "q=a"}, 100)
+    assert DBTaskResult.objects.get().args_kwargs["args"] == [Sheet.objects.get().pk]
+
+    def no_task(self: Any, pk: int) -> None:
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr(type(draw_sheet), "enqueue", no_task)
+    with pytest.raises(OperationalError):
+        ask_for(member, "labels", "Labels", {"query": "q=b"}, 100)
+    assert Sheet.objects.count() == 1
 
 
 def test_asking_twice_for_the_same_draws_once(as_member: Client, asked: Sheet) -> None:
     as_member.post("/sheets/labels/", ASK)
     assert Sheet.objects.count() == 1
+    assert DBTaskResult.objects.count() == 1
+
+
+# ---- a worker that is gone ----
+def test_asking_again_begins_anew_where_no_task_is_left(as_member: Client, asked: Sheet) -> None:
+    DBTaskResult.objects.all().delete()
+    Sheet.objects.update(state="drawing", done=1)
+    as_member.post("/sheets/labels/", ASK)
+    sheet = Sheet.objects.get()
+    assert (sheet.state, sheet.done) == ("waiting", 0)
+    assert DBTaskResult.objects.get().args_kwargs["args"] == [sheet.pk]
+
+
+def test_a_failed_sheet_is_begun_anew_from_its_page(as_member: Client, asked: Sheet) -> None:
+    DBTaskResult.objects.all().delete()
+    Sheet.objects.update(state="failed", message="It broke off.")
+    assert b"Begin anew" in as_member.get(f"/sheets/{asked.pk}/").content
+    as_member.post(f"/sheets/{asked.pk}/again/")
+    as_member.post(f"/sheets/{asked.pk}/again/")
+    assert DBTaskResult.objects.count() == 1
+    page = as_member.get(f"/sheets/{asked.pk}/").content
+    assert b"It waits for its turn" in page
+    assert b"It broke off" not in page
+
+
+def test_a_drawn_sheet_is_not_begun_anew(as_member: Client, asked: Sheet) -> None:
+    draw_sheet.call(asked.pk)
+    as_member.post(f"/sheets/{asked.pk}/again/")
+    assert Sheet.objects.get().state == "ready"
+
+
+def test_the_page_says_so_while_nobody_draws(as_member: Client, asked: Sheet) -> None:
+    assert b"is not running just now" in as_member.get(f"/sheets/{asked.pk}/").content
+    beat("one")
+    assert b"is not running just now" not in as_member.get(f"/sheets/{asked.pk}/").content
+
+
+def test_a_sheet_that_two_workers_drew_keeps_one_file(
+    asked: Sheet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The first was thought lost while it drew on."""
+    draw = drawer("labels")
+
+    def twice(owner: Member, parameters: Any, tell: Any) -> bytes:
+        monkeypatch.setattr("catalogue.printing.asking.drawer", lambda kind: draw)
+        draw_sheet.call(asked.pk)
+        return draw(owner, parameters, tell)
+
+    monkeypatch.setattr("catalogue.printing.asking.drawer", lambda kind: twice)
+    draw_sheet.call(asked.pk)
+    asked.refresh_from_db()
+    assert default_storage.listdir("sheets")[1] == [asked.file.removeprefix("sheets/")]
+
+
+def test_a_full_disk_is_named_on_the_page_and_leaves_no_half_file(
+    as_member: Client, asked: Sheet, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(fd: int) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patch:
+        patch.setattr("catalogue.site.whole_files.os.fsync", full)
+        with pytest.raises(OSError, match="No space"):
+            draw_sheet.call(asked.pk)
+    assert b"The disk of this site is full" in as_member.get(f"/sheets/{asked.pk}/").content
+    assert default_storage.listdir("sheets")[1] == []
+    as_member.post(f"/sheets/{asked.pk}/again/")
+    draw_sheet.call(asked.pk)
+    assert Sheet.objects.get().state == "ready"
 
 
 def test_while_it_waits_only_its_state_is_fetched_again(as_member: Client, asked: Sheet) -> None:

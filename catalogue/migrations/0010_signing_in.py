@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ("catalogue", "0008_change_mark"),
+        ("catalogue", "0009_worker_beats"),
     ]
 
     operations = [

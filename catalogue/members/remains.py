@@ -1,0 +1,97 @@
+"""What stays when a member is erased, and why: said before it is done.
+
+Each app adds its own through ``MemberData.remains``. The texts of other members may name the one
+who leaves. They are not searched for the page: a member may call themselves what they like, and
+could read in the count of what was found what others wrote.
+"""
+
+from __future__ import annotations
+
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from catalogue.members.models import HandedLink, Member
+from catalogue.models import Proposal, Want
+from catalogue.site.overwriting import is_overwritten
+
+
+def catalogue_remains(member: Member) -> list[str]:
+    """What stays of the records of this app."""
+    lines = []
+    if n := member.proposals.count():
+        lines.append(
+            ngettext(
+                "%(n)d type that you proposed stays in the catalogue without your name, since "
+                "others may hold it; your note to the curator goes.",
+                "%(n)d types that you proposed stay in the catalogue without your name, since "
+                "others may hold them; your notes to the curator go.",
+                n,
+            )
+            % {"n": n}
+        )
+    if n := Want.everything.filter(asked_of__owner=member).count():
+        lines.append(
+            ngettext(
+                "%(n)d want of another member that asked for a spare of yours stays on their "
+                "list, without your piece.",
+                "%(n)d wants of other members that asked for spares of yours stay on their "
+                "lists, without your pieces.",
+                n,
+            )
+            % {"n": n}
+        )
+    if n := Proposal.objects.filter(decided_by=member).exclude(answer="").count():
+        lines.append(
+            ngettext(
+                "%(n)d answer that you gave as a curator stays with the type, without your name.",
+                "%(n)d answers that you gave as a curator stay with the types, without your name.",
+                n,
+            )
+            % {"n": n}
+        )
+    if n := HandedLink.objects.filter(made_by=member).exclude(member=member).count():
+        lines.append(
+            ngettext(
+                "%(n)d link that you made for another person stays, without your name.",
+                "%(n)d links that you made for other persons stay, without your name.",
+                n,
+            )
+            % {"n": n}
+        )
+    if member.showings.filter(indexed=True, open_to_all=True).exists():
+        lines.append(
+            _(
+                "Pages that you let search engines list may be kept there for a time; this site "
+                "cannot take them back."
+            )
+        )
+    return lines
+
+
+def always_remains() -> list[str]:
+    """What stays whoever leaves."""
+    lines = [
+        _(
+            "What others wrote of their own pieces is theirs, and may name you: from whom a piece "
+            "came, to whom it went, who owned it before. It is not searched for your name, "
+            "since nobody may find out here what others wrote. Ask them."
+        ),
+        _("A picture that another member or the catalogue also has stays for them."),
+        _(
+            "Papers and files that left the site (printed sheets, exports, what you showed by a "
+            "link) cannot be taken back."
+        ),
+        _(
+            "Copies of the site that its keeper made, and the server’s own log, hold what they "
+            "held. Ask when they are thrown away."
+        ),
+    ]
+    if not is_overwritten():
+        lines.append(
+            _(
+                "This site keeps its records in PostgreSQL. What is deleted is shown to nobody, "
+                "but can be read in the files of the database by who runs the machine, until "
+                "these are vacuumed. Ask for that: VACUUM (FULL, ANALYZE)."
+            )
+        )
+    return lines
