@@ -10,9 +10,9 @@ from django import forms
 from django.utils.translation import gettext as _
 
 from series.records import Record, StaleEdit
+from series.stored_numbers import MOST_FIGURES, record_number
 from series.words import plain
 
-MOST_DIGITS = 18
 MONEY_PLACES = 2
 """Figures kept finer than money are measures: they are shown without trailing zeros."""
 
@@ -31,11 +31,11 @@ class ManyRecords(forms.ModelMultipleChoiceField):
 
     def clean(self, value: Any) -> Any:
         for chosen in value or ():
-            if len(str(chosen)) > MOST_DIGITS:
+            if record_number(chosen) is None:
                 raise forms.ValidationError(
                     self.error_messages["invalid_pk_value"],
                     code="invalid_pk_value",
-                    params={"pk": str(chosen)[:MOST_DIGITS]},
+                    params={"pk": str(chosen)[:MOST_FIGURES]},
                 )
         return super().clean(value)
 

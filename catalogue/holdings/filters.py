@@ -22,11 +22,11 @@ from catalogue.holdings.index import FACETS
 from catalogue.models import Holding, HoldingProblem, Photo, Place
 from series.folding import fold
 from series.models import FaceMotif, Mark, Motif
+from series.stored_numbers import whole_number
 
 NONE = "none"
 ANY = "any"
 WORDS_MOST = 8
-HIGHEST = 2**63 - 1
 ACCESSION_LENGTH = 60
 _NUMBERED = frozenset(
     {
@@ -42,14 +42,6 @@ _NUMBERED = frozenset(
     }
 )
 Chosen = frozenset[int | str | None]
-
-
-def whole_number(text: str) -> int:
-    """A whole number that a database can hold; ValueError else."""
-    number = int(text)
-    if not -HIGHEST <= number <= HIGHEST:
-        raise ValueError(text[:20])
-    return number
 
 
 class FacetField(forms.Field):
@@ -68,14 +60,13 @@ class FacetField(forms.Field):
                 chosen.add(None)
             elif not self.numbered:
                 chosen.add(text)
+            elif (number := whole_number(text)) is not None:
+                chosen.add(number)
             else:
-                try:
-                    chosen.add(whole_number(text))
-                except ValueError as error:
-                    raise forms.ValidationError(
-                        _("“%(text)s” is no choice here; take it from the list."),
-                        params={"text": text},
-                    ) from error
+                raise forms.ValidationError(
+                    _("“%(text)s” is no choice here; take it from the list."),
+                    params={"text": text},
+                )
         return frozenset(chosen)
 
 
