@@ -219,7 +219,7 @@ def filling(aim: Aim, state: str, pieces: QuerySet[Holding]) -> QuerySet[Holding
     return found
 
 
-def live_aims(member: Member) -> QuerySet[Aim]:
-    return Aim.objects.filter(owner=member).select_related(
+def live_aims(*members: Member) -> QuerySet[Aim]:
+    return Aim.objects.filter(owner__in=members).select_related(
         "issuer", "currency", "series", "denomination", "coin_type__denomination"
     )

@@ -3,15 +3,20 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet, Value
 from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.models import Aim, Holding, Member, Reservation, Want
 from catalogue.wants.gaps import GAP, UPGRADE, filling, live_aims
+
+ARMS = 200
+"""Wants judged in one query; SQLite puts at most 500 together."""
 
 
 class ReservationRefused(ValueError):
@@ -36,32 +41,76 @@ def free_spares(pieces: QuerySet[Holding]) -> QuerySet[Holding]:
 
 
 def offers(wanting: Member, pieces: QuerySet[Holding]) -> list[Offer]:
-    """Which of ``pieces`` would fill what a member wants; two queries an aim and one more."""
+    """Which of ``pieces`` would fill what a member wants."""
     spares = free_spares(pieces).exclude(owner=wanting)
-    fills: set[int] = set()
-    betters: set[int] = set()
-    for aim in live_aims(wanting):
-        fills |= set(filling(aim, GAP, spares).values_list("pk", flat=True))
+    return _as_offers({wanting.pk: _fitting([wanting], spares)[wanting.pk]}).get(wanting.pk, [])
+
+
+@dataclass
+class _Fitting:
+    """Spares (their ids) that fill what one member wants, and those that fit or better it."""
+
+    fills: set[int] = field(default_factory=set)
+    all: set[int] = field(default_factory=set)
+
+
+def _fitting(wanting: Sequence[Member], spares: QuerySet[Holding]) -> dict[int, _Fitting]:
+    """What of ``spares`` fits each of these members; a query for every ARMS aims, and two."""
+    arms = []
+    for aim in live_aims(*wanting):
+        arms.append(_arm(filling(aim, GAP, spares), aim.owner_id))
         if aim.lowest_rank is not None:  # else nothing held is below it
-            betters |= set(filling(aim, UPGRADE, spares).values_list("pk", flat=True))
-    fills |= set(spares.filter(_wanted_by_hand(wanting)).values_list("pk", flat=True))
-    return _as_offers(wanting, fills, betters)
+            arms.append(_arm(filling(aim, UPGRADE, spares), aim.owner_id, better=True))
+    by_hand: dict[int, list[Want]] = defaultdict(list)
+    for want in Want.objects.filter(owner__in=wanting).order_by("pk"):
+        by_hand[want.owner_id].append(want)
+    for owner, wants in by_hand.items():
+        arms.append(_arm(spares.filter(_wanted_by_hand(wants)), owner))
+    found: dict[int, _Fitting] = defaultdict(_Fitting)
+    for start in range(0, len(arms), ARMS):
+        first, *others = arms[start : start + ARMS]
+        for piece, owner, better in first.union(*others, all=True):
+            found[owner].all.add(piece)
+            if not better:
+                found[owner].fills.add(piece)
+    return found
 
 
-def _as_offers(wanting: Member, fills: set[int], betters: set[int]) -> list[Offer]:
-    asked = asked_by(wanting)
-    found = (
-        Holding.objects.filter(pk__in=fills | betters)
+def _arm(fitting: QuerySet[Holding], owner: int, better: bool = False) -> QuerySet[Any]:
+    """What fits one want of a member, as a part of one query for many wants."""
+    said = {"wanted_by_id": Value(owner), "only_better": Value(better)}
+    return fitting.order_by().annotate(**said).values_list("pk", *said)
+
+
+def _as_offers(found: Mapping[int, _Fitting]) -> dict[int, list[Offer]]:
+    """The spares that fit, in order, by the member they would help. Two queries."""
+    asked = _asked_by(found)
+    holdings = (
+        Holding.objects.filter(pk__in=set().union(*(fitting.all for fitting in found.values())))
         .select_related("coin_type__denomination", "coin_type__series__issuer", "issue", "owner")
         .order_by("coin_type__series__issuer__name", "coin_type", "issue__struck_from", "pk")
     )
-    return [Offer(holding, holding.pk not in fills, holding.pk in asked) for holding in found]
+    offered: dict[int, list[Offer]] = defaultdict(list)
+    for holding in holdings:
+        for owner, fitting in found.items():
+            if holding.pk in fitting.all:
+                better = holding.pk not in fitting.fills
+                offered[owner].append(Offer(holding, better, holding.pk in asked[owner]))
+    return dict(offered)
+
+
+def _asked_by(members: Iterable[int]) -> dict[int, set[int]]:
+    """The spares (their ids) that each member asked their owners for."""
+    asked = Want.objects.filter(owner__in=list(members), asked_of__isnull=False)
+    found: dict[int, set[int]] = defaultdict(set)
+    for owner, spare in asked.values_list("owner", "asked_of"):
+        found[owner].add(spare)
+    return found
 
 
 def asked_by(wanting: Member) -> set[int]:
     """The spares (their ids) that a member asked their owners for."""
-    asked = Want.objects.filter(owner=wanting, asked_of__isnull=False)
-    return set(asked.values_list("asked_of", flat=True))
+    return _asked_by([wanting.pk])[wanting.pk]
 
 
 def ask_for(wanting: Member, spare: Holding) -> bool:
@@ -72,9 +121,9 @@ def ask_for(wanting: Member, spare: Holding) -> bool:
     return True
 
 
-def _wanted_by_hand(wanting: Member) -> Q:
+def _wanted_by_hand(wants: Iterable[Want]) -> Q:
     condition = Q(pk__in=[])
-    for want in Want.objects.filter(owner=wanting):
+    for want in wants:
         if want.issue_id is None and want.coin_type_id is None:
             continue
         one = Q(issue=want.issue_id) if want.issue_id else Q(coin_type=want.coin_type_id)
@@ -94,25 +143,30 @@ def offers_by(member: Member, wanting: Member) -> list[Offer]:
 
     What the other keeps from the club but asked this member for is there all the same.
     """
-    own = access.own_holdings(member)
-    if access.may_see_wants(member, wanting):
-        return offers(wanting, own)
-    asked = free_spares(own).filter(pk__in=asked_by(wanting))
-    return _as_offers(wanting, set(asked.values_list("pk", flat=True)), set())
+    return _offers_by(member, [wanting]).get(wanting.pk, [])
 
 
 def offers_by_member(member: Member) -> dict[Member, list[Offer]]:
     """For each other member who shows wants: which of my spares they could use."""
     if not free_spares(access.own_holdings(member)).exists():
         return {}
-    found: dict[Member, list[Offer]] = defaultdict(list)
     wanting = Exists(Aim.objects.filter(owner=OuterRef("pk"))) | Exists(
         Want.objects.filter(owner=OuterRef("pk"))
     )
-    for other in access.members_to_promise_to(member).filter(wanting):
-        for offer in offers_by(member, other):
-            found[other].append(offer)
-    return dict(found)
+    others = list(access.members_to_promise_to(member).filter(wanting))
+    offered = _offers_by(member, others)
+    return {other: offered[other.pk] for other in others if other.pk in offered}
+
+
+def _offers_by(member: Member, wanting: Sequence[Member]) -> dict[int, list[Offer]]:
+    spares = free_spares(access.own_holdings(member))
+    shown = [other for other in wanting if access.may_see_wants(member, other)]
+    found = dict(_fitting(shown, spares))
+    kept = _asked_by({other.pk for other in wanting} - {other.pk for other in shown})
+    asked = spares.filter(pk__in=set().union(*kept.values()))
+    free = set(asked.values_list("pk", flat=True))
+    found |= {owner: _Fitting(pieces & free, pieces & free) for owner, pieces in kept.items()}
+    return _as_offers(found)
 
 
 @transaction.atomic

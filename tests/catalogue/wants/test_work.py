@@ -11,7 +11,8 @@ from django.db.models import QuerySet
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from catalogue.models import Aim, Holding, Member, WantList
+from catalogue.models import Aim, Holding, Member, Want, WantList
+from catalogue.wants import spares
 from catalogue.wants.gaps import GAP, filling, lacking
 from catalogue.wants.lists import lines_of_list
 from series.models import CoinType, Issue
@@ -111,3 +112,44 @@ def test_the_lines_of_a_list_take_no_query_each(
         lines = lines_of_list(asked)
         said = [(line.what, line.coin_type.get_absolute_url()) for line in lines if line.coin_type]
     assert len(said) == len(lines) == 23
+
+
+def wanting(make_member: Any, coinage: Any, n: int) -> None:
+    """So many more members, each with three aims and a want by hand."""
+    for i in range(n):
+        one = make_member(f"wanting{Member.objects.count()}-{i}")
+        for unit, rank in (("date", None), ("type", 32), ("date_mint", 45)):
+            Aim.objects.create(
+                owner=one, name=unit, unit=unit, series=coinage.series, lowest_rank=rank
+            )
+        Want.objects.create(owner=one, coin_type=coinage.type)
+
+
+def test_the_page_of_wants_asks_as_often_for_ten_members_as_for_one(
+    as_member: Client, coinage: Any, member: Member, make_member: Any
+) -> None:
+    strike(coinage.type, 1000, 6, [member])
+
+    def asked() -> tuple[int, int]:
+        with CaptureQueriesContext(connection) as queries:
+            page = as_member.get("/wants/")
+        return len(queries), len(page.context["offers_by_me"])
+
+    wanting(make_member, coinage, 1)
+    asked()
+    once, one = asked()
+    wanting(make_member, coinage, 9)
+    again, ten = asked()
+    assert (one, ten) == (1, 10)
+    assert again == once
+
+
+def test_what_fits_is_found_in_several_queries_where_one_takes_no_more(
+    coinage: Any, member: Member, make_member: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    strike(coinage.type, 1000, 6, [member])
+    wanting(make_member, coinage, 3)
+    whole = spares.offers_by_member(member)
+    monkeypatch.setattr(spares, "ARMS", 2)
+    assert whole
+    assert spares.offers_by_member(member) == whole
