@@ -7,12 +7,14 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.core.validators import MaxLengthValidator
 from django.utils.translation import gettext as _
 
 from series.records import Record, StaleEdit
 from series.stored_numbers import MOST_FIGURES, record_number
 from series.words import plain
 
+LONGEST_TEXT = 50_000
 MONEY_PLACES = 2
 """Figures kept finer than money are measures: they are shown without trailing zeros."""
 
@@ -59,6 +61,14 @@ class RecordForm(forms.ModelForm):  # type: ignore[type-arg]
                 self.initial[name] = plain(value)
         if self.instance.pk:
             self.initial["row_version"] = self.instance.row_version
+
+    def full_clean(self) -> None:
+        """A text without a bound of its own is a long page at most."""
+        for field in self.fields.values():
+            if isinstance(field, forms.CharField) and field.max_length is None:
+                field.max_length = LONGEST_TEXT
+                field.validators = [*field.validators, MaxLengthValidator(LONGEST_TEXT)]
+        super().full_clean()
 
     def save(self, commit: bool = True) -> Any:
         if not commit or self.instance._state.adding:

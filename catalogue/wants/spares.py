@@ -122,14 +122,17 @@ def ask_for(wanting: Member, spare: Holding) -> bool:
 
 
 def _wanted_by_hand(wants: Iterable[Want]) -> Q:
-    condition = Q(pk__in=[])
+    """Put together by what is asked for and from which grade on, however many wants there are."""
+    asked: dict[tuple[str, int | None], set[int]] = defaultdict(set)
     for want in wants:
-        if want.issue_id is None and want.coin_type_id is None:
-            continue
-        one = Q(issue=want.issue_id) if want.issue_id else Q(coin_type=want.coin_type_id)
-        if want.lowest_rank is not None:
-            one &= Q(grade_rank__gte=want.lowest_rank)
-        condition |= one
+        if want.issue_id is not None:
+            asked["issue__in", want.lowest_rank].add(want.issue_id)
+        elif want.coin_type_id is not None:
+            asked["coin_type__in", want.lowest_rank].add(want.coin_type_id)
+    condition = Q(pk__in=[])
+    for (lookup, rank), records in asked.items():
+        good = Q() if rank is None else Q(grade_rank__gte=rank)
+        condition |= Q(**{lookup: records}) & good
     return condition
 
 

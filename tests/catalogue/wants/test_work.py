@@ -153,3 +153,18 @@ def test_what_fits_is_found_in_several_queries_where_one_takes_no_more(
     monkeypatch.setattr(spares, "ARMS", 2)
     assert whole
     assert spares.offers_by_member(member) == whole
+
+
+def test_a_thousand_wants_by_hand_are_looked_through(
+    as_member: Client, coinage: Any, member: Member, other: Member
+) -> None:
+    strike(coinage.type, 1000, 3, [member])
+    asked = Holding.objects.filter(owner=member).values_list("issue", flat=True)
+    Want.objects.bulk_create(
+        Want(
+            owner=other, coin_type=coinage.type, issue_id=asked[n % len(asked)], lowest_rank=n % 60
+        )
+        for n in range(1200)
+    )
+    offered = as_member.get("/wants/").context["offers_by_me"][other]
+    assert {offer.holding.issue_id for offer in offered} == set(asked)
