@@ -131,7 +131,7 @@ def _scope_of(request: HttpRequest) -> dict[str, Any]:
 
 def _aim_context(form: AimForm) -> dict[str, Any]:
     value = form["coin_type"].value()
-    coin_type = types_to_name(form.instance).filter(pk=record_number(value)).first()
+    coin_type = types_to_name(form.instance).filter(pk=record_number(value) or 0).first()
     return {"section": "wants", "form": form, "coin_type": coin_type, "aim": form.instance}
 
 

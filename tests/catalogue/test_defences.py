@@ -444,3 +444,26 @@ def test_a_link_once_used_or_ended_is_told_from_one_made_up_by_nothing(
     ended = client.get(reverse("handed-link", args=[older]))
     made_up = client.get(reverse("handed-link", args=["m" * len(older)]))
     assert (ended.status_code, ended.content) == (made_up.status_code, made_up.content)
+
+
+@pytest.mark.parametrize("weak", ["short", "password123", "1234567890123", "anastasia-lin"])
+def test_passwords_are_long_uncommon_and_kept_hashed(
+    as_member: Client, member: Member, weak: str
+) -> None:
+    Member.objects.filter(pk=member.pk).update(name="Anastasia Lind")
+    sent = {"old_password": PASSWORD, "new_password1": weak, "new_password2": weak}
+    page = as_member.post(reverse("account-password"), sent)
+    assert "new_password2" in page.context["form"].errors
+    good = "quite a few letters"
+    as_member.post(
+        reverse("account-password"), sent | {"new_password1": good, "new_password2": good}
+    )
+    member.refresh_from_db()
+    assert member.check_password(good)
+    assert good not in member.password
+
+
+def test_passwords_are_hashed_slowly(tmp_path: Path) -> None:
+    """The suite hashes them quickly, the site does not."""
+    (first, *_others) = _settings_of(tmp_path, ["PASSWORD_HASHERS"])["PASSWORD_HASHERS"]
+    assert first == "django.contrib.auth.hashers.PBKDF2PasswordHasher"
