@@ -10,6 +10,7 @@ from django import forms
 from django.core.validators import MaxLengthValidator
 from django.utils.translation import gettext as _
 
+from series.direction import without_turns
 from series.records import Record, StaleEdit
 from series.stored_numbers import MOST_FIGURES, record_number
 from series.words import plain
@@ -63,12 +64,19 @@ class RecordForm(forms.ModelForm):  # type: ignore[type-arg]
             self.initial["row_version"] = self.instance.row_version
 
     def full_clean(self) -> None:
-        """A text without a bound of its own is a long page at most."""
+        """A text without a bound of its own is a long page at most, and turns nothing around."""
         for field in self.fields.values():
             if isinstance(field, forms.CharField) and field.max_length is None:
                 field.max_length = LONGEST_TEXT
                 field.validators = [*field.validators, MaxLengthValidator(LONGEST_TEXT)]
         super().full_clean()
+
+    def clean(self) -> dict[str, Any] | None:
+        super().clean()
+        for name, value in self.cleaned_data.items():
+            if isinstance(value, str):
+                self.cleaned_data[name] = without_turns(value)
+        return self.cleaned_data
 
     def save(self, commit: bool = True) -> Any:
         if not commit or self.instance._state.adding:

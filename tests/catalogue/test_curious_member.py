@@ -196,3 +196,23 @@ def test_stored_files_have_no_address_of_their_own(world: SecretWorld, other: Cl
     for folder in ("media", "static", "static/../media", "static/%2e%2e/media", "web", "var/media"):
         for name in names:
             assert other.get(f"/{folder}/{name}").status_code == 404
+
+
+def test_the_old_address_of_a_joined_type_leads_to_none_that_is_hidden(
+    world: SecretWorld, other: Client
+) -> None:
+    """The key of a proposed type is made of its name."""
+    with transaction.atomic():
+        CoinType.objects.create(
+            key="was-joined",
+            series=world.coinage.series,
+            denomination=world.coinage.denomination,
+            standing=CoinType.Standing.JOINED,
+            joined_to=world.proposed,
+        )
+        answer = other.get("/types/was-joined/")
+        other.force_login(world.owner, backend="django.contrib.auth.backends.ModelBackend")
+        own = other.get("/types/was-joined/")
+        transaction.set_rollback(True)
+    assert (answer.status_code, "Location" in answer.headers) == (404, False)
+    assert own["Location"] == world.proposed.get_absolute_url()

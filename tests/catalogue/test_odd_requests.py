@@ -117,6 +117,25 @@ def test_a_rate_no_memory_holds_is_refused_at_its_field(
     assert "rate" in page.context["form"].errors
 
 
+# ---- signs that turn what follows ----
+TURNED = "gull\u202efdp.exe\u2066"
+
+
+def test_a_name_turns_nothing_around_that_stands_beside_it(
+    as_member: Client, member: Member, make_holding: Callable[..., Holding]
+) -> None:
+    piece = make_holding()
+    sent = _sent(piece, title=TURNED, acquired_from=TURNED, note=TURNED)
+    as_member.post(reverse("holding-edit", args=[piece.pk]), sent)
+    as_member.post(reverse("place-new"), {"name": TURNED, "kind": "box"})
+    account = {"name": TURNED, "currency": "EUR", "paper": "A4", "accession_pattern": "{n}"}
+    as_member.post(reverse("account"), account)
+    piece.refresh_from_db()
+    member.refresh_from_db()
+    names = {piece.title, piece.acquired_from, piece.note, member.places.get().name, member.name}
+    assert names == {"gullfdp.exe"}
+
+
 # ---- over the network ----
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: Any) -> Iterator[Served]:
