@@ -6,9 +6,10 @@ answers as in ``access_table.txt``. From whom the record is hidden gets, to the 
 get for a record that is not there, sees no secret of the other member, and changes nothing of
 theirs.
 
-How the table is complete: every parameter a view looks up is noted while the site is walked, and so
-is every field of a form that chooses among records. Whatever is found stands in the table, as a row
-or as ``plain``, which names no record.
+How the table is complete: every parameter a view looks up is noted while the site is walked; every
+name that the source asks a request for, and every field of a form that chooses among records, is
+read out of the code. Whatever is found stands in the table, as a row or as ``plain``, which names
+no record.
 """
 
 from __future__ import annotations
@@ -52,6 +53,7 @@ __all__ = ["cookies", "media", "world_media"]
 
 pytestmark = pytest.mark.django_db
 TABLE = Path(__file__).with_name("parameter_table.txt")
+ROOT = Path(__file__).parents[2]
 
 
 def _lines() -> list[list[str]]:
@@ -277,6 +279,7 @@ def _looked_up(
             MultiValueDict.setlist(self, name, default or [])
         return MultiValueDict._getlist(self, name)  # type: ignore[attr-defined]
 
+    monkeypatch.setattr("series.ladder.leaves.TYPES_ON_A_PAGE", 0)  # so that a ladder has leaves
     monkeypatch.setattr(QueryDict, "setlistdefault", setlistdefault)
     monkeypatch.setattr(QueryDict, "__getitem__", getitem, raising=False)
     monkeypatch.setattr(QueryDict, "getlist", getlist, raising=False)
@@ -326,6 +329,28 @@ def test_the_table_has_every_parameter_that_a_view_reads_and_no_other(
         + "\nin it, but read by no view:\n  "
         + "\n  ".join(gone or ["-"])
     )
+
+
+_IN_SOURCE = re.compile(
+    r'\.(?:GET|POST)(?:\.get(?:list)?\(|\[)\s*"(\w+)"'
+    r'|"(\w+)" (?:not )?in request\.(?:GET|POST)'
+    r'|\b(?:asked|sent|data)\.get(?:list)?\(\s*"(\w+)"'
+)
+
+
+def test_every_name_that_the_source_asks_a_request_for_stands_in_the_table() -> None:
+    """Also where the walk takes another turn."""
+    known = {cells[2] for cells in ROWS}.union(*PLAIN.values())
+    found = {
+        (str(path.relative_to(ROOT)), name)
+        for app in ("catalogue", "series", "valuation")
+        for path in (ROOT / app).rglob("*.py")
+        for names in _IN_SOURCE.findall(path.read_text())
+        for name in names
+        if name
+    }
+    assert len({name for _path, name in found}) > 40
+    assert sorted(each for each in found if each[1] not in known) == []
 
 
 def _forms(kind: type[Any]) -> Iterator[type[Any]]:
