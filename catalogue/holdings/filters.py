@@ -169,7 +169,7 @@ def _metal(chosen: Chosen, viewer: Any) -> Q:
 def _decade(chosen: Chosen, viewer: Any) -> Q:
     """By all their years, since a condition for each of many would be nested too deep."""
     first = [int(decade) for decade in chosen if decade is not None]
-    years = [year for one in first if abs(one) < _LAST_YEAR for year in range(one, one + 10)]
+    years = {year for one in first if abs(one) < _LAST_YEAR for year in range(one, one + 10)}
     found = Q(issue__struck_from__in=years)
     if None in chosen:
         found |= Q(issue__isnull=True) | Q(issue__struck_from__isnull=True)
