@@ -7,12 +7,15 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.core.validators import MaxLengthValidator
 from django.utils.translation import gettext as _
 
+from series.direction import without_turns
 from series.records import Record, StaleEdit
+from series.stored_numbers import MOST_FIGURES, record_number
 from series.words import plain
 
-MOST_DIGITS = 18
+LONGEST_TEXT = 50_000
 MONEY_PLACES = 2
 """Figures kept finer than money are measures: they are shown without trailing zeros."""
 
@@ -31,11 +34,11 @@ class ManyRecords(forms.ModelMultipleChoiceField):
 
     def clean(self, value: Any) -> Any:
         for chosen in value or ():
-            if len(str(chosen)) > MOST_DIGITS:
+            if record_number(chosen) is None:
                 raise forms.ValidationError(
                     self.error_messages["invalid_pk_value"],
                     code="invalid_pk_value",
-                    params={"pk": str(chosen)[:MOST_DIGITS]},
+                    params={"pk": str(chosen)[:MOST_FIGURES]},
                 )
         return super().clean(value)
 
@@ -59,6 +62,21 @@ class RecordForm(forms.ModelForm):  # type: ignore[type-arg]
                 self.initial[name] = plain(value)
         if self.instance.pk:
             self.initial["row_version"] = self.instance.row_version
+
+    def full_clean(self) -> None:
+        """A text without a bound of its own is a long page at most, and turns nothing around."""
+        for field in self.fields.values():
+            if isinstance(field, forms.CharField) and field.max_length is None:
+                field.max_length = LONGEST_TEXT
+                field.validators = [*field.validators, MaxLengthValidator(LONGEST_TEXT)]
+        super().full_clean()
+
+    def clean(self) -> dict[str, Any] | None:
+        super().clean()
+        for name, value in self.cleaned_data.items():
+            if isinstance(value, str):
+                self.cleaned_data[name] = without_turns(value)
+        return self.cleaned_data
 
     def save(self, commit: bool = True) -> Any:
         if not commit or self.instance._state.adding:

@@ -43,6 +43,7 @@ _NUMBER = re.compile(
     rf"|(?P<whole>[0-9]{{0,18}})(?P<sign>[{''.join(_SIGNS)}])"
     r"|(?P<decimal>[0-9]{1,18}(?:\.[0-9]{1,18})?|\.[0-9]{1,18})"
 )
+_RATE = re.compile(r"[0-9]{1,18}(?:\.[0-9]{1,18}|/[0-9]{1,18})?")
 _NAMES_ONE = "write 3, 2.50, 1¼ or 1 1/4"
 
 
@@ -63,6 +64,20 @@ def read_number(text: str) -> Fraction:
         hint = " Write a point before decimals, and nothing between thousands." * ("," in text)
         raise AmountError(f"'{text}' is not a number here: {_NAMES_ONE}.{hint}")
     return _value(match)
+
+
+def read_rate(text: str) -> Fraction | None:
+    """An exact rate as it is written; None for what is none, and for nought.
+
+    >>> read_rate("1.95583"), read_rate("2/3"), read_rate("1e9"), read_rate("0")
+    (Fraction(195583, 100000), Fraction(2, 3), None, None)
+    """
+    if not _RATE.fullmatch(text):
+        return None
+    try:
+        return Fraction(text) or None
+    except ZeroDivisionError:
+        return None
 
 
 def _value(match: re.Match[str]) -> Fraction:

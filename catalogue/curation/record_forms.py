@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import Any
 
 from django import forms
@@ -30,7 +29,7 @@ from series.models import (
     Person,
     Series,
 )
-from series.units import AmountError, Unit, UnitSystem, write_number
+from series.units import AmountError, Unit, UnitSystem, read_rate, write_number
 
 
 def area(rows: int = 4) -> forms.Textarea:
@@ -144,13 +143,8 @@ class CurrencyForm(CatalogueForm):
 
     def clean_rate(self) -> str:
         rate: str = self.cleaned_data["rate"].strip()
-        try:
-            if rate and Fraction(rate) <= 0:
-                raise ValueError
-        except (ValueError, ZeroDivisionError) as error:
-            raise forms.ValidationError(
-                _("Write the exact rate, such as 1.95583, 100 or 2/3.")
-            ) from error
+        if rate and read_rate(rate) is None:
+            raise forms.ValidationError(_("Write the exact rate, such as 1.95583, 100 or 2/3."))
         return rate
 
     def clean(self) -> dict[str, Any]:

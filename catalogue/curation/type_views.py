@@ -18,6 +18,7 @@ from catalogue.curation.belonging import find_issuer
 from catalogue.curation.models import Proposal
 from catalogue.curation.type_form import TypeForm
 from catalogue.curation.understood import Understood
+from catalogue.holdings.records import derive
 from catalogue.models import Holding, Member
 from series.alloys import NAMED
 from series.keys import free_key
@@ -241,6 +242,7 @@ def _attach(holding: Holding, coin_type: CoinType) -> None:
     fitting = [i for i in issues if holding.date_reading in ("", i.shown, str(i.struck_from))]
     holding.coin_type = coin_type
     holding.issue = fitting[0] if len(fitting) == 1 else None
+    derive(holding)
     holding.save_over(seen)
 
 

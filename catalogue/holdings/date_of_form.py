@@ -19,6 +19,7 @@ from catalogue.holdings.type_change import (
 from catalogue.models import Holding
 from series.dates import DateError, read_date_input
 from series.models import CoinType, Issue, Variety
+from series.stored_numbers import record_number
 
 
 @dataclass
@@ -46,12 +47,12 @@ def date_of_form(
     """Settle the date for the type ``found``; ``unread`` while it cannot be told which is meant."""
     types = access.visible_types(viewer) | CoinType.objects.filter(pk=stored.coin_type_id)
     texts = {name: str(sent.get(name, "")) for name in ("issue", "date_was", "date_reading")}
-    date = DateOfForm(shown=types.filter(pk=_key(sent.get("shown_type"))).first())
+    date = DateOfForm(shown=types.filter(pk=record_number(sent.get("shown_type"))).first())
     if unread:
         return date
     issues = Issue.objects.filter(coin_type__in=types) | Issue.objects.filter(pk=stored.issue_id)
-    had = issues.filter(pk=_key(texts["issue"])).first()
-    was = issues.filter(pk=_key(texts["date_was"])).first()
+    had = issues.filter(pk=record_number(texts["issue"])).first()
+    was = issues.filter(pk=record_number(texts["date_was"])).first()
     date.data["date_was"] = ""
     if texts["issue"] in (KEPT_AS_READ, LEFT_OPEN):
         date.data["issue"] = ""
@@ -66,7 +67,10 @@ def date_of_form(
     date.data["shown_type"] = str(found.pk)
     if sent.get("shown_type", "") != str(found.pk):
         _change(date, had or was, found, texts["date_reading"])
-        _settle_variety(date, sent.get("variety"))
+        had_varieties = Variety.objects.filter(issue__in=issues) | Variety.objects.filter(
+            pk=stored.variety_id
+        )
+        _settle_variety(date, had_varieties.filter(pk=record_number(sent.get("variety"))).first())
     elif was is not None and had is None:
         _ask(date, question_of(was, found, texts["date_reading"]))
     return date
@@ -98,9 +102,8 @@ def _keep_as_read(date: DateOfForm, was: Issue, reading: str) -> None:
     date.data["date_reading"] = date.as_read
 
 
-def _settle_variety(date: DateOfForm, key: Any) -> None:
+def _settle_variety(date: DateOfForm, old: Variety | None) -> None:
     """The variety of the same name of the date that went along, else say that it is lost."""
-    old = Variety.objects.filter(pk=_key(key)).first()
     date.data["variety"] = ""
     if old is None:
         return
@@ -116,9 +119,3 @@ def _edtf(text: str) -> str:
         return str(read_date_input(text))
     except DateError:
         return ""
-
-
-def _key(text: Any) -> int | None:
-    """The id a field holds, if it holds one."""
-    text = str(text or "")
-    return int(text) if text.isdecimal() and len(text) < 19 else None

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods, require_POST
 
 from catalogue import access
 from catalogue.holdings.entry import habits_of
-from catalogue.holdings.fields import codes, ids_from
+from catalogue.holdings.fields import codes
 from catalogue.holdings.forms import HoldingForm
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.records import HoldingError, change_status, copy, next_accessions, split
@@ -25,6 +25,7 @@ from catalogue.holdings.status_forms import SplitForm, StatusForm
 from catalogue.holdings.typeahead import enterable_types, type_options
 from catalogue.models import Holding, Member, Reservation
 from series.date_words import in_words
+from series.stored_numbers import record_number
 
 LONGEST_WAY = 8_000  # characters of an address to go back to
 
@@ -75,8 +76,8 @@ def holding_new(request: HttpRequest) -> HttpResponse:
     fresh.price_currency = member.currency
     if request.method == "GET":
         fresh.coin_type = enterable_types(member).filter(key=request.GET.get("type", "")).first()
-        asked = request.GET.get("issue", "")
-        if fresh.coin_type is not None and asked.isdecimal():
+        asked = record_number(request.GET.get("issue"))
+        if fresh.coin_type is not None and asked is not None:
             fresh.issue = fresh.coin_type.issues.filter(pk=asked).first()
     form = HoldingForm(request.POST or None, instance=fresh, viewer=member)
     if request.method == "POST" and form.is_valid() and form.save_all():
@@ -116,10 +117,7 @@ def holding_dates(request: HttpRequest) -> HttpResponse:
     """The fields of the date, for the type that a form of a piece was given; nothing is saved."""
     asked = request.POST.get("holding", "")
     member = cast("Member", request.user)
-    if asked:
-        found = own_holding(request, min(ids_from([asked]), default=0))
-    else:
-        found = Holding(owner=member)
+    found = own_holding(request, record_number(asked) or 0) if asked else Holding(owner=member)
     form = HoldingForm(request.POST, instance=found, viewer=member)
     form.looking = True
     return render(request, "holdings/_dates_of_piece.html", {"form": form})

@@ -34,6 +34,7 @@ from catalogue.holdings.typeahead import (
 from catalogue.models import Holding, Member
 from catalogue.photos.views import add_photos
 from series.models import CoinType, Issue
+from series.stored_numbers import record_number
 
 ENTRIES = "quick-entries"
 LAST = "quick-entry-last"
@@ -163,10 +164,8 @@ def quick_date(request: HttpRequest) -> HttpResponse:
 def _asked_coin(member: Member, request: HttpRequest) -> dict[str, Any]:
     """The coin and date that the address names."""
     asked = request.GET
-    pk = asked.get("coin_type", "")
-    coin_type = None
-    if pk.isdecimal() and len(pk) < 19:
-        coin_type = enterable_types(member).filter(pk=pk).first()
+    pk = record_number(asked.get("coin_type"))
+    coin_type = enterable_types(member).filter(pk=pk).first() if pk is not None else None
     read = DateRead()
     if coin_type is not None:
         read = read_issue(coin_type, asked.get("date_text", ""), asked.get("picked_issue", ""))

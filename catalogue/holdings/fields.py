@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.members.currency_codes import currency_codes
 from catalogue.models import Member, Place
+from series.stored_numbers import record_number
 
 _CODE = re.compile(r"[A-Z]{3}")
 
@@ -48,7 +49,7 @@ def place_field(owner: Member, **kwargs: Any) -> forms.ModelChoiceField[Place]:
 
 def ids_from(texts: Iterable[str]) -> set[int]:
     """The ids among what a form sent; what can be none is left out."""
-    return {int(text) for text in texts if text.isdecimal() and len(text) < 19}
+    return {number for number in map(record_number, texts) if number is not None}
 
 
 def codes() -> tuple[str, ...]:

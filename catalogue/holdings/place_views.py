@@ -18,6 +18,7 @@ from catalogue.holdings.places import contents, place_tree, remove_place
 from catalogue.holdings.records import HoldingError, settle_place
 from catalogue.models import Member, Place
 from series.forms import RecordForm
+from series.stored_numbers import record_number
 
 
 class PlaceForm(RecordForm):
@@ -63,8 +64,8 @@ def place_new(request: HttpRequest) -> HttpResponse:
     """A new place; ``?within=`` (an id of an own one) starts it."""
     member = cast("Member", request.user)
     form = PlaceForm(request.POST or None, instance=Place(owner=member))
-    asked = request.GET.get("within", "")
-    if asked.isdecimal():
+    asked = record_number(request.GET.get("within"))
+    if asked is not None:
         form.initial["within"] = access.owned(Place.objects.filter(pk=asked), member).first()
     if request.method == "POST" and form.is_valid() and form.save_settled():
         messages.success(request, _("%(place)s is there.") % {"place": form.instance})

@@ -6,6 +6,7 @@ import hashlib
 import re
 from typing import IO
 
+from django.core.exceptions import SuspiciousFileOperation
 from django.db import transaction
 from django.utils.text import get_valid_filename
 from django.utils.translation import gettext as _
@@ -68,7 +69,11 @@ def add_receipt(holding: Holding, file: IO[bytes], name: str) -> Receipt:
 def _fit_name(name: str, ending: str) -> str:
     """A name for the download whose ending is that of the content."""
     stem = name.rsplit(".", 1)[0].strip().strip(".") or "paper"
-    return f"{get_valid_filename(stem)[:150] or 'paper'}.{ending}"
+    try:
+        fit = get_valid_filename(stem)[:150]
+    except SuspiciousFileOperation:  # nothing is left of it that a file can be called
+        fit = "paper"
+    return f"{fit}.{ending}"
 
 
 def remove_receipt(receipt: Receipt) -> None:

@@ -42,6 +42,15 @@ def enterable_types(viewer: Any) -> QuerySet[CoinType]:
     )
 
 
+def _nameable_types(viewer: Any) -> QuerySet[CoinType]:
+    """Those the viewer sees, and those their own pieces are of already."""
+    held = access.own_holdings(viewer).filter(coin_type__isnull=False).values("coin_type")
+    seen = access.visible_types(viewer).values("pk")
+    return CoinType.objects.filter(Q(pk__in=seen) | Q(pk__in=held)).select_related(
+        "denomination", "series__issuer"
+    )
+
+
 def find_types(
     viewer: Any, text: str, limit: int = MOST, last: int | None = None
 ) -> list[CoinType]:
@@ -230,8 +239,7 @@ def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> Typ
     if not text:
         return TypeRead()
     for pk in ids_from([chosen]):
-        kept = CoinType.objects.select_related("denomination", "series__issuer")
-        one = kept.filter(pk=pk).first()
+        one = _nameable_types(viewer).filter(pk=pk).first()
         if one is not None and type_label(one) == text:
             return TypeRead(one)
     found = find_types(viewer, text)

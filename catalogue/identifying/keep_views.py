@@ -24,6 +24,7 @@ from catalogue.models import Holding, Member
 from series.identifying.evidence import FIELDS, EvidenceError, read_evidence
 from series.models import CoinType, Issue
 from series.records import StaleEdit
+from series.stored_numbers import record_number
 
 LONGEST = 1000
 """Letters of one text that are carried back to the page; no text may be nearly as long."""
@@ -83,15 +84,15 @@ def identify_told(request: HttpRequest) -> HttpResponse:
 
 def pk_from(text: str) -> int:
     """The key of a record in an address or a form; Http404 for what is none."""
-    if not (text.isdecimal() and len(text) < 19):
+    number = record_number(text)
+    if number is None:
         raise Http404
-    return int(text)
+    return number
 
 
 def _version(request: HttpRequest) -> int:
     """The version of the holding that was seen; 0, which none has, when it is not said."""
-    text = request.POST.get("row_version", "")
-    return int(text) if text.isdecimal() and len(text) < 10 else 0
+    return record_number(request.POST.get("row_version")) or 0
 
 
 def _chosen_type(request: HttpRequest) -> CoinType | None:

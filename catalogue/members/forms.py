@@ -16,6 +16,7 @@ from catalogue.members.accession import PatternRefused, accession_number
 from catalogue.members.currency_codes import currency_codes
 from catalogue.members.door.forms import OwnPasswordForm
 from catalogue.members.models import Member
+from series.direction import without_turns
 
 PATTERN_REFUSED = {
     "braces": _("A brace is missing. Write {year} and {n}, each with both braces."),
@@ -39,6 +40,9 @@ class JoinForm(BaseUserCreationForm):  # type: ignore[type-arg]
         if Member.objects.filter(username__iexact=username).exists():
             raise ValidationError(_("This sign-in name is taken. Choose another."))
         return username
+
+    def clean_name(self) -> str:
+        return without_turns(self.cleaned_data["name"])
 
 
 class ForgotForm(forms.Form):
@@ -83,6 +87,9 @@ class AccountForm(forms.ModelForm):  # type: ignore[type-arg]
         ]
         pattern = self.data.get("accession_pattern", self.instance.accession_pattern)
         self.fields["accession_pattern"].help_text = _pattern_help(pattern)
+
+    def clean_name(self) -> str:
+        return without_turns(self.cleaned_data["name"])
 
     def clean_accession_pattern(self) -> str:
         pattern: str = self.cleaned_data["accession_pattern"]

@@ -11,6 +11,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
+from catalogue.holdings.filters import ANY, NONE
 from catalogue.members.models import hash_token
 from catalogue.models import Member, WantList
 from catalogue.printing.album_records import album_pieces, album_title, album_types
@@ -26,6 +27,7 @@ from catalogue.site.secret_pages import secret_page
 from catalogue.wants.gaps import completion, live_aims
 from catalogue.wants.lists import lines_of_list
 from series.models import Currency, Issuer
+from series.stored_numbers import whole_number
 from series.types.queries import standing_types
 
 LABELS_AT_ONCE = 60
@@ -157,7 +159,7 @@ def _scope(request: HttpRequest) -> dict[str, str]:
     """
     for name in ("series", "type", "country"):
         key = request.GET.get(name, "")
-        if key and not key.isdigit() and key not in {"any", "none"}:
+        if key and whole_number(key) is None and key not in {ANY, NONE}:
             return {name: key}
     return {"query": request.GET.urlencode()}
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from series.stored_numbers import FIGURES
+
 
 class NumberConverter:
     """Up to 18 digits, so that no address names a number beyond 64 bits.
@@ -11,7 +13,7 @@ class NumberConverter:
     [True, False, False]
     """
 
-    regex = "[0-9]{1,18}"
+    regex = FIGURES
 
     def to_python(self, value: str) -> int:
         return int(value)

@@ -5,8 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from django import forms
+from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
+from catalogue import access
 from catalogue.holdings.grades import GradeError, normalise, rank
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.gaps import scope_issues
@@ -28,6 +30,12 @@ class _GradedForm(RecordForm):
             except GradeError as error:
                 self.add_error("lowest_grade", str(error))
         return cleaned
+
+
+def types_to_name(record: Aim | Want) -> QuerySet[CoinType]:
+    """The types an aim or a want may be of: those its owner sees, and the one it is of already."""
+    had = CoinType.objects.filter(pk=record.coin_type_id)
+    return access.visible_types(record.owner) | had
 
 
 class AimForm(_GradedForm):
@@ -62,6 +70,7 @@ class AimForm(_GradedForm):
         labels |= {"currency": _("Any currency"), "denomination": _("Any denomination")}
         for name, label in labels.items():
             self.fields[name].empty_label = label  # type: ignore[attr-defined]
+        self.fields["coin_type"].queryset = types_to_name(self.instance)  # type: ignore[attr-defined]
         self.fields["lowest_grade"].help_text = _("Leave empty to take any grade.")
 
     def clean(self) -> dict[str, Any]:
@@ -103,6 +112,7 @@ class WantForm(_GradedForm):
     def __init__(self, *args: Any, coin_type: CoinType | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.wanted_type = coin_type
+        self.fields["coin_type"].queryset = types_to_name(self.instance)  # type: ignore[attr-defined]
         issues = Issue.objects.none()
         if coin_type is not None:
             issues = Issue.objects.filter(coin_type=coin_type)

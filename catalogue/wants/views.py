@@ -6,6 +6,7 @@ from typing import Any, cast
 
 from django.contrib import messages
 from django.core.paginator import Page, Paginator
+from django.db.models import QuerySet
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -13,9 +14,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue import access
 from catalogue.holdings.edit_views import way_back
-from catalogue.holdings.fields import ids_from
 from catalogue.models import Aim, Member, Want, WantList
-from catalogue.wants.forms import AimForm, WantForm
+from catalogue.wants.forms import AimForm, WantForm, types_to_name
 from catalogue.wants.gaps import GAP, UPGRADE, live_aims
 from catalogue.wants.kept import kept_completion
 from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
@@ -29,7 +29,8 @@ from catalogue.wants.spares import (
     offers_to,
     reserve,
 )
-from series.models import CoinType, Currency, Denomination, Issuer, Series
+from series.models import Currency, Denomination, Issuer, Series
+from series.stored_numbers import record_number
 
 LINES_A_PAGE = 200
 ROWS_A_PAGE = 40
@@ -113,16 +114,16 @@ def aim_new(request: HttpRequest) -> HttpResponse:
 
 def _scope_of(request: HttpRequest) -> dict[str, Any]:
     started: dict[str, Any] = {}
-    asked: list[tuple[str, str, Any]] = [
-        ("country", "issuer", Issuer),
-        ("currency", "currency", Currency),
-        ("series", "series", Series),
-        ("denomination", "denomination", Denomination),
-        ("type", "coin_type", CoinType),
+    asked: list[tuple[str, str, QuerySet[Any]]] = [
+        ("country", "issuer", Issuer.objects.all()),
+        ("currency", "currency", Currency.objects.all()),
+        ("series", "series", Series.objects.all()),
+        ("denomination", "denomination", Denomination.objects.all()),
+        ("type", "coin_type", access.visible_types(request.user)),
     ]
-    for parameter, field, model in asked:
+    for parameter, field, records in asked:
         key = request.GET.get(parameter)
-        record = model.objects.filter(key=key).first() if key else None
+        record = records.filter(key=key).first() if key else None
         if record is not None:
             started[field] = record.pk
             started.setdefault("name", str(record))
@@ -131,7 +132,7 @@ def _scope_of(request: HttpRequest) -> dict[str, Any]:
 
 def _aim_context(form: AimForm) -> dict[str, Any]:
     value = form["coin_type"].value()
-    coin_type = CoinType.objects.filter(pk__in=ids_from([str(value or "")])).first()
+    coin_type = types_to_name(form.instance).filter(pk=record_number(value) or 0).first()
     return {"section": "wants", "form": form, "coin_type": coin_type, "aim": form.instance}
 
 
@@ -216,8 +217,8 @@ def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
     """Promise one of my spares (``pk``) to the member named in ``member``."""
     member = _member(request)
     holding = get_object_or_404(access.own_holdings(member), pk=pk)
-    asked = ids_from([request.POST.get("member", "")])
-    wanting = get_object_or_404(access.members_to_promise_to(member), pk__in=asked)
+    asked = record_number(request.POST.get("member"))
+    wanting = get_object_or_404(access.members_to_promise_to(member), pk=asked)
     try:
         reserve(holding, wanting, request.POST.get("note", "")[:300])
     except ReservationRefused as refused:

@@ -22,6 +22,8 @@ from fractions import Fraction
 from series.units import AmountError, Unit, UnitSystem, read_number, write_number
 
 LONGEST = 2**63
+# The name ends before what parts it from the number, so that a long row of spaces is read once.
+_UNIT_LINE = re.compile(r"(?P<names>\D*?[^\d\s=:])[\s=:]++(?P<number>[0-9].*|[½¼¾⅓⅔⅕⅛].*)")
 _FIGURES_AND_UNIT = re.compile(
     r"(?P<number>[\d¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞⅐⅑⅒\s./⁄]+?)\s*(?P<unit>[^\d\s./⁄¼½¾⅓⅔⅕⅖⅗⅘⅙⅚⅛⅜⅝⅞⅐⅑⅒].*)?"
 )
@@ -39,7 +41,7 @@ def read_units(text: str) -> tuple[Unit, ...]:
     """The units below (or above) the main one, one a line; AmountError says what to write."""
     found = []
     for line in filter(None, (line.strip() for line in text.splitlines())):
-        match = re.fullmatch(r"(?P<names>\D+?)[\s=:]+(?P<number>[0-9].*|[½¼¾⅓⅔⅕⅛].*)", line)
+        match = _UNIT_LINE.fullmatch(line)
         if match is None:
             raise AmountError(
                 f"'{line}' is not a unit: write its name and how many make one main unit, "
@@ -73,7 +75,7 @@ def read_denominations(text: str, money: UnitSystem) -> tuple[Denominated, ...]:
     """Denominations of one unit parted by commas, of several units by semicolons or lines."""
     found: dict[str, Denominated] = {}
     for group in filter(None, (part.strip() for part in re.split(r"[;\n]", text))):
-        *before, last = [part.strip() for part in group.split(",") if part.strip()]
+        *before, last = [" ".join(part.split()) for part in group.split(",") if part.strip()]
         match = _FIGURES_AND_UNIT.fullmatch(last)
         if match is None:
             raise AmountError(

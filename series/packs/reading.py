@@ -27,10 +27,10 @@ from typing import Any
 from series.dates import DateError, complete_year
 from series.edtf import parse_edtf
 from series.packs.entries import Citation, Place, trimmed
+from series.units import read_rate
 
 SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _YEARS = re.compile(r"(?P<first>\d{1,4})?\s*(?P<dash>[-–—])?\s*(?P<last>\d{1,4})?")
-_RATE = re.compile(r"\d+(\.\d+)?|[1-9]\d*/[1-9]\d*")
 
 
 @dataclass(frozen=True)
@@ -235,7 +235,7 @@ class Table:
             return None
         if isinstance(value, int) and not isinstance(value, bool) and value > 0:
             return self.storable(name, Fraction(value))
-        if isinstance(value, str) and re.fullmatch(r"[1-9]\d*(/[1-9]\d*)?", value):
+        if isinstance(value, str) and re.fullmatch(r"[1-9]\d{0,40}(/[1-9]\d{0,40})?", value):
             return self.storable(name, Fraction(value))
         self.wrong(name, value, 'it must be exact: write a whole number or a fraction, "1/4".')
         return None
@@ -253,7 +253,7 @@ class Table:
             value = str(value)
         if value in (None, ""):
             return ""
-        if not isinstance(value, str) or not _RATE.fullmatch(value) or not Fraction(value):
+        if not isinstance(value, str) or read_rate(value) is None:
             self.wrong(name, value, 'write the exact rate, such as "1.95583", "100" or "2/3".')
             return ""
         return self.fitting(name, value, 40)

@@ -153,7 +153,7 @@ def write_motifs(motifs: Iterable[tuple[str, str]]) -> str:
 
 # ---- marks ----
 _MARK = re.compile(
-    r'(?:"(?P<quoted>[^"]+)"|(?P<bare>\S+))\s+(?P<name>.*?)'
+    r'(?:"(?P<quoted>[^"]+)"|(?P<bare>\S+))\s++(?P<name>.*?)'
     r"\b(?P<side>obverse|reverse|edge)\b[\s,]*(?P<rest>.*)",
     re.IGNORECASE,
 )

@@ -92,8 +92,9 @@ def series(request: HttpRequest, key: str) -> HttpResponse:
 @require_safe
 def coin_type(request: HttpRequest, key: str) -> HttpResponse:
     """One type: its faces and what changed first, then its measures, issues and sources."""
-    if joined := CoinType.objects.filter(key=key, joined_to__isnull=False).first():
-        return redirect("type", key=joined.joined_to.key, permanent=False)
+    kept = queries.visible_types(request.user).filter(joined__key=key).first()
+    if kept is not None:
+        return redirect(kept, permanent=False)
     varieties = Prefetch("varieties", queryset=Variety.objects.order_by("key"))
     issues = queries.issues_in_order().prefetch_related(varieties, "references")
     visible = queries.visible_types(request.user).select_related(

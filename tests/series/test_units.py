@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.units import AmountError, Unit, UnitSystem, read_number, write_number
+from series.issuers.money_lines import read_denominations, read_units
+from series.units import AmountError, Unit, UnitSystem, read_number, read_rate, write_number
 
 STERLING = UnitSystem(
     (
@@ -163,3 +164,29 @@ def test_unknown_unit() -> None:
 def test_units_that_make_no_currency(units: tuple[Unit, ...]) -> None:
     with pytest.raises(ValueError):
         UnitSystem(units)
+
+
+@pytest.mark.parametrize("text", ["1e999999999", "1e-999999999", "9" * 19, "1/0", "-1", "0", "nan"])
+def test_what_is_no_rate_is_refused_before_it_is_worked_out(text: str) -> None:
+    """The first would take all memory as an exact number."""
+    assert read_rate(text) is None
+
+
+@given(st.integers(1, 10**18 - 1), st.integers(1, 10**18 - 1))
+def test_a_rate_is_read_exactly(over: int, under: int) -> None:
+    assert read_rate(f"{over}/{under}") == Fraction(over, under)
+
+
+SPACES = " " * 400_000
+"""A reader that goes over the same spaces again for each of them would not come to an end."""
+
+
+@pytest.mark.parametrize("text", [f"a{SPACES}b", f"tinne{SPACES}100{SPACES}b", f"=:{SPACES}="])
+def test_a_long_row_of_spaces_between_a_unit_and_its_number_is_read_once(text: str) -> None:
+    with pytest.raises(AmountError):
+        read_units(text)
+
+
+def test_a_long_row_of_spaces_between_denominations_is_read_once() -> None:
+    with pytest.raises(AmountError):
+        read_denominations(f"1{SPACES}1 tinne", UnitSystem((Unit("marl"),)))

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_POST
 from catalogue import access
 from catalogue.models import Member
 from series.models import Issue
+from series.stored_numbers import record_number
 from valuation.estimates.forms import ValueForm
 from valuation.estimates.models import Valuation
 from valuation.estimates.queries import visible_values
@@ -78,20 +79,14 @@ def _blank_value(request: HttpRequest) -> Valuation:
     asked: Any = request.GET
     if "holding" in asked:
         holdings = access.own_holdings(request.user)
-        return Valuation(holding=get_object_or_404(holdings, pk=_number(asked["holding"])))
+        return Valuation(holding=get_object_or_404(holdings, pk=record_number(asked["holding"])))
     types = access.visible_types(request.user)
     if "issue" in asked:
         issues = Issue.objects.filter(coin_type__in=types)
-        return Valuation(issue=get_object_or_404(issues, pk=_number(asked["issue"])))
+        return Valuation(issue=get_object_or_404(issues, pk=record_number(asked["issue"])))
     if "type" in asked:
         return Valuation(coin_type=get_object_or_404(types, key=asked["type"]))
     raise Http404
-
-
-def _number(text: str) -> int:
-    if not text.isascii() or not text.isdigit() or len(text) > 18:
-        raise Http404
-    return int(text)
 
 
 def _editable(request: HttpRequest, pk: int) -> Valuation:

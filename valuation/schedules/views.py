@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
+from catalogue.csv_cells import cell
 from catalogue.printing.answers import answer
 from catalogue.printing.asking import drawn_before
 from catalogue.site.stored_files import delete_unnamed, named_by
@@ -103,7 +104,7 @@ def schedule_csv(request: HttpRequest, pk: int) -> HttpResponse:
     heading += ["Each", "Amount", "Currency", "Grade", "Value", "Rate of exchange"]
     writer.writerow([*heading, *(label(field) for field in FIELDS)])
     for line in schedule.lines.all():
-        writer.writerow([_cell(text) for text in _row(schedule, line)])
+        writer.writerow([cell(text) for text in _row(schedule, line)])
     writer.writerow(["Total", "", "", "", "", "", schedule.pieces, "", schedule.total])
     return _private(response)
 
@@ -164,8 +165,3 @@ def _text(said: Any) -> str:
     if not isinstance(said, list):
         return str(said)
     return "; ".join(x if isinstance(x, str) else f"{x['side']} {x['digest']}" for x in said)
-
-
-def _cell(text: str) -> str:
-    """A text that a spreadsheet will not take for a formula."""
-    return f"'{text}" if text[:1] in {"=", "+", "-", "@", "\t", "\r"} else text

@@ -14,10 +14,10 @@ from catalogue import access
 from catalogue.extensions import holding_extensions
 from catalogue.holdings.browse import FACET_MODELS, VIEWS, Browse
 from catalogue.holdings.facet_words import LABELS
-from catalogue.holdings.filters import ANY, NONE
 from catalogue.holdings.index import FACETS, SORTS, store
 from catalogue.holdings.searches.models import SavedSearch
 from catalogue.models import Member
+from series.stored_numbers import whole_number
 
 MOST = 100  # searches of one member
 _LONGEST_TEXT = 200
@@ -89,11 +89,8 @@ def name_taken(viewer: Member, name: str, but: int | None = None) -> bool:
 
 
 def _numbers(browse: Browse, facet: str) -> set[int]:
-    return {
-        int(text)
-        for text in browse.asked.getlist(facet)
-        if text not in {ANY, NONE} and text.removeprefix("-").isdecimal()
-    }
+    numbers = map(whole_number, browse.asked.getlist(facet))
+    return {number for number in numbers if number is not None}
 
 
 def _missing(named: dict[str, set[int]], viewer: Member) -> dict[str, set[Any]]:

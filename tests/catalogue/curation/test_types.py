@@ -297,6 +297,18 @@ def test_a_type_from_a_piece_takes_its_measures_and_the_piece(
     assert (piece.coin_type.standing, piece.issue.shown) == ("provisional", "1947")
 
 
+def test_a_piece_is_found_by_the_date_that_a_type_made_from_it_gave_it(
+    as_member: Client, coinage: Coinage, make_holding: Callable[..., Holding]
+) -> None:
+    """Its only date was read off nothing: it came with the type."""
+    piece = make_holding(coin_type=None, title="a gull")
+    address = reverse("type-from-holding", args=[piece.pk])
+    chosen = {"country": coinage.issuer.name, "value": coinage.denomination.name, "dates": "1949"}
+    as_member.post(address, sent(as_member, address) | chosen)
+    found = as_member.get("/holdings/", {"q": "1949"}).context["browse"].holdings
+    assert [holding.pk for holding in found] == [piece.pk]
+
+
 def test_a_type_is_not_made_from_the_piece_of_another(
     as_member: Client, other: Member, make_holding: Callable[..., Holding]
 ) -> None:

@@ -13,7 +13,6 @@ from catalogue.models import Aim, Holding, Member
 from catalogue.wants import kept
 from catalogue.wants.gaps import completion
 from catalogue.wants.kept import kept_completion, kept_fillings
-from catalogue.wants.spares import offers_by_member
 from series.models import CoinType, Issue
 from series.signals import types_changed
 
@@ -86,16 +85,3 @@ def test_what_was_undone_is_not_kept(
         transaction.set_rollback(True)
     make_holding(issue=None)  # takes the number of the change that was undone
     assert kept_completion(aim).held == 0
-
-
-def test_a_hundred_wanting_members_cost_as_many_queries_as_one(
-    aim: Aim, other: Member, coinage: Any, make_member: Any, make_holding: Callable[..., Holding]
-) -> None:
-    make_holding(owner=other, issue=coinage.issues[0], spare=True)
-    offers_by_member(other)
-    alone = queries(lambda: offers_by_member(other))
-    for number in range(9):
-        owner = make_member(f"wants{number}")
-        Aim.objects.create(owner=owner, name="Dates", unit="date", series=coinage.series)
-    assert len(offers_by_member(other)) == 10
-    assert queries(lambda: offers_by_member(other)) == alone

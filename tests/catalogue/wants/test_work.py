@@ -11,7 +11,7 @@ from django.db.models import QuerySet
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from catalogue.models import Aim, Holding, Member, WantList
+from catalogue.models import Aim, Holding, Member, Want, WantList
 from catalogue.wants.gaps import GAP, filling, lacking
 from catalogue.wants.lists import lines_of_list
 from series.models import CoinType, Issue
@@ -111,3 +111,49 @@ def test_the_lines_of_a_list_take_no_query_each(
         lines = lines_of_list(asked)
         said = [(line.what, line.coin_type.get_absolute_url()) for line in lines if line.coin_type]
     assert len(said) == len(lines) == 23
+
+
+def wanting(make_member: Any, coinage: Any, n: int) -> None:
+    """So many more members, each with three aims and a want by hand."""
+    for i in range(n):
+        one = make_member(f"wanting{Member.objects.count()}-{i}")
+        for unit, rank in (("date", None), ("type", 32), ("date_mint", 45)):
+            Aim.objects.create(
+                owner=one, name=unit, unit=unit, series=coinage.series, lowest_rank=rank
+            )
+        Want.objects.create(owner=one, coin_type=coinage.type)
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_page_of_wants_asks_as_often_for_ten_members_as_for_one(
+    as_member: Client, coinage: Any, member: Member, make_member: Any
+) -> None:
+    strike(coinage.type, 1000, 6, [member])
+
+    def asked() -> tuple[int, int]:
+        as_member.get("/wants/")  # what aims came to is kept
+        with CaptureQueriesContext(connection) as queries:
+            page = as_member.get("/wants/")
+        return len(queries), len(page.context["offers_by_me"])
+
+    wanting(make_member, coinage, 1)
+    once, one = asked()
+    wanting(make_member, coinage, 9)
+    again, ten = asked()
+    assert (one, ten) == (1, 10)
+    assert again == once
+
+
+def test_a_thousand_wants_by_hand_are_looked_through(
+    as_member: Client, coinage: Any, member: Member, other: Member
+) -> None:
+    strike(coinage.type, 1000, 3, [member])
+    asked = Holding.objects.filter(owner=member).values_list("issue", flat=True)
+    Want.objects.bulk_create(
+        Want(
+            owner=other, coin_type=coinage.type, issue_id=asked[n % len(asked)], lowest_rank=n % 60
+        )
+        for n in range(1200)
+    )
+    offered = as_member.get("/wants/").context["offers_by_me"][other]
+    assert {offer.holding.issue_id for offer in offered} == set(asked)

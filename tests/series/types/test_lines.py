@@ -119,3 +119,9 @@ def test_denominations_that_cannot_be_read_are_refused(text: str) -> None:
 def test_units_that_cannot_stand_are_refused(text: str) -> None:
     with pytest.raises(AmountError):
         unit_system(Unit("marl"), read_units(text))
+
+
+def test_a_long_row_of_spaces_in_a_mark_is_read_once() -> None:
+    """A reader that tries the face anew from each space would not come to an end."""
+    with pytest.raises(LineError):
+        read_marks("S" + " " * 400_000 + "mint")
