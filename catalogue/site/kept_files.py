@@ -1,8 +1,8 @@
 """What was worked out from all records, kept on disk for a server that starts.
 
 ``keep`` writes named arrays into one file in numpy's own format, whole or not at all, for the
-site's own account alone; ``kept`` gives them back, mapped, so that several processes share the
-memory. Neither fails: a disk that is full or may not be written costs only the time to work things
+site's own account alone; ``kept`` gives them back, mapped as a rule, so that several processes
+share the memory. Neither fails: a disk that is full or may not be written costs only the time to work things
 out again. What the files were made from is for their owner to check; what other code made is not
 given back. Nothing but numbers and texts is read, never objects.
 
@@ -17,6 +17,7 @@ import logging
 import mmap
 import os
 import sys
+import time
 from collections.abc import Iterator, Mapping
 from functools import cache
 from hashlib import sha256
@@ -26,6 +27,7 @@ from zlib import crc32
 
 import numpy as np
 from django.conf import settings
+from django.db import connection
 from numpy.lib import format as npy
 from numpy.typing import NDArray
 
@@ -36,6 +38,7 @@ log = logging.getLogger(__name__)
 ENDING = ".arrays"
 _ALIGNED = 64
 _SUM = 8
+_ABANDONED = 60 * 60  # seconds since a file was last written to
 _PACKAGES = ("series", "catalogue", "valuation")
 
 Arrays = dict[str, NDArray[Any]]
@@ -55,6 +58,7 @@ def keep(name: str, arrays: Mapping[str, NDArray[Any]], plain: Any) -> bool:
     folder = _folder()
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _sweep(folder)
         write_whole(folder / f"{name}{ENDING}", _parts([said, *arrays.values()]), 0o600)
     except OSError as error:
         log.info("%s is not kept on disk: %s", name, error)
@@ -130,11 +134,25 @@ def _arrays(data: mmap.mmap | bytearray) -> Iterator[NDArray[Any]]:
 
 
 def _mapped(path: Path) -> mmap.mmap | bytearray:
-    """The file's bytes; what is written to them stays in this process."""
-    if os.name == "nt":  # where a file in use could be neither replaced nor removed
-        return bytearray(path.read_bytes())
+    """The file's bytes; what is written to them stays in this process.
+
+    They are read where a mapped file would do harm: Windows lets nobody replace or remove one, and
+    beside a database that serves several machines the folder may be on a disk that another of
+    them writes.
+    """
     with path.open("rb") as file:
-        return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_COPY)
+        if os.name == "posix" and connection.vendor == "sqlite":
+            return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_COPY)
+        data = bytearray(os.fstat(file.fileno()).st_size)
+        file.readinto(data)
+        return data
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what a process left that was killed while it wrote."""
+    for path in folder.glob(f"*{UNFINISHED}"):
+        if time.time() - path.stat().st_mtime > _ABANDONED:
+            path.unlink(missing_ok=True)
 
 
 @cache

@@ -25,4 +25,5 @@ def warm() -> None:
             ready()
         except Exception:
             log.exception("%s was not made ready", ready.__name__)
-    connection.close()
+    if not connection.in_atomic_block:
+        connection.close()

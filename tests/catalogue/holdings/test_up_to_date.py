@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import errno
+import os
 import random
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
@@ -171,6 +173,35 @@ def test_forgetting_removes_every_file(make_holding: Any) -> None:
     assert list(kept_file().parent.iterdir()) == []
     forget_kept()
     assert everything(restarted()) == [piece.pk]
+
+
+def test_what_a_killed_process_left_is_removed_after_an_hour(make_holding: Any) -> None:
+    make_holding()
+    index.store()
+    left, just_now = (kept_file().with_name(f"{name}.unfinished") for name in ("left", "now"))
+    for path in (left, just_now):
+        path.write_bytes(b"half")
+    os.utime(left, (0, 0))
+    make_holding()
+    index.store()
+    assert not left.exists()
+    assert just_now.exists()
+
+
+@pytest.mark.parametrize("vendor", ["sqlite", "postgresql"])
+def test_a_file_that_is_replaced_or_removed_still_serves_who_has_it(
+    make_holding: Any, monkeypatch: pytest.MonkeyPatch, vendor: str
+) -> None:
+    """Mapped on one machine, read where other machines may write it."""
+    piece = make_holding()
+    index.store()
+    monkeypatch.setattr(kept_files, "connection", SimpleNamespace(vendor=vendor))
+    columns = restarted()
+    forget_kept()
+    assert everything(columns) == [piece.pk]
+    piece.spare = True
+    piece.save()
+    assert [row.facets["spare"] for row in index.store().rows()] == [("yes",)]
 
 
 def test_what_is_overtaken_while_it_is_written_does_not_stay(
