@@ -2,11 +2,12 @@
 
 ``keep`` writes named arrays into one file in numpy's own format, whole or not at all, for the
 site's own account alone; ``kept`` gives them back, mapped as a rule, so that several processes
-share the memory. Neither fails: a disk that is full or may not be written costs only the time to work things
-out again. What the files were made from is for their owner to check; what other code made is not
-given back. Nothing but numbers and texts is read, never objects.
+share the memory. Neither fails: a disk that is full or may not be written costs only the time to
+work things out again. What the files were made from is for their owner to check; what other code
+made is not given back. Nothing but numbers and texts is read, never objects.
 
-Whoever removes a person's data calls ``forget_kept`` once that is committed.
+Whoever removes a person's data calls ``forget_kept`` once that is committed; it raises OSError
+where a file cannot be removed.
 """
 
 from __future__ import annotations
