@@ -16,7 +16,8 @@ from typing import Any, Generic, TypeVar
 
 from catalogue.holdings.changes import changes_since, current_number, mark_of
 from catalogue.models import Change
-from catalogue.site.kept_files import Arrays, forget_one, keep, kept
+from catalogue.site.kept_files import forget_one, keep, kept
+from series.arrays import Arrays
 
 KEPT_FROM = 3_000
 """Fewer entries than this are worked out in no time and not kept on disk."""

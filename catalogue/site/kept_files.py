@@ -33,6 +33,7 @@ from numpy.lib import format as npy
 from numpy.typing import NDArray
 
 from catalogue.site.whole_files import UNFINISHED, write_whole
+from series.arrays import Arrays
 
 log = logging.getLogger(__name__)
 
@@ -41,8 +42,6 @@ _ALIGNED = 64
 _SUM = 8
 _ABANDONED = 60 * 60  # seconds since a file was last written to
 _PACKAGES = ("series", "catalogue", "valuation")
-
-Arrays = dict[str, NDArray[Any]]
 
 
 class Kept(NamedTuple):

@@ -36,8 +36,8 @@ def keeps_little(monkeypatch: pytest.MonkeyPatch) -> None:
 def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Says each time that all columns are made anew."""
     said: list[str] = []
-    true = index._all_columns
-    monkeypatch.setattr(index, "_all_columns", lambda: said.append("made") or true())
+    true = index._columns.make
+    monkeypatch.setattr(index._columns, "make", lambda: said.append("made") or true())
     return said
 
 
@@ -293,7 +293,7 @@ def test_after_any_changes_and_restarts_the_columns_are_as_if_made_anew(
             assert everything(columns) == list(
                 Holding.objects.order_by("pk").values_list("pk", flat=True)
             )
-    fresh = index._all_columns()
+    fresh = index._columns.make()
     for sort in index.SORTS:
         search = Search(lambda owner, visibility: True, sort=sort, text="testland")
         assert index.store().query(search) == fresh.query(search)
