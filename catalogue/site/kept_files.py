@@ -20,6 +20,7 @@ import os
 import sys
 import time
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -80,6 +81,28 @@ def kept(name: str) -> Kept | None:
     except (OSError, ValueError, TypeError, KeyError, EOFError) as error:
         log.info("What was kept of %s is not used: %s", name, error)
         return None
+
+
+@contextmanager
+def only_one(name: str) -> Iterator[None]:
+    """Let one process at a time work out what has this name, where files can be locked.
+
+    The lock ends with the process that has it, whatever becomes of that.
+    """
+    try:
+        import fcntl
+
+        _folder().mkdir(mode=0o700, parents=True, exist_ok=True)
+        lock = os.open(_folder() / f"{name}.lock", os.O_RDWR | os.O_CREAT, 0o600)
+    except (ImportError, OSError):
+        yield
+        return
+    try:
+        with suppress(OSError):
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(lock)
 
 
 def forget_kept() -> None:
