@@ -62,8 +62,8 @@ class UpToDate(Generic[Thing]):
                 thing = self._patched(thing, number)
             if thing is None:
                 thing = self._from_disk_or_anew()
-            self._keep_if_due(thing)
             self._thing = thing
+            self._keep_if_due(thing)
             return thing
 
     def forget(self) -> None:
