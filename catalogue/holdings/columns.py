@@ -45,8 +45,9 @@ from numpy.typing import NDArray
 from catalogue.holdings.batches import Batch, Texts
 from catalogue.holdings.ranking import Key
 from catalogue.holdings.searching import Result, Row, Search
-from catalogue.holdings.snapshot import AUDIENCE, QUANTITY, TYPE, Arrays, Snapshot
+from catalogue.holdings.snapshot import AUDIENCE, QUANTITY, TYPE, Snapshot
 from catalogue.holdings.tally import Truths, Value
+from series.arrays import Arrays
 
 __all__ = ["ColumnStore", "Result", "Row", "Search", "Value"]
 

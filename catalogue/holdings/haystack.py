@@ -24,12 +24,12 @@ from array import array
 from collections import defaultdict
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from catalogue.holdings.tally import Integers, Truths
+from series.arrays import Arrays
 
 _INDEX = ("letters", "starts", "firsts", "texts")
 _BREAK = 10  # a line feed after each word: no word holds one
@@ -218,7 +218,7 @@ class Haystack:
         """The distinct words of the index, by their numbers."""
         return self.letters.tobytes().decode("utf-8", "surrogatepass").split("\n")[:-1]
 
-    def packed(self, name: str) -> dict[str, NDArray[Any]]:
+    def packed(self, name: str) -> Arrays:
         """The index as arrays under this name; what is patched must be settled first.
 
         >>> arrays = Haystack.of(["a net", ""]).packed("notes")
@@ -231,7 +231,7 @@ class Haystack:
         return {f"{name} size": size} | {f"{name} {of}": getattr(self, of) for of in _INDEX}
 
     @classmethod
-    def unpacked(cls, name: str, arrays: Mapping[str, NDArray[Any]]) -> Haystack:
+    def unpacked(cls, name: str, arrays: Arrays) -> Haystack:
         """What was packed under this name."""
         letters, starts, firsts, texts = (arrays[f"{name} {of}"] for of in _INDEX)
         return cls(int(arrays[f"{name} size"][0]), letters, starts, firsts, texts)

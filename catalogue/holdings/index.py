@@ -179,9 +179,7 @@ def _patched(columns: ColumnStore, changed: Changed) -> ColumnStore:
     return columns
 
 
-_columns = UpToDate(
-    "holdings", lambda: _all_columns(), _patched, ColumnStore.packed, ColumnStore.unpacked
-)
+_columns = UpToDate("holdings", _all_columns, _patched, ColumnStore.packed, ColumnStore.unpacked)
 
 
 def _batches(ids: Iterable[int]) -> Iterator[list[int]]:

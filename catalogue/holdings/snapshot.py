@@ -15,18 +15,16 @@ from dataclasses import dataclass, field
 from typing import Any
 
 import numpy as np
-from numpy.typing import NDArray
 
 from catalogue.holdings.haystack import Haystack
 from catalogue.holdings.ranking import Ranking
 from catalogue.holdings.tally import Facet, Integers, Truths
+from series.arrays import Arrays
 
 WORDS_KEPT = 64
 """Recent words whose rows a snapshot remembers."""
 AUDIENCE, TYPE, QUANTITY = -3, -2, -1
 """The lines of cells behind those of the facets."""
-
-Arrays = dict[str, NDArray[Any]]
 
 
 @dataclass(frozen=True, slots=True)

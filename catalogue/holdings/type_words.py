@@ -33,6 +33,7 @@ from numpy.typing import NDArray
 from catalogue.holdings.coin_words import Term
 from catalogue.holdings.haystack import Haystack
 from catalogue.holdings.meanings import Ids, Meanings
+from series.arrays import Arrays
 
 _NO_YEAR = -(2**31)
 _COLUMNS = ("ids", "firsts", "lasts", "denominations", "currencies", "countries")
@@ -130,13 +131,13 @@ class TypeTexts:
     def __len__(self) -> int:
         return len(self.ids)
 
-    def packed(self) -> tuple[dict[str, NDArray[Any]], dict[str, Any]]:
+    def packed(self) -> tuple[Arrays, dict[str, Any]]:
         """As arrays, to be kept on disk, without the meanings."""
         arrays = self.stack.settled().packed("stack")
         return arrays | {name: getattr(self, name) for name in _COLUMNS}, {}
 
     @classmethod
-    def unpacked(cls, arrays: Mapping[str, NDArray[Any]], meanings: Meanings) -> TypeTexts:
+    def unpacked(cls, arrays: Arrays, meanings: Meanings) -> TypeTexts:
         """What was packed, with these meanings."""
         columns = {name: arrays[name] for name in _COLUMNS}
         places = {type_id: place for place, type_id in enumerate(columns["ids"].tolist())}

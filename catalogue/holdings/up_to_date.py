@@ -16,7 +16,8 @@ from typing import Any, Generic, TypeVar
 
 from catalogue.holdings.changes import changes_since, current_number, mark_of
 from catalogue.models import Change
-from catalogue.site.kept_files import Arrays, forget_one, keep, kept
+from catalogue.site.kept_files import forget_one, keep, kept, only_one
+from series.arrays import Arrays
 
 KEPT_FROM = 3_000
 """Fewer entries than this are worked out in no time and not kept on disk."""
@@ -50,48 +51,49 @@ class UpToDate(Generic[Thing]):
 
     def current(self) -> Thing:
         """The thing as of the last committed change; one query when nothing changed."""
-        number = current_number()
-        if number == self._number:  # which is set after the thing, so this one is as new
-            thing = self._thing
+        if current_number() == self._number:
+            thing = self._thing  # None while it is being changed
             if thing is not None:
                 return thing
         with self._lock:
             number = current_number()  # while this one waited, another may have gone further
-            if self._thing is None or number != self._number:
-                self._thing = self._brought_up_to(number)
-                self._number = number
-            if self._behind >= KEEP_AFTER and len(self._thing) >= KEPT_FROM:
-                self._keep(self._thing)
-            return self._thing
+            thing, self._thing = self._thing, None  # should this fail, the next reader begins anew
+            if thing is not None:
+                thing = self._patched(thing, number)
+            if thing is None:
+                thing = self._from_disk_or_anew()
+            self._thing = thing
+            self._keep_if_due(thing)
+            return thing
 
     def forget(self) -> None:
         """Drop it, so that the next reader maps or makes it anew."""
         with self._lock:
             self._thing, self._number = None, -1
 
-    def _brought_up_to(self, number: int) -> Thing:
-        """What is in memory, or else on disk, with what changed since; or else all made anew."""
-        thing, self._thing = self._thing, None  # should this fail, the next reader begins anew
-        changed = None if thing is None else self._since(number)
-        if changed is None:
-            del thing  # before there is another, which takes as much memory
-            thing = self._from_disk()
-            changed = None if thing is None else self._since(number)
-        if thing is not None and changed is not None:
-            self._behind += sum(1 if kind in self.kinds else 1 / 20 for kind, _ in changed)
-            return self.patch(thing, changed) if changed else thing
-        del thing
-        self._behind = KEEP_AFTER
-        return self.make()
-
-    def _since(self, number: int) -> Changed | None:
-        """What was changed up to a number; None if that is not known, or was too much."""
+    def _patched(self, thing: Thing, number: int) -> Thing | None:
+        """With what changed up to a number; None if that is not known, or was too much."""
         if number == self._number:
-            return []
+            return thing
         changed = changes_since(self._number) if number > self._number else None
         if changed is None or any(kind == Change.Kind.ALL for kind, _ in changed):
             return None
-        return changed
+        thing = self.patch(thing, changed)
+        self._behind += sum(1 if kind in self.kinds else 1 / 20 for kind, _ in changed)
+        self._number = number
+        return thing
+
+    def _from_disk_or_anew(self) -> Thing:
+        with only_one(self.name):  # a process that waited finds what the other one kept
+            number = current_number()
+            thing = self._from_disk()
+            if thing is not None:
+                thing = self._patched(thing, number)
+            if thing is None:
+                thing = self.make()
+                self._number, self._behind = number, KEEP_AFTER
+                self._keep_if_due(thing)
+            return thing
 
     def _from_disk(self) -> Thing | None:
         found = kept(self.name)
@@ -103,7 +105,9 @@ class UpToDate(Generic[Thing]):
         self._number, self._behind = number, 0
         return self.unpack(found.arrays, found.plain["rest"])
 
-    def _keep(self, thing: Thing) -> None:
+    def _keep_if_due(self, thing: Thing) -> None:
+        if self._behind < KEEP_AFTER or len(thing) < KEPT_FROM:
+            return
         mark = mark_of(self._number)
         if not mark:  # noted by an earlier release: the next change has one
             return

@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from catalogue import access
 from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change
-from catalogue.site.kept_files import Arrays
+from series.arrays import Arrays
 from series.identifying.facts import TypeFacts
 from series.identifying.merging import merged
 from series.identifying.packing import packed, unpacked

@@ -1,12 +1,13 @@
 """What was worked out from all records, kept on disk for a server that starts.
 
 ``keep`` writes named arrays into one file in numpy's own format, whole or not at all, for the
-site's own account alone; ``kept`` gives them back, mapped, so that several processes share the
-memory. Neither fails: a disk that is full or may not be written costs only the time to work things
-out again. What the files were made from is for their owner to check; what other code made is not
-given back. Nothing but numbers and texts is read, never objects.
+site's own account alone; ``kept`` gives them back, mapped as a rule, so that several processes
+share the memory. Neither fails: a disk that is full or may not be written costs only the time to
+work things out again. What the files were made from is for their owner to check; what other code
+made is not given back. Nothing but numbers and texts is read, never objects.
 
-Whoever removes a person's data calls ``forget_kept`` once that is committed.
+Whoever removes a person's data calls ``forget_kept`` once that is committed; it raises OSError
+where a file cannot be removed.
 """
 
 from __future__ import annotations
@@ -17,7 +18,9 @@ import logging
 import mmap
 import os
 import sys
+import time
 from collections.abc import Iterator, Mapping
+from contextlib import contextmanager, suppress
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
@@ -26,19 +29,20 @@ from zlib import crc32
 
 import numpy as np
 from django.conf import settings
+from django.db import connection
 from numpy.lib import format as npy
 from numpy.typing import NDArray
 
 from catalogue.site.whole_files import UNFINISHED, write_whole
+from series.arrays import Arrays
 
 log = logging.getLogger(__name__)
 
 ENDING = ".arrays"
 _ALIGNED = 64
 _SUM = 8
+_ABANDONED = 60 * 60  # seconds since a file was last written to
 _PACKAGES = ("series", "catalogue", "valuation")
-
-Arrays = dict[str, NDArray[Any]]
 
 
 class Kept(NamedTuple):
@@ -55,6 +59,7 @@ def keep(name: str, arrays: Mapping[str, NDArray[Any]], plain: Any) -> bool:
     folder = _folder()
     try:
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+        _sweep(folder)
         write_whole(folder / f"{name}{ENDING}", _parts([said, *arrays.values()]), 0o600)
     except OSError as error:
         log.info("%s is not kept on disk: %s", name, error)
@@ -76,6 +81,28 @@ def kept(name: str) -> Kept | None:
     except (OSError, ValueError, TypeError, KeyError, EOFError) as error:
         log.info("What was kept of %s is not used: %s", name, error)
         return None
+
+
+@contextmanager
+def only_one(name: str) -> Iterator[None]:
+    """Let one process at a time work out what has this name, where files can be locked.
+
+    The lock ends with the process that has it, whatever becomes of that.
+    """
+    try:
+        import fcntl
+
+        _folder().mkdir(mode=0o700, parents=True, exist_ok=True)
+        lock = os.open(_folder() / f"{name}.lock", os.O_RDWR | os.O_CREAT, 0o600)
+    except (ImportError, OSError):
+        yield
+        return
+    try:
+        with suppress(OSError):
+            fcntl.flock(lock, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(lock)
 
 
 def forget_kept() -> None:
@@ -130,11 +157,25 @@ def _arrays(data: mmap.mmap | bytearray) -> Iterator[NDArray[Any]]:
 
 
 def _mapped(path: Path) -> mmap.mmap | bytearray:
-    """The file's bytes; what is written to them stays in this process."""
-    if os.name == "nt":  # where a file in use could be neither replaced nor removed
-        return bytearray(path.read_bytes())
+    """The file's bytes; what is written to them stays in this process.
+
+    They are read where a mapped file would do harm: Windows lets nobody replace or remove one, and
+    beside a database that serves several machines the folder may be on a disk that another of
+    them writes.
+    """
     with path.open("rb") as file:
-        return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_COPY)
+        if os.name == "posix" and connection.vendor == "sqlite":
+            return mmap.mmap(file.fileno(), 0, access=mmap.ACCESS_COPY)
+        data = bytearray(os.fstat(file.fileno()).st_size)
+        file.readinto(data)
+        return data
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what a process left that was killed while it wrote."""
+    for path in folder.glob(f"*{UNFINISHED}"):
+        if time.time() - path.stat().st_mtime > _ABANDONED:
+            path.unlink(missing_ok=True)
 
 
 @cache

@@ -14,15 +14,16 @@ log = logging.getLogger(__name__)
 
 
 def warm() -> None:
-    """Map or make the columns of browsing, the table of ranking and the texts of types.
+    """Map or make the texts of types, the columns of browsing and the table of ranking.
 
     For each process that serves pages, once, best in a thread of its own: the server answers
     meanwhile, and who asks for one of them waits for no more than what is left to do. With what is
     kept on disk that is less than a second. It never fails; its connection is closed.
     """
-    for ready in (store, current_table, type_texts):
+    for ready in (type_texts, store, current_table):  # what takes the most memory last
         try:
             ready()
         except Exception:
             log.exception("%s was not made ready", ready.__name__)
-    connection.close()
+    if not connection.in_atomic_block:
+        connection.close()

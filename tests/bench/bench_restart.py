@@ -5,12 +5,13 @@ with PYTHONPATH=. and EXERGUE_VAR=/some/folder. Each step is a process of its ow
 pages through ``django.test.Client``, as a server's process answers them, after the one page that
 every process pays for (reading templates and the rest):
 
-* made anew: nothing is kept on disk, so columns, table and texts are made and kept;
+* made anew: nothing is kept on disk, so texts, columns and table are made and kept, as a server
+  does at its start, in a thread of their own (``catalogue.site.warming``);
 * started: they are kept, as after any restart; the first page, ranking and type-ahead are timed;
 * changed: a holding is saved, then a type; the next page and ranking, which know of it, are timed.
 
 It stops if an answer of a process that started from what is kept differs from one that made all
-anew. The most memory (VmHWM) is that of the process that made everything.
+anew. The most memory (VmHWM) is that of the process that made everything, until it was made.
 """
 
 from __future__ import annotations
@@ -22,6 +23,7 @@ import re
 import statistics
 import subprocess
 import sys
+import threading
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -82,14 +84,24 @@ def said(answer: Any) -> list[Any]:
     return re.findall(r'href="(/[^"]*)"|>([^<>]*\d[^<>]*)<', answer.content.decode())
 
 
-def pages() -> dict[str, Any]:
-    """The first of each page, in seconds, and what it said."""
+def pages(make_ready: bool) -> dict[str, Any]:
+    """The first of each page, in seconds, and what it said; after all was made ready, or not."""
     ask = asked()
+    times: dict[str, float] = {}
+    if make_ready:
+        from catalogue.site.warming import warm
+
+        start = time.perf_counter()
+        thread = threading.Thread(target=warm)
+        thread.start()
+        thread.join()
+        times["all"] = time.perf_counter() - start
+    memory = most_memory()
     found = {name: ask(address) for name, address in PAGES.items()}
     return {
-        "times": {name: took for name, (took, _) in found.items()},
+        "times": times | {name: took for name, (took, _) in found.items()},
         "said": {name: said(answer) for name, (_, answer) in found.items()},
-        "memory": most_memory(),
+        "memory": memory if make_ready else most_memory(),
     }
 
 
@@ -131,7 +143,9 @@ def main() -> None:
     parser.add_argument("--tiny", action="store_true")
     given = parser.parse_args()
     if given.step:
-        found = changed(2 if given.tiny else 10) if given.step == "changed" else pages()
+        turns = 2 if given.tiny else 10
+        made_ready = given.step == "made"
+        found = changed(turns) if given.step == "changed" else pages(made_ready)
         return print(json.dumps(found))
     sys.path.insert(0, str(Path(__file__).parent))
     import club

@@ -32,6 +32,7 @@ from catalogue.holdings.changes import note_everything  # noqa: E402
 from catalogue.holdings.grades import rank  # noqa: E402
 from catalogue.holdings.records import search_text  # noqa: E402
 from catalogue.models import Aim, Holding, HoldingProblem, Member, Photo, Place  # noqa: E402
+from series.folding import fold  # noqa: E402
 from series.models import (  # noqa: E402
     CoinType,
     Currency,
@@ -380,6 +381,7 @@ def _holding(
         acquired_on=DAY - datetime.timedelta(days=lot.chance.randint(0, 14_000)),
     )
     piece.search_text = search_text(piece)
+    piece.own_text = fold(piece.place.path) if piece.place else ""
     return piece
 
 

@@ -407,5 +407,5 @@ def test_a_reader_overtaken_by_another_does_not_make_all_columns_anew(
     now = changes.current_number()
     said = iter([now - 1, now])  # asked before the reader waits its turn, and after
     monkeypatch.setattr(up_to_date, "current_number", lambda: next(said))
-    monkeypatch.setattr(index, "_all_columns", lambda: pytest.fail("all columns were made anew"))
+    monkeypatch.setattr(index._columns, "make", lambda: pytest.fail("all columns were made anew"))
     assert len(index.store()) == 1

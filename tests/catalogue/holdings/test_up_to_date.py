@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import errno
+import os
 import random
+import threading
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
+import numpy as np
 import pytest
 from django.conf import settings as django_settings
 from django.core.management import call_command
@@ -15,6 +19,7 @@ from django.core.management import call_command
 from catalogue.holdings import index, type_index, up_to_date
 from catalogue.holdings.changes import note_everything, note_holdings
 from catalogue.holdings.columns import ColumnStore, Search
+from catalogue.holdings.up_to_date import UpToDate
 from catalogue.models import Change, ChangeCounter, Holding, HoldingProblem, Member
 from catalogue.site import kept_files
 from catalogue.site.kept_files import forget_kept
@@ -34,8 +39,8 @@ def keeps_little(monkeypatch: pytest.MonkeyPatch) -> None:
 def made(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """Says each time that all columns are made anew."""
     said: list[str] = []
-    true = index._all_columns
-    monkeypatch.setattr(index, "_all_columns", lambda: said.append("made") or true())
+    true = index._columns.make
+    monkeypatch.setattr(index._columns, "make", lambda: said.append("made") or true())
     return said
 
 
@@ -51,6 +56,11 @@ def everything(columns: ColumnStore) -> list[int]:
 
 def kept_file() -> Path:
     return Path(django_settings.KEPT_DIR) / "holdings.arrays"
+
+
+def left_in_folder() -> list[str]:
+    names = (path.name for path in Path(django_settings.KEPT_DIR).iterdir())
+    return [name for name in names if not name.endswith(".lock")]
 
 
 def test_a_restart_maps_what_was_kept(make_holding: Any, made: list[str]) -> None:
@@ -145,7 +155,7 @@ def test_a_disk_that_takes_nothing_costs_only_time(
     piece = make_holding()
     assert everything(index.store()) == [piece.pk]
     assert everything(restarted()) == [piece.pk]
-    assert list(Path(django_settings.KEPT_DIR).iterdir()) == []
+    assert left_in_folder() == []
     assert made == ["made", "made"]
 
 
@@ -168,9 +178,38 @@ def test_forgetting_removes_every_file(make_holding: Any) -> None:
     unfinished = kept_file().with_name("0a.unfinished")
     unfinished.write_bytes(b"half")
     forget_kept()
-    assert list(kept_file().parent.iterdir()) == []
+    assert left_in_folder() == []
     forget_kept()
     assert everything(restarted()) == [piece.pk]
+
+
+def test_what_a_killed_process_left_is_removed_after_an_hour(make_holding: Any) -> None:
+    make_holding()
+    index.store()
+    left, just_now = (kept_file().with_name(f"{name}.unfinished") for name in ("left", "now"))
+    for path in (left, just_now):
+        path.write_bytes(b"half")
+    os.utime(left, (0, 0))
+    make_holding()
+    index.store()
+    assert not left.exists()
+    assert just_now.exists()
+
+
+@pytest.mark.parametrize("vendor", ["sqlite", "postgresql"])
+def test_a_file_that_is_replaced_or_removed_still_serves_who_has_it(
+    make_holding: Any, monkeypatch: pytest.MonkeyPatch, vendor: str
+) -> None:
+    """Mapped on one machine, read where other machines may write it."""
+    piece = make_holding()
+    index.store()
+    monkeypatch.setattr(kept_files, "connection", SimpleNamespace(vendor=vendor))
+    columns = restarted()
+    forget_kept()
+    assert everything(columns) == [piece.pk]
+    piece.spare = True
+    piece.save()
+    assert [row.facets["spare"] for row in index.store().rows()] == [("yes",)]
 
 
 def test_what_is_overtaken_while_it_is_written_does_not_stay(
@@ -188,6 +227,50 @@ def test_what_is_overtaken_while_it_is_written_does_not_stay(
     monkeypatch.setattr(up_to_date, "keep", slowly)
     index.store()
     assert not kept_file().exists()
+
+
+def test_of_several_processes_one_makes_and_the_others_map(
+    make_holding: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Both start at once; each has its own ``UpToDate``, as each process has. No database."""
+    monkeypatch.setattr(up_to_date, "current_number", lambda: 5)
+    monkeypatch.setattr(up_to_date, "mark_of", lambda number: 77)
+    making, goes_on = threading.Event(), threading.Event()
+    arrived = threading.Semaphore(0)
+    makers: list[str] = []
+
+    def at_the_lock(name: str) -> Any:
+        arrived.release()
+        return kept_files.only_one(name)
+
+    monkeypatch.setattr(up_to_date, "only_one", at_the_lock)
+
+    def make() -> list[int]:
+        makers.append(threading.current_thread().name)
+        making.set()
+        goes_on.wait(10)
+        return [1, 2, 3]
+
+    def pack(thing: list[int]) -> tuple[Any, Any]:
+        return {"of": np.array(thing)}, {}
+
+    def process() -> None:
+        own = UpToDate("several", make, lambda thing, _: thing, pack, lambda of, _: [*of["of"]])
+        found.append([int(each) for each in own.current()])
+
+    found: list[list[int]] = []
+    started = [threading.Thread(target=process) for _ in range(3)]
+    started[0].start()
+    assert making.wait(10)
+    for other in started[1:]:
+        other.start()
+    for _each in started:
+        assert arrived.acquire(timeout=10)
+    goes_on.set()
+    for each in started:
+        each.join(10)
+    assert found == [[1, 2, 3]] * 3
+    assert len(makers) == 1
 
 
 def test_type_texts_come_back_from_disk(
@@ -262,7 +345,7 @@ def test_after_any_changes_and_restarts_the_columns_are_as_if_made_anew(
             assert everything(columns) == list(
                 Holding.objects.order_by("pk").values_list("pk", flat=True)
             )
-    fresh = index._all_columns()
+    fresh = index._columns.make()
     for sort in index.SORTS:
         search = Search(lambda owner, visibility: True, sort=sort, text="testland")
         assert index.store().query(search) == fresh.query(search)
