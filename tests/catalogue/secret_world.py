@@ -248,6 +248,7 @@ OF_ONES_OWN: dict[str, type[Any]] = {
     "aim-edit": Aim,
     "holding-edit": Holding,
     "place-edit": Place,
+    "reserve": Holding,
     "showing-pieces": Showing,
     "valuation-edit": Valuation,
     "want-edit": Want,
