@@ -19,13 +19,13 @@ import mmap
 import os
 import sys
 import time
+from binascii import crc32
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager, suppress
 from functools import cache
 from hashlib import sha256
 from pathlib import Path
 from typing import Any, NamedTuple
-from zlib import crc32
 
 import numpy as np
 from django.conf import settings

@@ -17,6 +17,7 @@ from django.utils import timezone
 
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.records import derive
+from catalogue.members.door.models import Notice
 from catalogue.models import (
     Aim,
     Holding,
@@ -62,6 +63,7 @@ class SecretWorld:
     variety: Variety
     mint: Mint
     showing: Showing
+    notice: Notice
 
     def __getattr__(self, name: str) -> Any:
         return getattr(self.world, name)
@@ -78,7 +80,8 @@ def make_secret_world() -> SecretWorld:
     for member in (world.other, world.curator, world.administrator):
         _own_piece(world, member)
     showing = Showing.objects.create(owner=owner, title=secret("page"), intro=secret("intro"))
-    made = SecretWorld(world, _barred(world), issue, variety, mint, showing)
+    notice = Notice.objects.create(owner=owner, kind="device", agent=secret("browser"))
+    made = SecretWorld(world, _barred(world), issue, variety, mint, showing, notice)
     note_holdings(list(Holding.everything.values_list("pk", flat=True)))
     settle(list(CoinType.everything.values_list("pk", flat=True)))
     return made
@@ -208,6 +211,7 @@ SAMPLES: dict[str, Sample] = {
     "member": Sample(_pk("barred"), NOT_KEEPERS),
     "aim": Sample(_pk("aim"), EVERYBODY_ELSE),
     "source": Sample(_pk("source"), EVERYBODY_ELSE),
+    "notice": Sample(_pk("notice"), EVERYBODY_ELSE),
     "number": Sample(lambda world: world.private.accession, EVERYBODY_ELSE, "NOBODY.7"),
     "stock": Sample(lambda world: f"own-{world.stock.pk}", EVERYBODY_ELSE, f"own-{NOBODY}"),
     "which": Sample(lambda world: f"place:{world.place.pk}", EVERYBODY_ELSE, f"place:{NOBODY}"),

@@ -340,7 +340,7 @@ def test_what_is_logged_of_a_failure_holds_no_key_and_nothing_that_was_sent(
     def fail(*args: Any, **kwargs: Any) -> Any:
         raise RuntimeError("no luck")
 
-    monkeypatch.setattr("catalogue.members.sign_in.SignInView.form_valid", fail)
+    monkeypatch.setattr("catalogue.members.door.views.SignInView.form_valid", fail)
     client.raise_request_exception = False
     with caplog.at_level(logging.DEBUG):
         assert _sign_in(client).status_code == 500

@@ -203,6 +203,7 @@ HIDDEN_RECORDS = {
     "member": "barred",
     "aim": "aim",
     "source": "source",
+    "notice": "notice",
     "number": "private",
     "stock": "stock",
     "which": "place",
