@@ -4,7 +4,7 @@ Where it is large, it is also kept on disk with the number of the change it stoo
 number's mark, so that a process that starts maps the file and works in what changed since. A file
 that is missing, damaged, of other code or of another database is passed over. Whoever removes a
 person's data calls ``kept_files.forget_kept`` once that is committed: what is being written at that
-moment is removed by the one who writes it, since the number has gone on.
+moment is removed by the one who writes it.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from typing import Any, Generic, TypeVar
 
 from catalogue.holdings.changes import changes_since, current_number, mark_of
 from catalogue.models import Change
-from catalogue.site.kept_files import forget_one, keep, kept, only_one
+from catalogue.site.kept_files import forgotten, keep, kept, only_one
 from series.arrays import Arrays
 
 KEPT_FROM = 3_000
@@ -56,14 +56,15 @@ class UpToDate(Generic[Thing]):
             if thing is not None:
                 return thing
         with self._lock:
+            since = forgotten()  # before any record is read
             number = current_number()  # while this one waited, another may have gone further
             thing, self._thing = self._thing, None  # should this fail, the next reader begins anew
             if thing is not None:
                 thing = self._patched(thing, number)
             if thing is None:
-                thing = self._from_disk_or_anew()
+                thing = self._from_disk_or_anew(since)
             self._thing = thing
-            self._keep_if_due(thing)
+            self._keep_if_due(thing, since)
             return thing
 
     def forget(self) -> None:
@@ -83,7 +84,7 @@ class UpToDate(Generic[Thing]):
         self._number = number
         return thing
 
-    def _from_disk_or_anew(self) -> Thing:
+    def _from_disk_or_anew(self, since: bytes) -> Thing:
         with only_one(self.name):  # a process that waited finds what the other one kept
             number = current_number()
             thing = self._from_disk()
@@ -92,7 +93,7 @@ class UpToDate(Generic[Thing]):
             if thing is None:
                 thing = self.make()
                 self._number, self._behind = number, KEEP_AFTER
-                self._keep_if_due(thing)
+                self._keep_if_due(thing, since)
             return thing
 
     def _from_disk(self) -> Thing | None:
@@ -105,7 +106,7 @@ class UpToDate(Generic[Thing]):
         self._number, self._behind = number, 0
         return self.unpack(found.arrays, found.plain["rest"])
 
-    def _keep_if_due(self, thing: Thing) -> None:
+    def _keep_if_due(self, thing: Thing, since: bytes) -> None:
         if self._behind < KEEP_AFTER or len(thing) < KEPT_FROM:
             return
         mark = mark_of(self._number)
@@ -113,9 +114,6 @@ class UpToDate(Generic[Thing]):
             return
         self._behind = _SOONER
         arrays, rest = self.pack(thing)
-        if not keep(self.name, arrays, {"number": self._number, "mark": mark, "rest": rest}):
-            return
-        if current_number() != self._number:
-            forget_one(self.name)
-        else:
+        plain = {"number": self._number, "mark": mark, "rest": rest}
+        if keep(self.name, arrays, plain, since):
             self._behind = 0

@@ -17,6 +17,7 @@ import json
 import logging
 import mmap
 import os
+import secrets
 import sys
 import time
 from binascii import crc32
@@ -41,6 +42,7 @@ log = logging.getLogger(__name__)
 ENDING = ".arrays"
 _ALIGNED = 64
 _SUM = 8
+_FORGOTTEN = "forgotten"
 _ABANDONED = 60 * 60  # seconds since a file was last written to
 _PACKAGES = ("series", "catalogue", "valuation")
 
@@ -52,8 +54,12 @@ class Kept(NamedTuple):
     plain: Any
 
 
-def keep(name: str, arrays: Mapping[str, NDArray[Any]], plain: Any) -> bool:
-    """Keep these under a name, in place of what was kept; whether that went well."""
+def keep(name: str, arrays: Mapping[str, NDArray[Any]], plain: Any, since: bytes) -> bool:
+    """Keep these under a name, in place of what was kept; whether that went well.
+
+    ``since`` is what ``forgotten`` said before the records were read: if all was forgotten since,
+    this is not kept either.
+    """
     head = {"made_by": _made_by(), "names": list(arrays), "plain": plain}
     said = np.frombuffer(json.dumps(head).encode(), np.uint8)
     folder = _folder()
@@ -63,6 +69,9 @@ def keep(name: str, arrays: Mapping[str, NDArray[Any]], plain: Any) -> bool:
         write_whole(folder / f"{name}{ENDING}", _parts([said, *arrays.values()]), 0o600)
     except OSError as error:
         log.info("%s is not kept on disk: %s", name, error)
+        return False
+    if forgotten() != since:
+        (folder / f"{name}{ENDING}").unlink(missing_ok=True)
         return False
     return True
 
@@ -105,19 +114,22 @@ def only_one(name: str) -> Iterator[None]:
         os.close(lock)
 
 
+def forgotten() -> bytes:
+    """Another one each time that all was forgotten."""
+    try:
+        return (_folder() / _FORGOTTEN).read_bytes()
+    except OSError:
+        return b""
+
+
 def forget_kept() -> None:
-    """Remove all that is kept, whatever is just being written too."""
+    """Remove all that is kept; what is just being written is removed by who writes it."""
+    if not _folder().exists():
+        return
+    (_folder() / _FORGOTTEN).write_bytes(secrets.token_bytes(16))
     for path in _folder().glob("*"):
         if path.suffix in (ENDING, UNFINISHED):
             path.unlink(missing_ok=True)
-
-
-def forget_one(name: str) -> None:
-    """Remove what is kept under a name, if it can be."""
-    try:
-        (_folder() / f"{name}{ENDING}").unlink(missing_ok=True)
-    except OSError as error:
-        log.info("What was kept of %s stays: %s", name, error)
 
 
 def _folder() -> Path:

@@ -118,7 +118,10 @@ def made_questions(count: int) -> list[Question]:
 
 
 def club_members() -> list[int]:
-    return list(Member.objects.order_by("pk").values_list("pk", flat=True))
+    """Those who hold a dated piece, which in a small club not everyone does."""
+    held = Holding.objects.filter(coin_type__isnull=False, issue__isnull=False)
+    owners = Member.objects.filter(pk__in=held.order_by().values("owner"))
+    return list(owners.order_by("pk").values_list("pk", flat=True))
 
 
 class Ways:

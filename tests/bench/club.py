@@ -116,13 +116,14 @@ def make(share: float = 1.0) -> None:
 
 
 def _catalogue(lot: Lot, count: int) -> list[CoinType]:
-    issuers = save(Issuer, (Issuer(key=f"c{n}", name=lot.name()) for n in range(COUNTRIES)))
+    countries = min(COUNTRIES, max(3, count // 10))
+    issuers = save(Issuer, (Issuer(key=f"c{n}", name=lot.name()) for n in range(countries)))
     currencies = save(
         Currency,
-        (Currency(key=f"u{n}", name=lot.name().lower()) for n in range(3 * COUNTRIES)),
+        (Currency(key=f"u{n}", name=lot.name().lower()) for n in range(3 * countries)),
     )
     for at, currency in enumerate(currencies):
-        currency.issuers.add(issuers[at % COUNTRIES])
+        currency.issuers.add(issuers[at % countries])
     save(CurrencyUnit, (CurrencyUnit(currency=c, name="unit", per_main="100") for c in currencies))
     denominations = save(
         Denomination,
@@ -139,13 +140,13 @@ def _catalogue(lot: Lot, count: int) -> list[CoinType]:
             for value in FACE_VALUES
         ),
     )
-    starts = [lot.chance.randint(1850, 2010) for _ in range(10 * COUNTRIES)]
+    starts = [lot.chance.randint(1850, 2010) for _ in range(10 * countries)]
     series = save(
         Series,
         (
             Series(
                 key=f"s{n}",
-                issuer=issuers[n % COUNTRIES],
+                issuer=issuers[n % countries],
                 currency=currencies[n % len(currencies)],
                 name=lot.name(),
                 first_year=start,
@@ -157,7 +158,7 @@ def _catalogue(lot: Lot, count: int) -> list[CoinType]:
     by_currency: dict[int, list[Denomination]] = {}
     for denomination in denominations:
         by_currency.setdefault(denomination.currency_id, []).append(denomination)
-    of_country = [series[n::COUNTRIES] for n in range(COUNTRIES)]
+    of_country = [series[n::countries] for n in range(countries)]
     types = save(CoinType, _types(lot, count, of_country, by_currency))
     _faces(lot, types)
     _marks(lot, types, issuers)
@@ -185,7 +186,8 @@ def _types(
 
 
 def _faces(lot: Lot, types: list[CoinType]) -> None:
-    motifs = save(Motif, (Motif(key=f"m{n}", name=lot.name().lower()) for n in range(MOTIFS)))
+    shown = min(MOTIFS, len(types))
+    motifs = save(Motif, (Motif(key=f"m{n}", name=lot.name().lower()) for n in range(shown)))
     through = Motif.broader.through
     save(
         through,
@@ -218,7 +220,7 @@ def _marks(lot: Lot, types: list[CoinType], issuers: list[Issuer]) -> None:
     mints = save(
         Mint,
         (
-            Mint(key=f"mint{n}", name=lot.name(), issuer=issuers[n % COUNTRIES])
+            Mint(key=f"mint{n}", name=lot.name(), issuer=issuers[n % len(issuers)])
             for n in range(MINTS)
         ),
     )

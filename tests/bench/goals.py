@@ -3,7 +3,8 @@
 A bench is a file ``bench_*.py`` in this folder, which ``python -m tests.bench`` finds by its name.
 It states its goals as ``GOALS``, measures, and ends with ``tell``, a figure for each. Called with
 ``--tiny`` it does all of it on next to nothing, in seconds, so that the suite sees that it still
-runs; what it then measures says nothing.
+runs; what it then measures says nothing. Where nobody set a goal, it is what keeps a bench from
+getting worse than it was.
 
 >>> goals = {"time": Goal("a page, times the peer's", "the peer", at_most=0.5)}
 >>> print(*lines(goals, {"time": 0.25}))

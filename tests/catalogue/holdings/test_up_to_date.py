@@ -60,7 +60,7 @@ def kept_file() -> Path:
 
 def left_in_folder() -> list[str]:
     names = (path.name for path in Path(django_settings.KEPT_DIR).iterdir())
-    return [name for name in names if not name.endswith(".lock")]
+    return [name for name in names if not name.endswith((".lock", "forgotten"))]
 
 
 def test_a_restart_maps_what_was_kept(make_holding: Any, made: list[str]) -> None:
@@ -212,21 +212,47 @@ def test_a_file_that_is_replaced_or_removed_still_serves_who_has_it(
     assert [row.facets["spare"] for row in index.store().rows()] == [("yes",)]
 
 
-def test_what_is_overtaken_while_it_is_written_does_not_stay(
-    make_holding: Any, monkeypatch: pytest.MonkeyPatch
+@pytest.mark.parametrize("moment", ["current_number", "changes_since", "mark_of", "keep"])
+def test_what_is_forgotten_while_it_is_worked_out_does_not_come_back(
+    make_holding: Any, monkeypatch: pytest.MonkeyPatch, moment: str
 ) -> None:
-    """Else a person's data could come back to disk just after they were removed."""
-    piece = make_holding()
-    true = up_to_date.keep
+    """Whenever another process forgets a person: this one has their words in memory still."""
+    piece = make_holding(search_text="cormorant")
+    index.store()
+    make_holding()
+    true = getattr(up_to_date, moment)
+    once = iter(["now"])
 
-    def slowly(*args: Any) -> bool:
+    def meanwhile(*args: Any) -> Any:
         done = true(*args)
-        note_holdings([piece.pk])
+        if next(once, None):
+            Holding.everything.filter(pk=piece.pk).delete()
+            forget_kept()
         return done
 
-    monkeypatch.setattr(up_to_date, "keep", slowly)
+    monkeypatch.setattr(up_to_date, moment, meanwhile)
     index.store()
-    assert not kept_file().exists()
+    assert not kept_file().exists() or b"cormorant" not in kept_file().read_bytes()
+    assert everything(restarted()) == everything(index._columns.make())
+
+
+def test_a_change_while_it_is_written_leaves_the_file(
+    make_holding: Any, made: list[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    piece = make_holding()
+    true = up_to_date.keep
+    once = iter(["now"])
+
+    def meanwhile(*args: Any) -> bool:
+        done = true(*args)
+        if next(once, None):
+            note_holdings([piece.pk])
+        return done
+
+    monkeypatch.setattr(up_to_date, "keep", meanwhile)
+    index.store()
+    assert everything(restarted()) == [piece.pk]
+    assert made == ["made"]
 
 
 def test_of_several_processes_one_makes_and_the_others_map(
