@@ -16,7 +16,6 @@ import http.client
 import os
 import random
 import re
-import signal
 import socket
 import statistics
 import subprocess
@@ -139,7 +138,7 @@ def served(side: Side, *arguments: str) -> Iterator[int]:
                 time.sleep(0.1)
         yield port
     finally:
-        process.send_signal(signal.SIGINT)
+        process.terminate()
         process.wait(60)
 
 

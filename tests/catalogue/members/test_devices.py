@@ -243,8 +243,8 @@ def test_a_session_from_before_is_listed_and_gets_a_cookie_without_a_notice(
 def test_looking_at_pages_asks_the_database_no_more_for_devices(
     desk: Client, django_assert_num_queries: Any
 ) -> None:
-    with django_assert_num_queries(3):  # the session, the member, and their form
-        desk.get(reverse("account-erase"))
+    with django_assert_num_queries(2):  # the session and the member
+        desk.get(reverse("account-password"))
 
 
 def test_a_device_seen_long_ago_is_noted_again(desk: Client) -> None:
