@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.db.models import QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.models import Aim, Holding, Member, Reservation, Want
 from catalogue.wants.kept import Filling, kept_fillings
+from series.types.queries import shown_types
 
 
 class ReservationRefused(ValueError):
@@ -35,6 +36,10 @@ class Offer:
 def free_spares(pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     """Those of ``pieces`` that are held, spare and promised to nobody."""
     return pieces.filter(spare=True, status=Holding.Status.HELD, reservation__isnull=True)
+
+
+_Useful = dict[int, bool]
+"""Spares by id, and whether each fills a want or only betters a piece."""
 
 
 class _Wanted:
@@ -69,27 +74,38 @@ def _answers(want: Want, spare: Any) -> bool:
     return bool(spare.coin_type_id == want.coin_type_id)
 
 
-def _offers(wanted: dict[Member, _Wanted], pieces: QuerySet[Holding]) -> dict[Member, list[Offer]]:
-    """Which of the free spares among ``pieces`` each of these members could use; two queries."""
+def _useful(wanted: dict[Member, _Wanted], pieces: QuerySet[Holding]) -> dict[Member, _Useful]:
+    """Which of the free spares among ``pieces`` each of these members could use; one query."""
     columns = ("pk", "owner_id", "coin_type_id", "issue_id", "grade_rank")
     spares = list(free_spares(pieces).order_by().values_list(*columns, named=True))
-    useful: dict[Member, dict[int, bool]] = {}
+    useful = {}
     for member, theirs in wanted.items():
         judged = {spare.pk: theirs.is_filled_by(spare) for spare in spares}
         useful[member] = {pk: fills for pk, fills in judged.items() if fills is not None}
-    found = (
-        Holding.objects.filter(pk__in={pk for some in useful.values() for pk in some})
-        .select_related("coin_type__denomination", "coin_type__series__issuer", "issue", "owner")
-        .order_by("coin_type__series__issuer__name", "coin_type", "issue__struck_from", "pk")
-    )
-    offers: dict[Member, list[Offer]] = {}
-    for holding in found:
+    return {member: some for member, some in useful.items() if some}
+
+
+def _offers(
+    wanted: dict[Member, _Wanted], useful: dict[Member, _Useful], most: int | None = None
+) -> dict[Member, list[Offer]]:
+    """The spares that are useful as offers, in the order of a list, the first ``most`` of all."""
+    offers: dict[Member, list[Offer]] = {member: [] for member in useful}
+    for holding in _in_order({pk for some in useful.values() for pk in some})[:most]:
         for member, some in useful.items():
             if holding.pk in some:
                 asked = holding.pk in wanted[member].asked
-                offer = Offer(holding, better=not some[holding.pk], asked=asked)
-                offers.setdefault(member, []).append(offer)
-    return {member: offers[member] for member in wanted if member in offers}
+                offers[member].append(Offer(holding, better=not some[holding.pk], asked=asked))
+    return offers
+
+
+def _in_order(ids: Iterable[int]) -> QuerySet[Holding]:
+    """Spares as they are listed, with what is said of them."""
+    return (
+        Holding.objects.filter(pk__in=ids)
+        .defer("search_text", "own_text")
+        .prefetch_related("owner", "issue", Prefetch("coin_type", shown_types()))
+        .order_by("coin_type__series__issuer__name", "coin_type", "issue__struck_from", "pk")
+    )
 
 
 def _wanted_by(members: Iterable[Member], viewer: Member) -> dict[Member, _Wanted]:
@@ -124,10 +140,12 @@ def ask_for(wanting: Member, spare: Holding) -> bool:
     return True
 
 
-def offers_to(member: Member) -> list[Offer]:
-    """Spares of others, shown to the club, that would fill this member's wants."""
+def offers_to(member: Member, most: int | None = None) -> tuple[list[Offer], int]:
+    """Spares of others, shown to the club, that would fill this member's wants: how many, and
+    the first ``most`` of them."""
     wanted = _wanted_by([member], member)
-    return _offers(wanted, access.visible_holdings(member)).get(member, []) if wanted else []
+    useful = _useful(wanted, access.visible_holdings(member)) if wanted else {}
+    return _offers(wanted, useful, most).get(member, []), len(useful.get(member, {}))
 
 
 def offers_by(member: Member, wanting: Member) -> list[Offer]:
@@ -136,7 +154,8 @@ def offers_by(member: Member, wanting: Member) -> list[Offer]:
     What the other keeps from the club but asked this member for is there all the same.
     """
     wanted = _wanted_by([wanting], member)
-    return _offers(wanted, access.own_holdings(member)).get(wanting, []) if wanted else []
+    useful = _useful(wanted, access.own_holdings(member)) if wanted else {}
+    return _offers(wanted, useful).get(wanting, [])
 
 
 def offers_by_member(member: Member) -> dict[Member, list[Offer]]:
@@ -148,7 +167,8 @@ def offers_by_member(member: Member) -> dict[Member, list[Offer]]:
     own = access.own_holdings(member)
     if not free_spares(own).exists():
         return {}
-    return _offers(_wanted_by(access.members_to_promise_to(member), member), own)
+    wanted = _wanted_by(access.members_to_promise_to(member), member)
+    return _offers(wanted, _useful(wanted, own))
 
 
 @transaction.atomic

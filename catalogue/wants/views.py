@@ -34,6 +34,7 @@ from series.stored_numbers import record_number
 
 LINES_A_PAGE = 200
 ROWS_A_PAGE = 40
+OFFERS_SHOWN = 24
 
 
 def _member(request: HttpRequest) -> Member:
@@ -49,12 +50,14 @@ def wants(request: HttpRequest) -> HttpResponse:
         "holding__coin_type__denomination", "holding__issue", "holding__owner", "wanted_by"
     )
     by_hand = access.owned(Want.objects.all(), member)
+    offers, count = offers_to(member, None if request.GET.get("all") == "1" else OFFERS_SHOWN)
     context = {
         "section": "wants",
         "aims": aims,
         "by_hand": list(zip(by_hand, lines_by_hand(by_hand), strict=True)),
         "lists": access.owned(WantList.objects.all(), member),
-        "offers_to_me": offers_to(member),
+        "offers_to_me": offers,
+        "offers_to_me_count": count,
         "offers_by_me": offers_by_member(member),
         "promised_by_me": promises.filter(holding__owner=member),
         "promised_to_me": promises.filter(wanted_by=member),

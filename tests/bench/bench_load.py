@@ -183,16 +183,18 @@ def addresses(visitor: Visitor, admin: bool) -> list[str]:
     pieces = sorted(set(re.findall(r'href="(/holdings/\d+/)"', page)))
     assert pieces, page[:500]
     piece = visitor.text(chance.choice(pieces))
-    ladders = sorted(set(re.findall(r'href="(/denominations/[^"/]+/)"', piece)))
-    words = sorted(set(re.findall(r"[a-z]{4,9}", re.sub(r"<[^>]+>", " ", piece).lower())))
-    word = chance.choice([w for w in words if w in page.lower()] or words)
+    types = sorted(set(re.findall(r'href="(/types/[^"/]+/)"', page + piece)))
+    coin_type = visitor.text(types[0])
+    ladders = set(re.findall(r'href="(/denominations/[^"/]+/)"', coin_type))
+    countries = re.findall(r'href="/countries/[^"/]+/"[^>]*>\s*([^<]+?)\s*<', coin_type)
+    word = countries[0].split()[0].lower()
     if admin:
         return [f"/plain/catalogue/holding/?q={quote(w)}" for w in ("", word, word[:4])]
     return [
         "/holdings/",
         f"/holdings/?owner=any&status=any&q={quote(word)}",
         *chance.sample(pieces, k=min(2, len(pieces))),
-        *(ladders[:1] or ["/countries/"]),
+        min(ladders),
         "/",
         "/wants/",
         f"/holdings/quick/types/?q={quote(word[:4])}",

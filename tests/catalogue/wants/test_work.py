@@ -14,6 +14,7 @@ from django.test.utils import CaptureQueriesContext
 from catalogue.models import Aim, Holding, Member, Want, WantList
 from catalogue.wants.gaps import GAP, filling, lacking
 from catalogue.wants.lists import lines_of_list
+from catalogue.wants.views import OFFERS_SHOWN
 from series.models import CoinType, Issue
 
 EVERY = 50  # instructions of SQLite between two counts
@@ -157,3 +158,17 @@ def test_a_thousand_wants_by_hand_are_looked_through(
     )
     offered = as_member.get("/wants/").context["offers_by_me"][other]
     assert {offer.holding.issue_id for offer in offered} == set(asked)
+
+
+def test_of_many_spares_the_first_are_shown_and_all_when_asked_for(
+    as_member: Client, aim: Aim, coinage: Any, other: Member
+) -> None:
+    strike(coinage.type, 1000, 90, [other])
+    Aim.objects.filter(pk=aim.pk).update(lowest_rank=None)
+    page = as_member.get("/wants/")
+    assert len(page.context["offers_to_me"]) == OFFERS_SHOWN
+    assert "Show all 30" in page.text
+    whole = as_member.get("/wants/?all=1")
+    assert len(whole.context["offers_to_me"]) == 30
+    assert whole.context["offers_to_me"][:OFFERS_SHOWN] == page.context["offers_to_me"]
+    assert "Show all" not in whole.text
