@@ -72,10 +72,6 @@ def may_curate(viewer: Viewer) -> bool:
     }
 
 
-def may_propose(viewer: Viewer) -> bool:
-    return is_member(viewer)
-
-
 def may_keep_members(viewer: Viewer) -> bool:
     return is_administrator(viewer)
 
@@ -135,12 +131,6 @@ def visible_row(viewer: Viewer) -> Callable[[int, str], bool]:
         return own is not None and visibility == Holding.Visibility.CLUB
 
     return seen
-
-
-def may_see_holding(viewer: Viewer, holding: Holding) -> bool:
-    if holding.visibility == Holding.Visibility.PUBLIC or may_edit_holding(viewer, holding):
-        return True
-    return is_member(viewer) and holding.visibility == Holding.Visibility.CLUB
 
 
 def may_edit_holding(viewer: Viewer, holding: Holding) -> bool:

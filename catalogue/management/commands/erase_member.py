@@ -5,8 +5,9 @@ from __future__ import annotations
 from argparse import ArgumentParser
 from typing import Any
 
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
+from catalogue.management.member_command import MemberCommand
 from catalogue.members.erase import erase_member, remains_of
 from catalogue.members.mentions import mentions_left
 from catalogue.members.roles import LastAdministrator
@@ -14,21 +15,19 @@ from catalogue.models import Member
 from catalogue.site.overwriting import is_due
 
 
-class Command(BaseCommand):
+class Command(MemberCommand):
     help = (
         "Erase a member with everything of theirs, for good. First it says, as on their own page, "
         "what stays and why, and in which texts of others they are named."
     )
 
     def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("username", help="the member's sign-in name")
+        super().add_arguments(parser)
         parser.add_argument("--list", action="store_true", help="only say what stays")
         parser.add_argument("--yes", action="store_true", help="do not ask again")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        member = Member.objects.filter(username=options["username"]).first()
-        if member is None:
-            raise CommandError(f"No member has the sign-in name {options['username']}.")
+        member = self.member(options["username"])
         self._say_what_stays(member)
         if options["list"]:
             return

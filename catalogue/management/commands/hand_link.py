@@ -2,28 +2,23 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser
 from typing import Any
 
 from django.conf import settings
-from django.core.management.base import BaseCommand, CommandError
+from django.core.management.base import CommandError
 
+from catalogue.management.member_command import MemberCommand
 from catalogue.members.door.notices import tell
 from catalogue.members.links import LINK_DAYS, link_address, make_reset
-from catalogue.models import Member, Notice
+from catalogue.models import Notice
 from catalogue.site.served_at import NOT_SERVED, believe_the_server
 
 
-class Command(BaseCommand):
+class Command(MemberCommand):
     help = "Print a link with which a member sets a new password; earlier ones end."
 
-    def add_arguments(self, parser: ArgumentParser) -> None:
-        parser.add_argument("username", help="the member's sign-in name")
-
     def handle(self, *args: Any, **options: Any) -> None:
-        member = Member.objects.filter(username=options["username"]).first()
-        if member is None:
-            raise CommandError(f"No member has the sign-in name {options['username']}.")
+        member = self.member(options["username"])
         if not member.is_active:
             raise CommandError(
                 f"{member.username} may not sign in. An administrator can allow it on the club's "
