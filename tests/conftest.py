@@ -37,6 +37,11 @@ hypothesis_settings.register_profile("no deadline", deadline=None)
 hypothesis_settings.load_profile("no deadline")
 
 
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """The whole suite takes a process for each core; a few tests that are named take none."""
+    return 0 if config.option.file_or_dir else None
+
+
 @pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[Any]) -> None:
     """What needs a browser or the shipped types is marked so, before ``-m`` chooses by marks."""
