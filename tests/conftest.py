@@ -6,13 +6,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import pytest
 from django.test import Client
 from hypothesis import settings as hypothesis_settings
+from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalogue.holdings import index, type_index
 from catalogue.identifying import tables
@@ -28,9 +29,10 @@ from series.models import (
     Series,
 )
 from tests.chromium import chromium, page_of
+from tests.served import with_tables
 from tests.shipped import shipped
 
-__all__ = ["chromium", "page_of", "shipped"]
+__all__ = ["chromium", "page_of", "shipped", "with_tables"]
 
 # A busy machine must not fail a test of arithmetic.
 hypothesis_settings.register_profile("no deadline", deadline=None)
@@ -50,6 +52,23 @@ def pytest_collection_modifyitems(items: list[Any]) -> None:
             item.add_marker(pytest.mark.browser)
         if "shipped" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.django_db)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def static_files_listed_once() -> Iterator[None]:
+    """Each test client makes the middleware anew, which would list all static files each time."""
+    found: dict[str, Any] = {}
+    look = WhiteNoiseMiddleware.add_files_from_finders
+
+    def add_files(self: WhiteNoiseMiddleware) -> None:
+        if not found:
+            look(self)
+            found.update(self.files)
+        self.files.update(found)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", add_files)
+        yield
 
 
 @pytest.fixture(autouse=True)
