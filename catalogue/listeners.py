@@ -11,11 +11,11 @@ from typing import Any
 from django.db.models.signals import post_delete, post_save
 from django_tasks.signals import task_finished
 
-from catalogue.curation.joined import follow
+from catalogue.curation.holdings_of_doubles import follow
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
-from catalogue.identifying.ranked import ask_to_rank_again
+from catalogue.identifying.ranked_again import ask_to_rank_again
 from catalogue.models import Holding, HoldingProblem, Photo, ProvenanceLine
-from catalogue.printing.asking import say_given_up
+from catalogue.printing.tasks import say_given_up
 from catalogue.signals import task_given_up
 from catalogue.working.beats import give_back_broken_off
 from series.signals import pack_loaded, types_changed, types_joined

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from catalogue.curation.models import Proposal
+from catalogue.holdings.browse.searches.models import SavedSearch
 from catalogue.holdings.models import (
     Change,
     ChangeCounter,
@@ -14,7 +15,6 @@ from catalogue.holdings.models import (
     Receipt,
     StatusChange,
 )
-from catalogue.holdings.searches.models import SavedSearch
 from catalogue.identifying.models import Observation
 from catalogue.members.door.models import (
     Device,

@@ -194,8 +194,8 @@ TEMPLATES = [
 HOLDING_EXTENSIONS = ["valuation.estimates.extension.WORTH"]
 # The rule of catalogue/access.py that the pages of the reference catalogue ask.
 TYPES_VISIBLE_TO = "catalogue.access.visible_types"
-FILE_NAMINGS = ["valuation.schedules.kept.PICTURES"]
-MEMBER_DATA = ["catalogue.members.records.CATALOGUE", "valuation.members.VALUATION"]
+FILE_NAMINGS = ["valuation.schedules.photographs.PICTURES"]
+MEMBER_DATA = ["catalogue.members.member_data.CATALOGUE", "valuation.members.VALUATION"]
 
 # Sheets that are drawn by a task when they are long: what draws each kind.
 SHEET_KINDS = {

@@ -5,7 +5,7 @@ All are sent in the transaction that does it, so what a listener does is kept or
 ``lot_split``: sent with ``holding`` and ``taken`` after pieces were taken out of a lot into a new
 one; both hold the same kind of piece.
 ``lots_joining``: sent with ``kept`` and ``others`` (a list) before lots become one. A listener
-refuses by raising ``catalogue.holdings.records.HoldingError`` with a sentence for the page.
+refuses by raising ``catalogue.holdings.actions.HoldingError`` with a sentence for the page.
 ``task_given_up``: sent with ``task`` and ``arguments`` (a list) when the worker of a task ended in
 the middle of it too often.
 """

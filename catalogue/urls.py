@@ -17,7 +17,7 @@ urlpatterns = [
     path("", include("catalogue.curation.urls")),
     path("", include("series.urls")),
     path("", include("catalogue.holdings.urls")),
-    path("", include("catalogue.holdings.searches.urls")),
+    path("", include("catalogue.holdings.browse.searches.urls")),
     path("", include("catalogue.identifying.urls")),
     path("", include("catalogue.photos.urls")),
     path("", include("catalogue.wants.urls")),

@@ -10,10 +10,10 @@ from django import forms
 from django.core.validators import MaxLengthValidator
 from django.utils.translation import gettext as _
 
-from series.direction import without_turns
 from series.records import Record, StaleEdit
-from series.stored_numbers import MOST_FIGURES, record_number
-from series.words import plain
+from series.text.direction import without_turns
+from series.text.stored_numbers import MOST_FIGURES, record_number
+from series.text.words import plain
 
 LONGEST_TEXT = 50_000
 MONEY_PLACES = 2

@@ -15,7 +15,8 @@ from django.test import Client
 from hypothesis import settings as hypothesis_settings
 from whitenoise.middleware import WhiteNoiseMiddleware
 
-from catalogue.holdings import index, type_index
+from catalogue.holdings.finding import type_index
+from catalogue.holdings.search import index
 from catalogue.identifying import tables
 from catalogue.models import Holding, Member
 from series.models import (

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.db import transaction
 
-from series.identifying.records import load_table
+from series.identifying.fetching import load_table
 from series.identifying.table import TypeTable
 from series.packs.load import load_pack
 

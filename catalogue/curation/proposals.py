@@ -14,8 +14,8 @@ from catalogue.curation.models import Proposal
 from catalogue.curation.type_fields import LAW, MEASURES
 from catalogue.curation.type_form import TypeForm
 from catalogue.models import Member
-from series.changes import changes
-from series.facts import Change
+from series.differences.changes import changes
+from series.differences.facts import Change
 from series.models import CoinType
 from series.types.editing import settle, type_texts
 from series.types.joining import JoinRefused, join_types

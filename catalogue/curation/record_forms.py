@@ -10,15 +10,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from catalogue import access
-from series.dates import DateError, parse_edtf
+from series.dates.written import DateError, parse_edtf
 from series.forms import ManyRecords, RecordForm
-from series.issuers.money_lines import (
-    read_units,
-    read_value,
-    unit_system,
-    write_units,
-)
-from series.keys import free_key
 from series.models import (
     Currency,
     CurrencyUnit,
@@ -29,7 +22,14 @@ from series.models import (
     Person,
     Series,
 )
-from series.units import AmountError, Unit, UnitSystem, read_rate, write_number
+from series.money.typed_lines import (
+    read_units,
+    read_value,
+    unit_system,
+    write_units,
+)
+from series.money.units import AmountError, Unit, UnitSystem, read_rate, write_number
+from series.text.keys import free_key
 
 
 def area(rows: int = 4) -> forms.Textarea:

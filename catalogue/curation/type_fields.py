@@ -12,7 +12,7 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
-from series.date_words import in_words
+from series.dates.words import in_words
 from series.models import Face, Series
 from series.types.editing import SIDES
 

@@ -18,11 +18,11 @@ from catalogue.curation import type_fields
 from catalogue.curation.belonging import Belonging, NowhereYet, belonging, find_issuer, make
 from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS, box
 from catalogue.curation.used import used_issues
-from series.dates import DateError, parse_edtf
+from series.dates.written import DateError, parse_edtf
 from series.forms import Difference, RecordForm
-from series.issuers.value_text import in_unit_of
-from series.metals import CompositionError, parse_composition
+from series.metal.metals import CompositionError, parse_composition
 from series.models import CoinType, Face, Series
+from series.money.value_text import in_unit_of
 from series.packs.entries import MarkText, trimmed
 from series.records import Record
 from series.types import lines

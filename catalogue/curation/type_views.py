@@ -18,12 +18,12 @@ from catalogue.curation.belonging import find_issuer
 from catalogue.curation.models import Proposal
 from catalogue.curation.type_form import TypeForm
 from catalogue.curation.understood import Understood
-from catalogue.holdings.records import derive
+from catalogue.holdings.actions import derive
 from catalogue.models import Holding, Member
-from series.alloys import NAMED
-from series.keys import free_key
+from series.metal.alloys import NAMED
 from series.models import CoinType, Denomination, Issue, Issuer, Mint, Motif, Person, Series
 from series.records import StaleEdit
+from series.text.keys import free_key
 from series.types.dates_editing import dates_text, stored_type
 
 KNOWN_NAMES = 150

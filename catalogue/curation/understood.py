@@ -12,15 +12,16 @@ from rapidfuzz import fuzz, process
 from catalogue.curation.belonging import Belonging, find_issuer
 from catalogue.curation.type_fields import LAW, Fold
 from catalogue.curation.type_form import TypeForm
-from series import date_words
-from series.drawing_faces import two_faces
+from series.dates import words as date_words
+from series.metal import material
 from series.models import CoinType, Issuer
-from series.numerals import numeral
-from series.types import line_words, material
+from series.money.units import write_number
+from series.picture.faces import two_faces
+from series.text.numerals import numeral
+from series.text.words import plain, years_text
+from series.types import line_words
 from series.types.drawn import drawn, width_mm
 from series.types.editing import SIDES
-from series.units import write_number
-from series.words import plain, years_text
 
 ALIKE = 80
 """From this likeness on (of 100) a country is asked after when another name is typed."""

@@ -1,7 +1,7 @@
 """Cut the die of a coin's face: a height map in half diameters, from the layout of the face.
 
 The blank comes first: for every pixel, how far it lies inside the edge. Its outline is that of
-:func:`series.outlines.outline_points`, so a struck picture and a drawing agree. Then rim,
+:func:`series.picture.outlines.outline_points`, so a struck picture and a drawing agree. Then rim,
 border, motifs, letters, in this order; around letters, what lies beneath is cleared away.
 Heights: the field 0, the rim and the highest points about 0.045.
 
@@ -21,7 +21,7 @@ from PIL import Image, ImageDraw
 
 from catalogue.demo.clay import Array, blurred, dome, model
 from catalogue.demo.layouts import EASTERN, Face, Letter, Placed, font, lay_out
-from series.outlines import outline_points
+from series.picture.outlines import outline_points
 
 RIM = 0.052
 BORDERS = {"beaded": 0.05, "toothed": 0.055, "linear": 0.03, "corded": 0.048, "none": 0.008}
@@ -31,7 +31,7 @@ SOFT, SOFTER = 0.003, 0.0125  # radii of the two blurs, in widths of the picture
 
 @dataclass(frozen=True)
 class Planchet:
-    """The shape of a piece; words and lengths (mm) as in :class:`series.drawing.Drawn`."""
+    """The shape of a piece; words and lengths (mm) as in :class:`series.picture.drawing.Drawn`."""
 
     diameter_mm: float
     outline: str = "round"

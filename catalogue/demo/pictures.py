@@ -8,7 +8,7 @@ from PIL import Image
 
 from catalogue.demo.strike import MOTIFS, Strike, photographed, strike
 from series.models import CoinType, Face, Issue
-from series.numerals import numeral
+from series.text.numerals import numeral
 from series.types.drawn import drawn
 
 PX = 420

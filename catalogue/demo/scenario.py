@@ -15,9 +15,9 @@ from django.conf import settings
 from django.utils import timezone
 
 from catalogue.demo.pictures import photographed_face, struck_face, worn_face
+from catalogue.holdings.actions import derive, settle_place
 from catalogue.holdings.changes import note_everything, note_holdings
 from catalogue.holdings.grades import rank
-from catalogue.holdings.records import derive, settle_place
 from catalogue.identifying.keeping import keep_open
 from catalogue.models import (
     Aim,
@@ -36,7 +36,7 @@ from catalogue.wants.spares import offers_by_member, reserve
 from series.identifying.evidence import read_evidence
 from series.models import CoinType, Face, Issue, Series
 from series.packs.load import load_pack
-from series.pictures import keep_image
+from series.picture.pictures import keep_image
 
 SEED = 1919
 PACKS = ("euro", "united-states", "halvern")

@@ -6,7 +6,7 @@ from dataclasses import asdict
 
 from catalogue.models import Member, WantList
 from catalogue.printing.album_sheets import draw_album
-from catalogue.printing.contents import CONTENTS
+from catalogue.printing.label_contents import CONTENTS
 from catalogue.printing.label_sheets import draw_labels
 from catalogue.printing.stock import READY_MADE
 from catalogue.printing.want_sheets import draw_wants

@@ -29,7 +29,7 @@ from catalogue.demo import creatures, motifs  # noqa: F401 - they enter their mo
 from catalogue.demo.clay import MOTIFS, Array, blurred
 from catalogue.demo.dies import SOFTER, Planchet, blank_of, die_of, engrave, reach, softened
 from catalogue.demo.layouts import Face, font
-from series.drawing import METALS, known
+from series.picture.drawing import METALS, known
 
 __all__ = [
     "MOTIFS",
@@ -80,7 +80,8 @@ TONES = 24
 @dataclass(frozen=True)
 class Strike:
     """A face of a piece. Lengths in mm; words for shapes and metals as in
-    :class:`series.drawing.Drawn`; texts and marks as in :class:`catalogue.demo.layouts.Face`.
+    :class:`series.picture.drawing.Drawn`; texts and marks as in
+    :class:`catalogue.demo.layouts.Face`.
 
     ``border`` is "beaded", "toothed", "linear", "corded" or "none"; ``side`` ("obverse" or
     "reverse") and ``seed`` decide where scratches fall.

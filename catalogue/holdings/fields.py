@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.members.currency_codes import currency_codes
 from catalogue.models import Member, Place
-from series.stored_numbers import record_number
+from series.text.stored_numbers import record_number
 
 _CODE = re.compile(r"[A-Z]{3}")
 

@@ -7,7 +7,7 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
-from series.date_words import in_words
+from series.dates.words import in_words
 from series.models import CoinType, Issue, Variety
 from series.records import Record
 

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Iterator
 from django.db.models import Q, QuerySet
 
 from catalogue.models import Holding, HoldingProblem, ProvenanceLine
-from series.folding import fold
+from series.text.folding import fold
 
 _BATCH = 800  # ids in one query; SQLite takes 32,766 parameters at most
 

@@ -2,18 +2,12 @@ from __future__ import annotations
 
 from django.urls import path
 
-from catalogue.holdings import (
-    bin_views,
-    bulk_views,
-    choosing_views,
-    edit_views,
-    entry_views,
-    export_views,
-    place_views,
-    plate_size,
-    receipt_views,
-    views,
-)
+from catalogue.holdings.browse import choosing_views, export_views, plate_size
+from catalogue.holdings.bulk import views as bulk_views
+from catalogue.holdings.entry import views as entry_views
+from catalogue.holdings.papers import views as receipt_views
+from catalogue.holdings.piece import bin_views, edit_views, views
+from catalogue.holdings.places import views as place_views
 
 urlpatterns = [
     path("holdings/", views.holdings, name="holdings"),

@@ -9,19 +9,19 @@ import numpy as np
 from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
-from catalogue.identifying.answers import Row
-from series.changes import changes
-from series.english import alignment_words, listed, outline_words
-from series.facts import Change, FaceFacts, TypeFacts
+from catalogue.identifying.shown_answer import Row
+from series.differences.changes import changes
+from series.differences.facts import Change, FaceFacts, TypeFacts
+from series.differences.marks import MARK_KINDS
 from series.identifying.answer import Candidate, Look, Reason
 from series.identifying.evidence import Evidence
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.mark_changes import MARK_KINDS
 from series.models import CoinType
+from series.text.english import alignment_words, listed, outline_words
+from series.text.words import plain, years_text
 from series.types.recorded import type_facts
-from series.words import plain, years_text
 
 Mask = NDArray[np.bool_]
 

@@ -15,7 +15,7 @@ from catalogue.identifying.wording import in_its_order
 from catalogue.models import Holding, Observation
 from series.identifying.evidence import FIELDS, MEASURES, EvidenceError, Measured, read_evidence
 from series.identifying.scripts import SCRIPTS, script_code
-from series.words import plain
+from series.text.words import plain
 
 MEASURED: Mapping[str, tuple[str, str]] = {
     "diameter": ("diameter_mm", "diameter_within"),

@@ -15,16 +15,16 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from catalogue import access
-from catalogue.holdings.edit_views import own_holding, way_back
-from catalogue.holdings.records import HoldingError
+from catalogue.holdings.actions import HoldingError
+from catalogue.holdings.piece.edit_views import own_holding, way_back
 from catalogue.identifying.evidence_of import evidence_lines, texts_of
 from catalogue.identifying.keeping import keep_identified, keep_open
-from catalogue.identifying.ranked import take_note
+from catalogue.identifying.ranked_again import take_note
 from catalogue.models import Holding, Member
 from series.identifying.evidence import FIELDS, EvidenceError, read_evidence
 from series.models import CoinType, Issue
 from series.records import StaleEdit
-from series.stored_numbers import record_number
+from series.text.stored_numbers import record_number
 
 LONGEST = 1000
 """Letters of one text that are carried back to the page; no text may be nearly as long."""

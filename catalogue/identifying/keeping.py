@@ -13,11 +13,11 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.entry import enter, habits_of
-from catalogue.holdings.records import HoldingError, derive
-from catalogue.holdings.typeahead import enterable_types
+from catalogue.holdings.actions import HoldingError, derive
+from catalogue.holdings.entry.saving import enter, habits_of
+from catalogue.holdings.finding.typeahead import enterable_types
 from catalogue.identifying.evidence_of import MEASURED, stored_measure, texts_of
-from catalogue.identifying.ranked import KNOWN, likeliest_for
+from catalogue.identifying.ranked_again import KNOWN, likeliest_for
 from catalogue.identifying.wording import civil_years, working_title
 from catalogue.models import Holding, Member, Observation
 from series.identifying.evidence import Evidence

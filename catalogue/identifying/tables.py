@@ -18,9 +18,9 @@ from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change
 from series.arrays import Arrays
 from series.identifying.facts import TypeFacts
+from series.identifying.fetching import facts_of, load_table, ranked_types, surroundings
 from series.identifying.merging import merged
 from series.identifying.packing import packed, unpacked
-from series.identifying.records import facts_of, load_table, ranked_types, surroundings
 from series.identifying.table import TypeTable
 from series.models import CoinType
 

@@ -12,8 +12,14 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
 from catalogue.access import visible_types
-from catalogue.holdings.edit_views import own_holding
-from catalogue.identifying.answers import (
+from catalogue.holdings.piece.edit_views import own_holding
+from catalogue.identifying.address import Asked, asked
+from catalogue.identifying.by_size import by_size
+from catalogue.identifying.chances import limits_in_words
+from catalogue.identifying.comparing import compare
+from catalogue.identifying.forms import IdentifyForm, suggestions
+from catalogue.identifying.keep_views import pk_from
+from catalogue.identifying.shown_answer import (
     none_leads,
     only_date,
     readings_of,
@@ -23,12 +29,6 @@ from catalogue.identifying.answers import (
     summary_of,
     worth_showing,
 )
-from catalogue.identifying.asked import Asked, asked
-from catalogue.identifying.by_size import by_size
-from catalogue.identifying.chances import limits_in_words
-from catalogue.identifying.comparing import compare
-from catalogue.identifying.forms import IdentifyForm, suggestions
-from catalogue.identifying.keep_views import pk_from
 from catalogue.identifying.tables import current_table, eligible
 from catalogue.models import Holding
 from series.identifying.looks import TOOLS

@@ -26,7 +26,7 @@ from series.measuring.weighing import (
     weigh_in_beaker,
     weighed_words,
 )
-from series.types.material import described
+from series.metal.material import described
 from series.types.queries import compositions_in_records
 
 ROOM, ROOM_WITHIN = 20.0, 3.0

@@ -16,8 +16,8 @@ from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
 from catalogue.members.door.devices import end_sessions
+from catalogue.members.member_data import member_data
 from catalogue.members.models import HandedLink, Member
-from catalogue.members.records import member_data
 from catalogue.members.remains import always_remains
 from catalogue.members.roles import keep_an_administrator
 from catalogue.site.kept_files import forget_kept

@@ -21,9 +21,9 @@ from django.db.models import Field, ForeignKey, ManyToManyField, Model
 from django.template.loader import render_to_string
 from django.utils import timezone
 
-from catalogue.csv_cells import cell
+from catalogue.members.member_data import StoredFile, Table, member_data
 from catalogue.members.models import Member
-from catalogue.members.records import StoredFile, Table, member_data
+from catalogue.site.csv_cells import cell
 from series.records import PackedRecord
 
 CHUNK = 256 * 1024

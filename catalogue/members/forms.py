@@ -16,7 +16,7 @@ from catalogue.members.accession import PatternRefused, accession_number
 from catalogue.members.currency_codes import currency_codes
 from catalogue.members.door.forms import OwnPasswordForm
 from catalogue.members.models import Member
-from series.direction import without_turns
+from series.text.direction import without_turns
 
 PATTERN_REFUSED = {
     "braces": _("A brace is missing. Write {year} and {n}, each with both braces."),

@@ -4,7 +4,7 @@ from collections import defaultdict
 
 from django.db import migrations, models
 
-from series.folding import fold
+from series.text.folding import fold
 
 BATCH = 500
 

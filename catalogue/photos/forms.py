@@ -9,7 +9,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.models import Photo
 from series.forms import RecordForm
-from series.pictures import PictureRefused, Prepared, prepare_picture
+from series.picture.pictures import PictureRefused, Prepared, prepare_picture
 
 
 class PictureField(forms.FileField):

@@ -17,12 +17,12 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue import access
 from catalogue.models import Holding, Photo
 from catalogue.photos.forms import PhotoForm, PhotoUpload
-from series.pictures import CONTENT_TYPE, SIZES, picture_bytes
+from series.picture.pictures import CONTENT_TYPE, SIZES, picture_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from series.pictures import Prepared
+    from series.picture.pictures import Prepared
 
 
 @login_not_required

@@ -10,11 +10,11 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.models import Aim, Holding, Member, Want, WantList
-from catalogue.printing.album_records import AlbumOf, PocketOf, album_from
+from catalogue.printing.album_pieces import AlbumOf, PocketOf, album_from
 from catalogue.wants.gaps import GAP, HELD, UPGRADE, lacking, live_aims, scope_issues
 from catalogue.wants.lists import lines_by_hand
 from series.models import CoinType, Denomination, Issue
-from series.words import years_text
+from series.text.words import years_text
 
 Item = Issue | CoinType | Denomination
 

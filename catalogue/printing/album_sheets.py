@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.shown_dates import shown_date
+from catalogue.holdings.dates.shown import shown_date
 from catalogue.models import Member
 from catalogue.printing import album
 from catalogue.printing.album_aims import album_of_aim, album_of_list
-from catalogue.printing.album_records import AlbumOf, PartOf, PocketOf, album_of
+from catalogue.printing.album_pieces import AlbumOf, PartOf, PocketOf, album_of
 from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.furniture import shown_in_words
 from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
 from catalogue.printing.pictures import Pictures, names_of_pieces
 from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent, words
-from series.drawing import Drawn, supposed_mark
+from series.picture.drawing import Drawn, supposed_mark
 from series.types.drawn import drawn
 
 

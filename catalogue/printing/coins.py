@@ -2,7 +2,7 @@
 
 Markup of SVG centred on (0, 0), one unit a millimetre of paper. A picture is named
 ``exergue:<name>``, fills the square its outline fits in, and is cut along the outline. The
-outlines are those of :mod:`series.outlines`.
+outlines are those of :mod:`series.picture.outlines`.
 
 >>> coin = Drawn(24.25, colour="brass", text="50")
 >>> "url(" in coin_art(coin)  # no gradients: some readers of PDF fail on them
@@ -19,8 +19,8 @@ import math
 from functools import cache
 from html import escape
 
-from series.drawing import Drawn, coin
-from series.outlines import number, outline_path, outline_points
+from series.picture.drawing import Drawn, coin
+from series.picture.outlines import number, outline_path, outline_points
 
 
 def coin_art(drawn: Drawn, scale: float = 1.0, picture: str = "", key: str = "coin") -> str:

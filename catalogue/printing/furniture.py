@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from catalogue.printing.geometry import Line, Paper, Text
 from catalogue.printing.lettering import Lettering, text_width, wrap
-from series.words import years_text
+from series.text.words import years_text
 
 RULE = 50
 TICK = 1.0

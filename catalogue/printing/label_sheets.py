@@ -11,8 +11,8 @@ from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, Member
 from catalogue.printing.codes import qr_markup
-from catalogue.printing.contents import FIELDS, label_of
 from catalogue.printing.geometry import SheetProblem, gettext_noop, measure
+from catalogue.printing.label_contents import FIELDS, label_of
 from catalogue.printing.label_text import Label, Shortened
 from catalogue.printing.labels import fit_labels, lay_labels, trial_page
 from catalogue.printing.queries import address_of, facts_of, for_labels

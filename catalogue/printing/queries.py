@@ -11,10 +11,10 @@ from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, LabelStock
 from catalogue.printing.stock import Stock
-from series.date_words import in_words
+from series.dates.words import in_words
+from series.metal.material import metal_words
 from series.models import CoinType
-from series.types.material import metal_words
-from series.words import plain
+from series.text.words import plain
 
 
 def measures_of(own: LabelStock) -> Stock:
@@ -41,7 +41,7 @@ def for_labels(holdings: QuerySet[Holding]) -> QuerySet[Holding]:
 
 
 def facts_of(holding: Holding) -> dict[str, str]:
-    """The facts of a piece (``for_labels``) by the names of catalogue.printing.contents."""
+    """The facts of a piece (``for_labels``) by the names of catalogue.printing.label_contents."""
     coin_type = holding.coin_type
     mass, width = holding.mass_g, holding.diameter_mm
     facts = {

@@ -7,7 +7,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.browse import HELD, Browse
+from catalogue.holdings.browse.results import HELD, Browse
 from catalogue.holdings.fields import ids_from
 from catalogue.models import Holding, Member
 

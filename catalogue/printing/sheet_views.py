@@ -11,15 +11,15 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
-from catalogue.holdings.filters import ANY, NONE
+from catalogue.holdings.browse.filters import ANY, NONE
 from catalogue.members.models import hash_token
 from catalogue.models import Member, WantList
-from catalogue.printing.album_records import album_pieces, album_title, album_types
+from catalogue.printing.album_pieces import album_pieces, album_title, album_types
 from catalogue.printing.album_sheets import album_asked_for, lay_parts
-from catalogue.printing.answers import answer, drawn_now, not_drawn
 from catalogue.printing.forms import AlbumForm, LabelsForm
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.label_sheets import draw_trial, notes_on
+from catalogue.printing.responses import answer, drawn_now, not_drawn
 from catalogue.printing.selection import chosen_holdings, in_words
 from catalogue.printing.sheets import problem_in_words
 from catalogue.printing.want_sheets import draw_wants
@@ -27,7 +27,7 @@ from catalogue.site.secret_pages import secret_page
 from catalogue.wants.gaps import completion, live_aims
 from catalogue.wants.lists import lines_of_list
 from series.models import Currency, Issuer
-from series.stored_numbers import whole_number
+from series.text.stored_numbers import whole_number
 from series.types.queries import standing_types
 
 LABELS_AT_ONCE = 60

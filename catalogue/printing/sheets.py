@@ -24,13 +24,13 @@ from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.pictures import Pictures
 from catalogue.printing.queries import told_apart_by
-from series.drawing import supposed_mark
 from series.ladder.queries import Cell, Ladder, types_of
 from series.ladder.queries import ladder as ladder_of
 from series.models import CoinType, Currency, Issue, Issuer
+from series.picture.drawing import supposed_mark
 from series.templatetags.coins import size_and_metal, supposed_note
+from series.text.words import years_text
 from series.types.drawn import drawn
-from series.words import years_text
 
 Progress = Callable[[int, int], None]
 Parameters = Mapping[str, Any]

@@ -17,11 +17,11 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue import access
 from catalogue.holdings.held import HELD
 from catalogue.models import Aim, LabelStock, Member, Sheet, WantList
-from catalogue.printing.answers import drawn_now
-from catalogue.printing.asking import KEPT_DAYS, PENDING, TOO_LONG, ask_again, remove
 from catalogue.printing.forms import StockForm
 from catalogue.printing.label_sheets import draw_trial
 from catalogue.printing.queries import measures_of
+from catalogue.printing.responses import drawn_now
+from catalogue.printing.tasks import KEPT_DAYS, PENDING, TOO_LONG, ask_again, remove
 from catalogue.working.beats import living
 from series.models import Issuer, Series
 

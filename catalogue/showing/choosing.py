@@ -8,7 +8,7 @@ from django.db.models import Prefetch, Q, QuerySet
 from django.http import QueryDict
 
 from catalogue import access
-from catalogue.holdings.browse import Browse
+from catalogue.holdings.browse.results import Browse
 from catalogue.models import Holding, Member, Showing, ShownPiece
 from catalogue.printing.selection import BY_COIN, chosen_holdings
 from series.models import Face

@@ -17,7 +17,7 @@ from catalogue.photos.views import picture_response
 from catalogue.showing.doors import Door, open_door, secret_door
 from catalogue.showing.pages import face_shown, page_context, photo_shown, piece_context
 from catalogue.site.secret_pages import secret_page
-from series.pictures import SIZES
+from series.picture.pictures import SIZES
 
 View = Callable[..., HttpResponse]
 Opened = Callable[..., HttpResponseBase]

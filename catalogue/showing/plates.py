@@ -12,7 +12,7 @@ from dataclasses import dataclass, field
 from catalogue.models import Holding, Photo, Showing, ShownPiece
 from catalogue.photos.queries import faces_of
 from catalogue.showing.doors import Door
-from series.date_words import in_words
+from series.dates.words import in_words
 from series.models import CoinType
 from series.templatetags.coins import pictured_face
 from series.types.drawn import width_mm

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from series.stored_numbers import FIGURES
+from series.text.stored_numbers import FIGURES
 
 
 class NumberConverter:

@@ -20,7 +20,7 @@ from django.utils.module_loading import import_string
 
 from catalogue.models import Photo, Receipt, Sheet
 from series.models import Face
-from series.pictures import FULL, PRINTED, SIZES, picture_name
+from series.picture.pictures import FULL, PRINTED, SIZES, picture_name
 
 
 def picture_files(digest: str) -> list[str]:

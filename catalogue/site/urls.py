@@ -2,8 +2,8 @@ from __future__ import annotations
 
 from django.urls import path
 
+from catalogue.front_page.home import home
 from catalogue.site.health import health
-from catalogue.site.home import home
 
 urlpatterns = [
     path("", home, name="home"),

@@ -6,8 +6,8 @@ import logging
 
 from django.db import connection
 
-from catalogue.holdings.index import store
-from catalogue.holdings.type_index import type_texts
+from catalogue.holdings.finding.type_index import type_texts
+from catalogue.holdings.search.index import store
 from catalogue.identifying.tables import current_table
 
 log = logging.getLogger(__name__)

@@ -14,7 +14,7 @@ from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings import date_boxes as boxes
+from catalogue.holdings.dates import boxes
 from catalogue.holdings.held import (
     Held,
     HeldOfCountry,

@@ -12,15 +12,15 @@ from django.utils.html import format_html, format_html_join
 from django.utils.safestring import SafeString
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.browse import Browse
+from catalogue.holdings.browse.plates import Piece
+from catalogue.holdings.browse.results import Browse
+from catalogue.holdings.dates.shown import shown_date
 from catalogue.holdings.grades import GradeError
 from catalogue.holdings.grades import grade as read_grade
-from catalogue.holdings.plates import Piece
-from catalogue.holdings.shown_dates import shown_date
 from catalogue.models import Holding
 from series.templatetags.coins import coin, initial, pictures_piece
+from series.text.words import plain
 from series.types.drawn import dated_side
-from series.words import plain
 
 register = template.Library()
 

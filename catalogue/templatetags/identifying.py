@@ -10,10 +10,10 @@ from django.utils.html import escape, format_html_join
 from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.identifying import chances
-from catalogue.identifying.answers import Row
 from catalogue.identifying.evidence_of import LABELS
+from catalogue.identifying.shown_answer import Row
 from series.models import CoinType
-from series.outlines import number
+from series.picture.outlines import number
 from series.templatetags.coins import MARGIN, coin
 
 register = template.Library()

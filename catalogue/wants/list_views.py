@@ -16,9 +16,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
-from catalogue.csv_cells import cell
 from catalogue.members.models import hash_token
 from catalogue.models import Member, WantList
+from catalogue.site.csv_cells import cell
 from catalogue.site.secret_links import ShareForm, show_once, shown_once
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.forms import WantListForm

@@ -15,7 +15,7 @@ from django.utils.translation import gettext as _
 from catalogue.models import Aim, Want, WantList
 from catalogue.wants.gaps import GAP, UPGRADE, lacking
 from series.models import CoinType, Denomination, Issue
-from series.naming import joined
+from series.text.naming import joined
 
 MOST_LINES = 5000
 _OF_A_DATE = (  # what its line says; dates may be thousands

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.models import Aim, Holding, Member, Reservation, Want
-from catalogue.wants.kept import Filling, kept_fillings
+from catalogue.wants.remembered import Filling, kept_fillings
 from series.types.queries import shown_types
 
 

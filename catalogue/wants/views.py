@@ -13,12 +13,12 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
-from catalogue.holdings.edit_views import way_back
+from catalogue.holdings.piece.edit_views import way_back
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.forms import AimForm, WantForm, types_to_name
 from catalogue.wants.gaps import GAP, UPGRADE, live_aims
-from catalogue.wants.kept import kept_completion
 from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
+from catalogue.wants.remembered import kept_completion
 from catalogue.wants.rows import nearest, overview, row_records, rows_of_aim
 from catalogue.wants.spares import (
     ReservationRefused,
@@ -30,7 +30,7 @@ from catalogue.wants.spares import (
     reserve,
 )
 from series.models import Currency, Denomination, Issuer, Series
-from series.stored_numbers import record_number
+from series.text.stored_numbers import record_number
 
 LINES_A_PAGE = 200
 ROWS_A_PAGE = 40

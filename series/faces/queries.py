@@ -8,9 +8,9 @@ from dataclasses import dataclass, field
 
 from django.db.models import Exists, OuterRef, QuerySet
 
-from series.english import listed
 from series.faces.models import Face, FaceMotif, Motif, Person
 from series.issuers.models import Issuer
+from series.text.english import listed
 from series.types.models import CoinType
 from series.types.queries import in_order, standing_types, with_dates, with_pictures
 

@@ -12,9 +12,9 @@ from django.shortcuts import get_object_or_404, render
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
-from series import pictures
 from series.faces import queries
 from series.faces.models import Face, Motif, Person
+from series.picture import pictures
 from series.types.queries import cited, visible_types
 from series.types.views import plate_scale
 

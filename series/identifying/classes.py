@@ -21,7 +21,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from series.identifying.evidence import PANELS
-from series.outlines import OUTLINES
+from series.picture.outlines import OUTLINES
 
 Chances = Mapping[str, float]
 

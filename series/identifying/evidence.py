@@ -29,7 +29,7 @@ from series.identifying.scripts import SCRIPTS, script_code
 from series.legends.index import split_pieces
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS, MAGNET, SOUNDS
-from series.outlines import OUTLINES
+from series.picture.outlines import OUTLINES
 from series.years.calendars import CALENDARS, resolve
 from series.years.readings import YearError, read_year
 

@@ -25,7 +25,6 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 
 import numpy as np
 
-from series.english import a
 from series.identifying.answer import Look
 from series.identifying.evidence import CHOICES, MEASURES
 from series.identifying.expected import (
@@ -50,6 +49,7 @@ from series.identifying.readings import (
 )
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Posterior, Weighing
+from series.text.english import a
 
 TOOLS = ("ruler", "calliper", "scale", "magnet", "loupe", "water")
 """What a person may have at hand; what the bare eye sees needs none. "water" is a fine scale and

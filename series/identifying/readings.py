@@ -32,8 +32,8 @@ import numpy as np
 from numpy.typing import NDArray
 from rapidfuzz import fuzz
 
-from series.folding import fold
-from series.numerals import numeral
+from series.text.folding import fold
+from series.text.numerals import numeral
 from series.years.calendars import resolve
 from series.years.readings import Reading, YearError, figures, read_year
 from series.years.struck import ShownIssue, struck

@@ -25,7 +25,6 @@ from collections.abc import Callable, Mapping
 
 import numpy as np
 
-from series.english import listed, outline_words
 from series.identifying.answer import Reason
 from series.identifying.classes import NEAR_OUTLINES
 from series.identifying.evidence import CHOICES, MEASURES, Measured
@@ -45,7 +44,8 @@ from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.legends.index import split_pieces
 from series.legends.places import PieceFit, fit_words
-from series.types.material import described
+from series.metal.material import described
+from series.text.english import listed, outline_words
 
 SPREADS = 2.0
 """So many spreads of striking still agree."""

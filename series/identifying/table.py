@@ -24,7 +24,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from series.compositions import Build
 from series.identifying.classes import (
     Chances,
     hole_chances,
@@ -41,9 +40,10 @@ from series.legends.index import LegendIndex
 from series.measuring.edges import edge_chances
 from series.measuring.real_density import real_density
 from series.measuring.signs import colour_chances, magnet_chances, sound_chances
-from series.outlines import panel
-from series.types.material import build_of
-from series.words import years_text
+from series.metal.compositions import Build
+from series.metal.material import build_of
+from series.picture.outlines import panel
+from series.text.words import years_text
 
 WEIGHT = {"circulating": 1.0, "commemorative": 0.5, "pattern": 0.02}
 """How often a type of each purpose comes to hand, against a circulating one; no source."""

@@ -10,7 +10,7 @@ from django.db.models import Count, Q
 from django.utils.translation import gettext as _
 
 from series.issuers.models import Currency, Denomination, Issuer, PriceNote
-from series.prices import readable, worth
+from series.money.prices import readable, worth
 from series.types.models import CoinType, Series, SeriesDenomination
 from series.types.queries import in_order, standing_types, with_dates, with_pictures
 

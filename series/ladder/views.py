@@ -8,13 +8,13 @@ from django.shortcuts import get_object_or_404, render
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
-from series.drawing import fit_scale
 from series.faces.queries import motifs_of
 from series.issuers.models import Currency, Issuer
 from series.issuers.queries import coins_to_show, countries_with_counts
 from series.ladder.leaves import leaf_asked, leaves
 from series.ladder.queries import ladder, types_of
 from series.ladder.timeline import Span, timeline
+from series.picture.drawing import fit_scale
 from series.types.drawn import width_mm
 from series.types.models import Series
 

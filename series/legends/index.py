@@ -40,7 +40,6 @@ import numpy as np
 import numpy.typing as npt
 
 from series.arrays import Arrays, arrays_of, under
-from series.legends.forms import Form, StruckText, forms_as_struck, forms_for_latin
 from series.legends.letters import (
     UNREAD,
     is_latin,
@@ -53,6 +52,7 @@ from series.legends.letters import (
 from series.legends.places import PieceFit, best_place, fit_words
 from series.legends.scan import Scanner
 from series.legends.texts import Texts, summed
+from series.legends.transcriptions import Form, StruckText, forms_as_struck, forms_for_latin
 from series.legends.wear import (
     BACKWARDS,
     BACKWARDS_LEFTWARD,

@@ -2,9 +2,9 @@
 
 What is computed: plain text in, plain text out; no units.
 
-* ``letters``: the folded form (``series.folding``: no case, no accents, U = V, I = J, ligatures
-  opened, stops and stars ignored, figures of any script 0 to 9) without its spaces, since the
-  gap between two words is uncertain on a coin. The five Hebrew letters with a form of their own
+* ``letters``: the folded form (``series.text.folding``: no case, no accents, U = V, I = J,
+  ligatures opened, stops and stars ignored, figures of any script 0 to 9) without its spaces, since
+  the gap between two words is uncertain on a coin. The five Hebrew letters with a form of their own
   at the end of a word are one each; the half rings of transliterations vanish. In a text that is
   mostly Latin, letters cut the wrong way round are themselves: И is N, Я is R.
 * ``piece_letters``: the same for a piece, keeping ``?`` (also ``？`` and ``؟``) for each letter
@@ -36,7 +36,7 @@ import unicodedata
 
 from anyascii import anyascii
 
-from series.folding import fold
+from series.text.folding import fold
 
 UNREAD = "?"
 LONGEST_PIECE = 100

@@ -8,7 +8,7 @@ A piece *fits* when at most one in ``ONE_WRONG_IN`` of its read letters is wrong
 in; common practice, no source. An unread ``?`` too many or too few is no fault: unread letters
 are hard to count.
 
->>> from series.legends.forms import StruckText, forms_for_latin
+>>> from series.legends.transcriptions import StruckText, forms_for_latin
 >>> forms = forms_for_latin(StruckText("HALVERN · SALTMOUTH", "Latn"))
 >>> def told(piece):
 ...     return fit_words(best_place(piece, forms, backwards=0.02))
@@ -31,10 +31,10 @@ import numpy as np
 import numpy.typing as npt
 from rapidfuzz.distance import Levenshtein
 
-from series.english import listed
-from series.legends.forms import Form, How
 from series.legends.letters import UNREAD, letters, piece_letters
+from series.legends.transcriptions import Form, How
 from series.legends.wear import SHIFT, chance, read_from
+from series.text.english import listed
 
 ONE_WRONG_IN = 3
 _COSTS = (3, 3, 2)

@@ -21,7 +21,7 @@ from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
 from typing import Literal
 
-from series.words import plain
+from series.text.words import plain
 
 NOT_A_GRADE = (
     "Mass says nothing certain about grade: corrosion and dirt can add to it, cleaning, "

@@ -1,8 +1,8 @@
 """Which compositions a measured range of density agrees with, and when it cannot tell.
 
 What is computed: for a range of density in g/cm³ and compositions in the notation of
-``series.compositions``, which agree (the range meets what a real piece of that composition may
-have, ``series.measuring.real_density``), which do not, and of which nothing is known. Of a
+``series.metal.compositions``, which agree (the range meets what a real piece of that composition
+may have, ``series.measuring.real_density``), which do not, and of which nothing is known. Of a
 weighing (``series.measuring.weighing``) also which of those that agree a finer scale could tell
 apart, and how fine it must be. Agreement is no proof: it says what is not ruled out.
 
@@ -22,9 +22,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import combinations
 
-from series.compositions import CompositionError, parse_composition
 from series.measuring.real_density import real_density
 from series.measuring.weighing import Weighed, scale_needed
+from series.metal.compositions import CompositionError, parse_composition
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ calliper finds is that of the rim, so a round, rimmed modern coin fills only 0.8
 cylinder (common practice, no source; the euro pieces of Regulation (EU) No 729/2014, Annex I,
 lie in it). It is a habit, not a bound: by published measures the United States dime fills 0.75,
 and a scalloped, dished or rimless piece can lie outside either way, hence ``WIDE_FILL``. The
-outline's own area is used for pieces that are not round (``series.outlines``) and a hole is
+outline's own area is used for pieces that are not round (``series.picture.outlines``) and a hole is
 taken off. How finely each measure was read (± so much, all places alike) is carried as two
 standard uncertainties.
 
@@ -24,7 +24,7 @@ import math
 from dataclasses import dataclass
 from decimal import Decimal
 
-from series.outlines import outline_area
+from series.picture.outlines import outline_area
 
 FILL = (0.82, 0.92)
 """Share of the cylinder of its rim that a round, rimmed modern coin fills."""
@@ -75,7 +75,7 @@ def implied_density(
 ) -> ImpliedDensity:
     """The range of density of a piece of this mass and size.
 
-    ``outline``, ``sides`` and ``hole`` are those of ``series.outlines``; ``hole_mm`` is the
+    ``outline``, ``sides`` and ``hole`` are those of ``series.picture.outlines``; ``hole_mm`` is the
     diameter of a round hole, the side of a square one; ``fill`` is FILL or WIDE_FILL.
     Raises ValueError for a measure that is not above nothing or a hole wider than the piece.
     """

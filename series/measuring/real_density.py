@@ -1,6 +1,6 @@
 """The density that a real piece of a composition may have, to compare with one that was measured.
 
-What is computed: a least and a most density in g/cm³ at 20 °C for a build. ``series.metals``
+What is computed: a least and a most density in g/cm³ at 20 °C for a build. ``series.metal.metals``
 takes volumes to add, which is near enough for silver, gold, bronze and copper-nickel; but zinc
 and aluminium dissolved in copper take less room than they do alone (brass of 30 % zinc is
 8.53, not 8.32), and austenitic steel packs closer than iron. So the range reaches from volumes
@@ -12,7 +12,7 @@ densities of wrought alloys, from memory: Cu70Zn30 8.53, Cu85Zn15 8.75, Cu90Zn10
 8.17, Cu92Al8 7.78, steel with 18 % chromium and 9 % nickel 7.93 g/cm³. The slack of 1 % is
 common practice, no source.
 
->>> from series.compositions import parse_composition
+>>> from series.metal.compositions import parse_composition
 >>> "{:.2f} to {:.2f}".format(*real_density(parse_composition("Cu70Zn30")))
 '8.24 to 8.61'
 >>> "{:.2f} to {:.2f}".format(*real_density(parse_composition("Cu75Ni25")))
@@ -24,9 +24,9 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import lru_cache
 
-from series.compositions import Alloy, Build
-from series.elements import DENSITY
-from series.metals import density, sum_over
+from series.metal.compositions import Alloy, Build
+from series.metal.elements import DENSITY
+from series.metal.metals import density, sum_over
 
 SLACK = 0.01
 """How far a real piece may lie beyond the range, of one; common practice, no source."""

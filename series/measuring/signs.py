@@ -1,8 +1,8 @@
 """What a magnet, the eye and the ear find on a piece, given what the record says it is made of.
 
-What is computed: for a build (``series.compositions``), the chance of each thing that a person
-may report: a magnet's pull, a colour, a sound. Each set of chances sums to one and none is zero,
-because people err and pieces are plated, toned, dirty or not what they seem; None where the
+What is computed: for a build (``series.metal.compositions``), the chance of each thing that a
+person may report: a magnet's pull, a colour, a sound. Each set of chances sums to one and none is
+zero, because people err and pieces are plated, toned, dirty or not what they seem; None where the
 material is not known. Chances have no unit.
 
 Physics: iron, cobalt and nickel are ferromagnetic at room temperature; Curie temperatures are
@@ -13,7 +13,7 @@ pull (from memory). Chromium steels pull unless 8 % nickel or much manganese kee
 austenitic, and struck austenitic steel pulls a little. How a pull, a colour or a sound is called
 by a person, and how often, is common practice, no source: the shares stand below as they are.
 
->>> from series.compositions import parse_composition
+>>> from series.metal.compositions import parse_composition
 >>> def likeliest(chances):
 ...     return max(chances, key=chances.get)
 >>> likeliest(magnet_chances(parse_composition("Cu75Ni25")))
@@ -32,12 +32,12 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from types import MappingProxyType
 
-from series.compositions import Alloy, Build, Part
-from series.metals import colour, tints
+from series.metal.compositions import Alloy, Build, Part
+from series.metal.metals import colour, tints
 
 MAGNET = ("none", "weak", "strong", "centre only")
 COLOURS = ("copper-red", "yellow", "gold", "white", "grey", "brown", "black", "two-colour")
-"""The colours of ``series.metals.colour`` and the two that a worn or toned piece shows."""
+"""The colours of ``series.metal.metals.colour`` and the two that a worn or toned piece shows."""
 SOUNDS = ("long ring", "short ring", "dull")
 
 HOW_TO_USE_THE_MAGNET = (
@@ -80,7 +80,7 @@ between them it grows as the square, which is a rough guess: common practice, no
 STRUCK_AUSTENITE = 0.005
 """The most that austenitic steel pulls once struck, in irons; common practice, no source."""
 UNSTATED_PLATING = (0.005, 0.1)
-"""What a plating of unstated share weighs, of the whole, as ``series.metals`` takes it."""
+"""What a plating of unstated share weighs, of the whole, as ``series.metal.metals`` takes it."""
 UNSTATED_LEAST = 0.05
 """The least that another part of unstated share weighs; common practice, no source."""
 CENTRE_NOTICED = 0.8
@@ -94,7 +94,7 @@ Pull = tuple[float, float]
 def magnet_chances(build: Build) -> Chances | None:
     """The chance that a magnet finds each of MAGNET; None if a material is not known.
 
-    >>> from series.compositions import parse_composition
+    >>> from series.metal.compositions import parse_composition
     >>> steel = parse_composition("steel")
     >>> {name: round(p, 2) for name, p in magnet_chances(steel).items()}
     {'none': 0.01, 'weak': 0.01, 'strong': 0.97, 'centre only': 0.01}
@@ -201,8 +201,8 @@ def _pull_of_alloy(alloy: Alloy) -> Pull | None:
     return pull(low_nickel), pull(high_nickel)
 
 
-# Colours: what people call each look of ``series.metals.tints`` on pieces as they turn up, new,
-# worn and toned, in percent. Common practice, no source.
+# Colours: what people call each look of ``series.metal.metals.tints`` on pieces as they turn up,
+# new, worn and toned, in percent. Common practice, no source.
 
 _SEEN: Mapping[str, Mapping[str, float]] = {
     "copper": {"copper-red": 44, "brown": 46, "black": 6, "yellow": 2, "grey": 2},

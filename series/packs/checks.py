@@ -20,7 +20,7 @@ from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from typing import Any
 
-from series.metals import CompositionError, parse_composition
+from series.metal.metals import CompositionError, parse_composition
 from series.packs.entries import (
     KINDS,
     SINGULAR,

@@ -1,7 +1,7 @@
 """Read the issues of a type in a reference pack: date runs, mintages, and what else is said.
 
 What is computed: ``IssueEntry`` records from the fields ``dates``, ``mintages`` and ``issues`` of
-one type's table. Years are civil. The notation of dates is that of ``series.date_runs``.
+one type's table. Years are civil. The notation of dates is that of ``series.dates.runs``.
 
 >>> from series.packs.entries import Place
 >>> problems = []
@@ -18,11 +18,11 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from series.date_runs import DatedIssue, parse_run
-from series.dates import DateError
+from series.dates.issue_keys import LONGEST, issue_key, mark_text
+from series.dates.runs import DatedIssue, parse_run
+from series.dates.written import DateError
 from series.packs.entries import IssueEntry, MarkText, ReferenceText, VarietyText
 from series.packs.reading import Table
-from series.types.issue_keys import LONGEST, issue_key, mark_text
 
 MOST = 2**63 - 1
 

@@ -24,10 +24,10 @@ from difflib import get_close_matches
 from fractions import Fraction
 from typing import Any
 
-from series.dates import DateError, complete_year
-from series.edtf import parse_edtf
+from series.dates.edtf import parse_edtf
+from series.dates.written import DateError, complete_year
+from series.money.units import read_rate
 from series.packs.entries import Citation, Place, trimmed
-from series.units import read_rate
 
 SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _YEARS = re.compile(r"(?P<first>\d{1,4})?\s*(?P<dash>[-–—])?\s*(?P<last>\d{1,4})?")

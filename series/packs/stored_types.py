@@ -7,6 +7,7 @@ from typing import Any
 
 from django.db.models import QuerySet
 
+from series.dates.issue_keys import mark_text
 from series.models import (
     CoinType,
     Face,
@@ -20,7 +21,6 @@ from series.models import (
 )
 from series.packs import entries as e
 from series.packs.stored import common, grouped, number
-from series.types.issue_keys import mark_text
 
 SIDES = {"obverse": "obverse", "reverse": "reverse", "edge": "edge_face"}
 """The sides of a face, and the field of a ``TypeEntry`` each is read into."""

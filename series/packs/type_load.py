@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from series.dates.issue_keys import mark_text
 from series.models import (
     CoinType,
     Face,
@@ -22,7 +23,6 @@ from series.packs.entries import IssueEntry, TypeEntry, flat, text_of
 from series.packs.report import Report
 from series.packs.stored_types import SIDES, StoredIssue, StoredType, stored_types
 from series.packs.writing_back import save_changed, set_value, settle, withdraw
-from series.types.issue_keys import mark_text
 
 Keys = dict[str, dict[str, int]]
 

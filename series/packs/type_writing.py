@@ -17,10 +17,10 @@ from collections import Counter
 from dataclasses import replace
 from typing import Any
 
-from series.date_runs import DatedIssue, write_run
+from series.dates.issue_keys import issue_key
+from series.dates.runs import DatedIssue, write_run
 from series.packs.entries import Entry, FaceText, IssueEntry, MarkText, ReferenceText, TypeEntry
 from series.packs.toml_text import WIDTH
-from series.types.issue_keys import issue_key
 
 Fields = dict[str, Any]
 

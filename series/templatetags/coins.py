@@ -21,18 +21,19 @@ from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
-from series import date_words, drawing
-from series.changes import in_words
-from series.english import alignment_words, beside, outline_words
-from series.face_changes import SCRIPTS
+from series.dates import words as date_words
+from series.differences.changes import in_words
+from series.differences.faces import SCRIPTS
 from series.faces.models import Face, Side
 from series.issuers.models import Currency, Denomination
-from series.outlines import number, outline_path, outline_points
-from series.types import material
+from series.metal import material
+from series.money.units import Unit, UnitSystem, write_number
+from series.picture import drawing
+from series.picture.outlines import number, outline_path, outline_points
+from series.text.english import alignment_words, beside, outline_words
+from series.text.words import clock_text, plain, years_text
 from series.types.drawn import UNKNOWN_MM, dated_side, drawn, width_mm
 from series.types.models import CoinType, Issue
-from series.units import Unit, UnitSystem, write_number
-from series.words import clock_text, plain, years_text
 
 register = template.Library()
 

@@ -6,14 +6,14 @@ from typing import Any
 
 from django import template
 
-from series import naming
+from series.text import naming
 
 register = template.Library()
 
 
 @register.simple_tag
 def joined(*names: Any, by: str = ", ") -> str:
-    """ "Halvern, Harbour Board" of a country and a series of it; see :mod:`series.naming`.
+    """ "Halvern, Harbour Board" of a country and a series of it; see :mod:`series.text.naming`.
 
     One of the names may be several, as a tuple.
     """

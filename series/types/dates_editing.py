@@ -12,13 +12,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from series.date_runs import DatedIssue, parse_run, write_run
-from series.dates import DateError
+from series.dates.issue_keys import issue_key, mark_text
+from series.dates.runs import DatedIssue, parse_run, write_run
+from series.dates.written import DateError
 from series.models import CoinType, Issue, Mark
 from series.packs.entries import MarkText
 from series.packs.stored_types import StoredType, mark_identity, stored_types
 from series.packs.type_writing import dated_issue, mark_ids
-from series.types.issue_keys import issue_key, mark_text
 
 LONGEST_SHOWN, LONGEST_MARKS, LONGEST_NOTE = 40, 60, 300
 

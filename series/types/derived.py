@@ -14,8 +14,8 @@ from typing import Any
 
 from django.db.models import Max, Min
 
-from series.folding import fold
-from series.metals import colour, metal_name
+from series.metal.material import build_of
+from series.metal.metals import colour, metal_name
 from series.models import (
     CoinType,
     Face,
@@ -26,7 +26,7 @@ from series.models import (
     Mark,
     Motif,
 )
-from series.types.material import build_of
+from series.text.folding import fold
 
 FIELDS = ("metal", "colour", "first_year", "last_year", "search_text")
 BATCH = 500

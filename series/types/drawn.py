@@ -4,10 +4,10 @@ from __future__ import annotations
 
 import re
 
-from series.drawing import Drawn
-from series.numerals import numeral
-from series.outlines import panel
-from series.types.material import looks
+from series.metal.material import looks
+from series.picture.drawing import Drawn
+from series.picture.outlines import panel
+from series.text.numerals import numeral
 from series.types.models import CoinType
 
 UNKNOWN_MM = 22.0
@@ -26,7 +26,8 @@ def drawn(
     title: str = "",
     date: str = "",
 ) -> Drawn:
-    """The type as :mod:`series.drawing` takes it; ``text`` None means the denomination's numeral.
+    """The type as :mod:`series.picture.drawing` takes it; ``text`` None means the denomination's
+    numeral.
 
     ``date`` is that of one piece; a type by itself has none.
 

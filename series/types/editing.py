@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
-from series.keys import free_key
 from series.models import (
     CoinType,
     Face,
@@ -25,6 +24,7 @@ from series.packs.entries import LegendText, MarkText, ReferenceText
 from series.packs.stored import number
 from series.packs.stored_types import StoredType, mark_identity
 from series.signals import types_changed
+from series.text.keys import free_key
 from series.types.dates_editing import DatesPlan, dates_text, save_dates, stored_type
 from series.types.derived import derive_types
 from series.types.lines import (

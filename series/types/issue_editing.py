@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from series.dates import DateError
-from series.keys import key_from
+from series.dates.issue_keys import LONGEST
+from series.dates.written import DateError
 from series.models import Issue, Mark, Reference, Variety
 from series.packs.entries import ReferenceText
 from series.packs.stored_types import mark_identity
+from series.text.keys import key_from
 from series.types.dates_editing import Wanted, dates_text, issue_fields, plan_dates, stored_type
 from series.types.editing import named_marks, settle
-from series.types.issue_keys import LONGEST
 from series.types.lines import write_references
 
 

@@ -10,12 +10,12 @@ from __future__ import annotations
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from series.keys import key_from
+from series.dates.issue_keys import LONGEST
 from series.models import CoinType, Face, Issue, Mark, Reference, Variety
 from series.packs.stored_types import mark_identity
 from series.signals import types_joined
+from series.text.keys import key_from
 from series.types.editing import settle
-from series.types.issue_keys import LONGEST
 
 
 class JoinRefused(Exception):

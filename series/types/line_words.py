@@ -1,9 +1,9 @@
 """What was understood of the texts of a type, in words, for the person who typed them.
 
-What is computed: a sentence from what ``series.types.lines`` and ``series.date_runs`` read; ""
+What is computed: a sentence from what ``series.types.lines`` and ``series.dates.runs`` read; ""
 for nothing. English.
 
->>> from series.date_runs import parse_run
+>>> from series.dates.runs import parse_run
 >>> dates_words(parse_run("1931–33, 1947 S/D, 1952 (1953), not struck 1943, 1953 proof"))
 '7 dates: 1931–33, 1947 S and D, 1952 (struck 1953), 1953 proof; not struck: 1943'
 >>> from series.types.lines import read_legends, read_marks, read_motifs, read_references
@@ -22,11 +22,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
-from series.dated_issues import PURPOSE_WORDS, DatedIssue
-from series.english import beside, listed
+from series.dates.issues import PURPOSE_WORDS, DatedIssue
 from series.packs.entries import LegendText, MarkText, ReferenceText
+from series.text.english import beside, listed
+from series.text.words import clock_text, years_text
 from series.types.lines import OF_A_PERSON
-from series.words import clock_text, years_text
 
 MOST_SAID = 6
 _KINDS = {

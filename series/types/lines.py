@@ -34,10 +34,10 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from series.english import beside
+from series.money.units import AmountError, read_number
 from series.packs.entries import LegendText, MarkText, ReferenceText
-from series.units import AmountError, read_number
-from series.words import plain
+from series.text.english import beside
+from series.text.words import plain
 
 SIDES = ("obverse", "reverse", "edge")
 KINDS = {

@@ -8,8 +8,8 @@ from django.utils.translation import gettext_lazy as _
 
 from series.faces.models import Mark
 from series.issuers.models import Currency, Denomination, Issuer
-from series.naming import joined
 from series.records import PackedRecord, Record
+from series.text.naming import joined
 
 
 class Series(PackedRecord):

@@ -11,9 +11,9 @@ from django.conf import settings
 from django.db.models import Prefetch, Q, QuerySet
 from django.utils.module_loading import import_string
 
-from series.changes import changes
+from series.differences.changes import changes
+from series.differences.facts import Change
 from series.faces.models import Face, FaceMotif, FacePerson, Mark
-from series.facts import Change
 from series.issuers.models import Denomination
 from series.packs.models import Source
 from series.types.models import CoinType, Issue, Series, SeriesDenomination

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
+from series.differences.facts import FaceFacts, LegendFacts, MarkFacts, TypeFacts, undated
 from series.faces.models import Face
-from series.facts import FaceFacts, LegendFacts, MarkFacts, TypeFacts, undated
-from series.types.material import build_of, metal_words
+from series.metal.material import build_of, metal_words
 from series.types.models import CoinType
 
 BUILDS = {"layered": "in layers"}

@@ -10,9 +10,9 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from series.drawing import fit_scale
 from series.issuers.models import Denomination
 from series.issuers.queries import neighbours
+from series.picture.drawing import fit_scale
 from series.types import queries
 from series.types.drawn import width_mm
 from series.types.models import CoinType, Series, Variety

@@ -15,7 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from series.date_words import MONTHS
+from series.dates.words import MONTHS
 from series.years.calendars import TABLE
 
 

@@ -23,10 +23,10 @@ from django.urls import include, path
 from django.utils.html import format_html
 
 from catalogue import access
-from catalogue.holdings.browse import PER_PAGE, SHOWN_VALUES
-from catalogue.holdings.filters import _CONDITIONS
+from catalogue.holdings.browse.filters import _CONDITIONS
+from catalogue.holdings.browse.results import PER_PAGE, SHOWN_VALUES
 from catalogue.holdings.grades import BANDS
-from catalogue.holdings.index import FACETS, store
+from catalogue.holdings.search.index import FACETS, store
 from catalogue.models import Holding
 
 SORT_COLUMNS = {"accession": 0, "face": 1, "country": 2, "grade": 3}

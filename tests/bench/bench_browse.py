@@ -40,9 +40,9 @@ from django.http import QueryDict
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from catalogue.holdings import index
-from catalogue.holdings.browse import Browse
-from catalogue.holdings.records import derive
+from catalogue.holdings.actions import derive
+from catalogue.holdings.browse.results import Browse
+from catalogue.holdings.search import index
 from catalogue.models import Aim, Holding, HoldingProblem, Member
 from series.models import CoinType, Issuer
 from tests.bench.goals import Goal, tell

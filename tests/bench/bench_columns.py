@@ -21,7 +21,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from catalogue.holdings.columns import ColumnStore, Result, Row, Search, Value
+from catalogue.holdings.search.columns import ColumnStore, Result, Row, Search, Value
 from tests.bench.goals import Goal, tell
 
 Answer = TypeVar("Answer")

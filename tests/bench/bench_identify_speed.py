@@ -3,9 +3,9 @@
 Run ``python -m tests.bench identify_speed``. It invents two catalogues of 50,000
 types with about six issues each, one whose legends are shared and one in which all are different,
 writes each to a scratch SQLite database, and in a fresh process loads the table from it
-(``series.identifying.records.load_table``), asks for the answers (ranked types, reasons, next look)
-to evidence taken from types at random and misread a little, and says what it took. ``GOALS`` are of
-an answer once loaded, and of the memory at the most.
+(``series.identifying.fetching.load_table``), asks for the answers (ranked types, reasons, next
+look) to evidence taken from types at random and misread a little, and says what it took. ``GOALS``
+are of an answer once loaded, and of the memory at the most.
 
 The peers, for the same evidence, one after the other with ours, one thread each, in a process of
 their own (so that they do not count in the memory): a filter in SQL over one flat
@@ -34,11 +34,11 @@ from typing import Any
 
 import numpy as np
 
-from series.folding import fold
 from series.identifying.facts import TypeFacts
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.metals import colour, parse_composition
+from series.metal.metals import colour, parse_composition
+from series.text.folding import fold
 from tests.bench.goals import Goal, tell
 from tests.bench.invented_types import fill_database
 from tests.bench.legend_maker import shared_catalogue, unique_catalogue
@@ -149,8 +149,8 @@ def ours(kind: str, some: int, asks: int) -> None:
     """In a process of its own: load, answer, and say what it took."""
     _set_up()
     from series.identifying.evidence import read_evidence
+    from series.identifying.fetching import load_table
     from series.identifying.ranking import identify
-    from series.identifying.records import load_table
 
     before = resident_at_most()
     start = time.perf_counter()
@@ -180,7 +180,7 @@ def ours(kind: str, some: int, asks: int) -> None:
 
 def _some_facts(many: int) -> list[TypeFacts]:
     """Facts of types from all over the catalogue; few, so that they do not count in the memory."""
-    from series.identifying.records import facts_of
+    from series.identifying.fetching import facts_of
     from series.models import CoinType
 
     keys = list(CoinType.objects.order_by("pk").values_list("pk", flat=True))
@@ -274,8 +274,8 @@ def beside_peers(asks: int) -> None:
     """Ours and the peers in turn over the same questions."""
     _set_up()
     from series.identifying.evidence import read_evidence
+    from series.identifying.fetching import facts_of
     from series.identifying.ranking import identify
-    from series.identifying.records import facts_of
     from series.models import CoinType
 
     facts = list(facts_of(CoinType.objects.all()))

@@ -33,7 +33,7 @@ from django.core.management import call_command  # noqa: E402
 from PIL import Image, ImageDraw  # noqa: E402
 
 from catalogue.models import Member  # noqa: E402
-from series.pictures import keep_image  # noqa: E402
+from series.picture.pictures import keep_image  # noqa: E402
 from tests.bench.bench_sheets import chromium, for_chromium, page_count, timed  # noqa: E402
 from tests.bench.goals import Goal, tell  # noqa: E402
 from valuation.models import Schedule, ScheduleLine  # noqa: E402

@@ -31,9 +31,9 @@ import pikepdf
 from django.template.loader import render_to_string
 
 from catalogue.printing.album import Pocket, Row, lay_album
-from catalogue.printing.contents import label_of
 from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import Page
+from catalogue.printing.label_contents import label_of
 from catalogue.printing.labels import lay_labels
 from catalogue.printing.lettering import font_files
 from catalogue.printing.pdf import STYLESHEET, render_pdf

@@ -28,11 +28,10 @@ from django.core.management import call_command  # noqa: E402
 from django.db import connection, transaction  # noqa: E402
 from django.db.models import Count  # noqa: E402
 
+from catalogue.holdings.actions import search_text  # noqa: E402
 from catalogue.holdings.changes import note_everything  # noqa: E402
 from catalogue.holdings.grades import rank  # noqa: E402
-from catalogue.holdings.records import search_text  # noqa: E402
 from catalogue.models import Aim, Holding, HoldingProblem, Member, Photo, Place  # noqa: E402
-from series.folding import fold  # noqa: E402
 from series.models import (  # noqa: E402
     CoinType,
     Currency,
@@ -48,6 +47,7 @@ from series.models import (  # noqa: E402
     Motif,
     Series,
 )
+from series.text.folding import fold  # noqa: E402
 from series.types.derived import derive_types  # noqa: E402
 from valuation.models import PriceSource, Valuation  # noqa: E402
 

@@ -17,8 +17,8 @@ from typing import Any
 
 from django.db import connection
 
-from catalogue.holdings.columns import Result, Value
 from catalogue.holdings.grades import BANDS
+from catalogue.holdings.search.columns import Result, Value
 from catalogue.models import Holding, HoldingProblem, Photo, Place
 from series.models import (
     CoinType,

@@ -25,7 +25,7 @@ def shipped_types() -> tuple[list[TypeFacts], TypeTable]:
         from django.core.management import call_command
         from django.db import connection
 
-        from series.identifying.records import facts_of
+        from series.identifying.fetching import facts_of
         from series.models import CoinType
         from series.packs.load import load_pack
 

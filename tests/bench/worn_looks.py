@@ -13,11 +13,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 import numpy as np
 from worn_measures import GRADES, Floats, Seen, filled
 
-from series.compositions import Build, CompositionError
 from series.identifying.facts import TypeFacts
 from series.measuring.edges import edge_kinds
-from series.metals import colour, metal_name, parse_composition
-from series.outlines import panel as outline_of_panel
+from series.metal.compositions import Build, CompositionError
+from series.metal.metals import colour, metal_name, parse_composition
+from series.picture.outlines import panel as outline_of_panel
 
 Chances = Mapping[Seen, float]
 CAREFUL, CARELESS = 0, 1

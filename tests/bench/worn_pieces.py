@@ -34,7 +34,7 @@ from worn_measures import (
 )
 
 from series.identifying.facts import TypeFacts
-from series.metals import density
+from series.metal.metals import density
 
 GRADE_SHARES = (0.2, 0.35, 0.3, 0.15)
 OBSERVERS = ("careful", "careless")

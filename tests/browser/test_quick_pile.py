@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from catalogue.holdings.typeahead import type_label
+from catalogue.holdings.finding.typeahead import type_label
 from catalogue.models import Holding, Member
 from series.models import CoinType, Issue
 from series.types.derived import derive_types

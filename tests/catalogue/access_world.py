@@ -35,7 +35,7 @@ from catalogue.models import (
     WantList,
 )
 from series.models import CoinType, Face, Mint, Motif, Person
-from series.pictures import keep_image
+from series.picture.pictures import keep_image
 from tests.conftest import Coinage, make_coinage
 from valuation.models import PriceSource, Schedule, Valuation
 from valuation.schedules.making import Terms, make_schedule

@@ -15,8 +15,8 @@ from typing import Any
 
 from django.utils import timezone
 
+from catalogue.holdings.actions import derive
 from catalogue.holdings.changes import note_holdings
-from catalogue.holdings.records import derive
 from catalogue.members.door.models import Notice
 from catalogue.models import (
     Aim,

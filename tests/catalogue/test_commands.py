@@ -18,7 +18,7 @@ from PIL import Image
 from catalogue.management.commands import first_administrator
 from catalogue.models import Aim, HandedLink, Holding, Member, Photo, Place
 from series.models import CoinType, Denomination
-from series.pictures import FULL, keep_image, picture_name
+from series.picture.pictures import FULL, keep_image, picture_name
 from valuation.models import PriceSource, Valuation
 
 PASSWORD = "an even longer password"

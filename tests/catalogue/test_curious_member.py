@@ -17,8 +17,9 @@ from django.db import transaction
 from django.test import Client, override_settings
 from django.urls import reverse
 
-from catalogue.holdings import index, type_index
 from catalogue.holdings.changes import note_holdings
+from catalogue.holdings.finding import type_index
+from catalogue.holdings.search import index
 from catalogue.identifying import tables
 from catalogue.models import Holding, Place, Proposal
 from series.models import CoinType

@@ -7,9 +7,9 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from catalogue.holdings.typeahead import type_label
+from catalogue.holdings.finding.typeahead import type_label
 from catalogue.models import Holding, Want, WantList
-from catalogue.printing.contents import CONTENTS, label_of
+from catalogue.printing.label_contents import CONTENTS, label_of
 from catalogue.printing.queries import facts_of
 from catalogue.wants.lists import grouped, lines_of_list
 

@@ -23,7 +23,7 @@ from catalogue.settings import _make_secret
 from catalogue.site import disk_space, stored_files
 from catalogue.site.failures import no_room
 from catalogue.site.served_at import noted
-from series.pictures import FULL, keep_image, picture_name
+from series.picture.pictures import FULL, keep_image, picture_name
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 

@@ -22,7 +22,7 @@ from convertdate import (
 )
 from hijridate import Gregorian, Hijri
 
-from series.edtf import parse_edtf
+from series.dates.edtf import parse_edtf
 from series.years.calendars import TABLE
 from series.years.readings import read_year
 

@@ -21,7 +21,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from series.edtf import DateError, Edtf, parse_edtf
+from series.dates.edtf import DateError, Edtf, parse_edtf
 
 
 def their_bounds(text: str) -> tuple[int | None, int | None]:

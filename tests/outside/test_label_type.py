@@ -12,7 +12,7 @@ from collections import Counter
 import pikepdf
 import pytest
 
-from catalogue.printing.contents import CONTENTS, label_of
+from catalogue.printing.label_contents import CONTENTS, label_of
 from catalogue.printing.labels import lay_labels
 from catalogue.printing.stock import READY_MADE, Stock
 from tests.outside.test_true_scale import Matrix, multiply, pdf_of, words_of

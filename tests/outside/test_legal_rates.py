@@ -11,7 +11,7 @@ from decimal import Decimal
 
 import pytest
 
-from series.legal_rates import EuroRate, between, from_euro, into_euro
+from series.money.legal_rates import EuroRate, between, from_euro, into_euro
 
 # One euro in national units, 1000 national units in euro (by long division, to the cent), 100
 # euro in national units (the rate with its point moved, to the sub-unit).

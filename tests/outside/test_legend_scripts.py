@@ -15,9 +15,9 @@ import unicodedata
 
 import pytest
 
-from series.folding import fold
 from series.legends.index import LegendIndex, StruckText
 from series.legends.letters import by_looks, letters, romanised, runs_leftward, script_of
+from series.text.folding import fold
 
 ISO_15924 = {
     "Latn": ("LATIN", "REX"),

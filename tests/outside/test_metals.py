@@ -7,8 +7,8 @@ from decimal import Decimal
 
 import pytest
 
-from series.elements import DENSITY, NAME
-from series.metals import density, fine_metal, parse_composition
+from series.metal.elements import DENSITY, NAME
+from series.metal.metals import density, fine_metal, parse_composition
 
 
 @pytest.mark.parametrize("symbol", sorted(DENSITY))

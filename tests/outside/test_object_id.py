@@ -18,7 +18,7 @@ from PIL import Image
 
 from catalogue.models import Holding, HoldingProblem, Member, Photo
 from series.models import Face, FaceMotif, FacePerson, Mark, Mint, Motif, Person
-from series.pictures import keep_picture
+from series.picture.pictures import keep_picture
 from valuation.models import PriceSource, Schedule, Valuation
 from valuation.schedules.drawing import schedule_html
 from valuation.schedules.making import Terms, make_schedule

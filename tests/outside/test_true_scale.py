@@ -27,7 +27,7 @@ from catalogue.printing.ladder import Column, Piece, Rung, lay_ladder
 from catalogue.printing.lettering import Lettering, text_width
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.stock import READY_MADE, Stock, slots, ticket_stock
-from series.drawing import Drawn
+from series.picture.drawing import Drawn
 from tests.poppler import pdftotext
 
 pytest.importorskip("weasyprint", exc_type=OSError)

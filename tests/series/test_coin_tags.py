@@ -11,8 +11,8 @@ import pytest
 from django.template import Context, Template
 
 from series.models import CoinType, Currency, CurrencyUnit
-from series.numerals import numeral
 from series.templatetags import coins
+from series.text.numerals import numeral
 from tests.conftest import Coinage
 
 

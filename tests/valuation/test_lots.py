@@ -11,7 +11,7 @@ import pytest
 from django.test import Client
 from django.utils import timezone
 
-from catalogue.holdings.records import HoldingError, copy, join, split
+from catalogue.holdings.actions import HoldingError, copy, join, split
 from catalogue.models import Holding
 from valuation.estimates.queries import worths
 from valuation.models import Valuation

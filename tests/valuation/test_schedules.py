@@ -20,11 +20,11 @@ from django.urls import reverse
 from django.utils import timezone
 from PIL import Image
 
-from catalogue.holdings.records import derive
-from catalogue.members.records import member_data
+from catalogue.holdings.actions import derive
+from catalogue.members.member_data import member_data
 from catalogue.models import Holding, Member, Photo, Place
 from catalogue.site.stored_files import delete_unnamed, named_by
-from series.pictures import keep_image, picture_name
+from series.picture.pictures import keep_image, picture_name
 from tests.poppler import pdftotext
 from valuation.models import Schedule, ScheduleLine, ScheduleNumbers, SchedulePhoto
 from valuation.schedules.drawing import draw_schedule, schedule_html
@@ -443,7 +443,7 @@ def test_a_long_schedule_is_asked_for_by_a_button_and_drawn_once(
     as_member: Client, box: list[Holding], make: Make, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     from catalogue.models import Sheet
-    from catalogue.printing.asking import draw_sheet
+    from catalogue.printing.tasks import draw_sheet
 
     monkeypatch.setattr("valuation.schedules.views.LINES_AT_ONCE", 0)
     schedule = make()

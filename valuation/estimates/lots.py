@@ -14,7 +14,7 @@ from django.dispatch import receiver
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.records import HoldingError
+from catalogue.holdings.actions import HoldingError
 from catalogue.models import Holding
 from catalogue.signals import lot_split, lots_joining
 from valuation.estimates.models import Valuation

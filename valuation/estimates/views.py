@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST
 from catalogue import access
 from catalogue.models import Member
 from series.models import Issue
-from series.stored_numbers import record_number
+from series.text.stored_numbers import record_number
 from valuation.estimates.forms import ValueForm
 from valuation.estimates.models import Valuation
 from valuation.estimates.queries import visible_values

@@ -11,12 +11,12 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, Photo
-from series.date_words import in_words
+from series.dates.words import in_words
 from series.faces.models import Face, Mark
 from series.models import CoinType, Issue
-from series.naming import joined
+from series.text.naming import joined
+from series.text.words import clock_text, plain, years_text
 from series.types.queries import with_design
-from series.words import clock_text, plain, years_text
 
 MOST_RELATED = 12
 _BATCH = 800  # holdings read at once

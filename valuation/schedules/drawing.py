@@ -17,8 +17,8 @@ from catalogue.printing.drawing import draw, number
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.sheets import words
-from series.naming import joined
-from series.pictures import printed_picture
+from series.picture.pictures import printed_picture
+from series.text.naming import joined
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
 from valuation.schedules.layout import Entry

@@ -14,9 +14,9 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
-from catalogue.csv_cells import cell
-from catalogue.printing.answers import answer
-from catalogue.printing.asking import drawn_before
+from catalogue.printing.responses import answer
+from catalogue.printing.tasks import drawn_before
+from catalogue.site.csv_cells import cell
 from catalogue.site.stored_files import delete_unnamed, named_by
 from valuation.schedules.drawing import fields_in_words
 from valuation.schedules.forms import ScheduleForm

@@ -12,7 +12,7 @@ from catalogue.members.door.devices import forget_old_devices
 from catalogue.members.door.slowing import forget_old_tallies
 from catalogue.members.links import LINK_DAYS
 from catalogue.models import HandedLink
-from catalogue.printing.asking import KEPT_DAYS, remove_old_sheets
+from catalogue.printing.tasks import KEPT_DAYS, remove_old_sheets
 from catalogue.site.bin import Emptied, empty_bin
 from catalogue.site.overwriting import overwrite_if_due
 from catalogue.site.stored_files import delete_left_uploads, delete_unnamed_files

@@ -10,9 +10,9 @@ from django.core.management.base import BaseCommand, CommandError
 
 from series.identifying.answer import Answer, Candidate
 from series.identifying.evidence import CHOICES, FIELDS, MEASURES, EvidenceError, read_evidence
+from series.identifying.fetching import load_table
 from series.identifying.looks import AT_HAND, TOOLS
 from series.identifying.ranking import identify
-from series.identifying.records import load_table
 
 _HELP = {
     "legend": "what can be read of the legends, ? for each letter that cannot; pieces in any order",

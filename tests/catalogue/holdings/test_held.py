@@ -11,7 +11,7 @@ from django.template import Context, Template
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.holdings.date_boxes import MOST, DateBox, date_boxes, drawn, tally
+from catalogue.holdings.dates.boxes import MOST, DateBox, date_boxes, drawn, tally
 from catalogue.holdings.held import held_by_country, held_of_types
 from catalogue.models import Holding, Member
 from series.models import CoinType, Issue

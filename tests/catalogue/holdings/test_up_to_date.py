@@ -16,9 +16,11 @@ import pytest
 from django.conf import settings as django_settings
 from django.core.management import call_command
 
-from catalogue.holdings import index, type_index, up_to_date
+from catalogue.holdings import up_to_date
 from catalogue.holdings.changes import note_everything, note_holdings
-from catalogue.holdings.columns import ColumnStore, Search
+from catalogue.holdings.finding import type_index
+from catalogue.holdings.search import index
+from catalogue.holdings.search.columns import ColumnStore, Search
 from catalogue.holdings.up_to_date import UpToDate
 from catalogue.models import Change, ChangeCounter, Holding, HoldingProblem, Member
 from catalogue.site import kept_files

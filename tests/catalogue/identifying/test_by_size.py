@@ -7,8 +7,8 @@ from decimal import Decimal
 import pytest
 from django.test import Client
 
-from catalogue.holdings.records import derive
-from catalogue.holdings.standards import against_standard
+from catalogue.holdings.actions import derive
+from catalogue.holdings.piece.standards import against_standard
 from catalogue.models import Holding, Member
 from tests.conftest import Coinage
 

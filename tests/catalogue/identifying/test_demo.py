@@ -8,7 +8,7 @@ import pytest
 from django.conf import settings
 
 from catalogue.demo.scenario import PACKS, looked_at
-from catalogue.identifying.ranked import LIKELY, news_for
+from catalogue.identifying.ranked_again import LIKELY, news_for
 from catalogue.models import Member, Observation
 from series.packs.load import load_pack
 

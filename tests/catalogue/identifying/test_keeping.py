@@ -12,7 +12,7 @@ from urllib.parse import parse_qs, urlsplit
 import pytest
 from django.test import Client
 
-from catalogue.holdings.records import HoldingError, copy, join, split
+from catalogue.holdings.actions import HoldingError, copy, join, split
 from catalogue.identifying.evidence_of import LABELS, evidence_lines
 from catalogue.identifying.keeping import keep_identified, keep_open, texts_of
 from catalogue.models import Holding, Member, Observation, Proposal
@@ -349,7 +349,7 @@ def test_evidence_is_in_the_export_of_its_owner_and_of_nobody_else(
     unknown: Holding, member: Member, other: Member
 ) -> None:
     from catalogue.members.export import records
-    from catalogue.members.records import CATALOGUE
+    from catalogue.members.member_data import CATALOGUE
 
     def exported(whose: Member) -> list[dict[str, Any]]:
         (table,) = [t for t in CATALOGUE.tables(whose) if t.name == "observations"]

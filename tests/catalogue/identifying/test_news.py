@@ -13,9 +13,10 @@ from django.core import mail
 from django.test import Client
 from django.utils import timezone
 
-from catalogue.identifying import chances, ranked
+from catalogue.identifying import chances
+from catalogue.identifying import ranked_again as ranked
 from catalogue.identifying.keeping import keep_identified, keep_open
-from catalogue.identifying.ranked import LIKELY, news_for, rank_again, take_note
+from catalogue.identifying.ranked_again import LIKELY, news_for, rank_again, take_note
 from catalogue.models import Holding, Member, Observation, Proposal
 from series.identifying.evidence import read_evidence
 from series.models import CoinType, Pack

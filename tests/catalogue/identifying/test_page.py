@@ -10,7 +10,7 @@ from django.test import Client
 from django.urls import reverse
 
 from catalogue.holdings.changes import note_everything
-from catalogue.identifying.answers import MOST_READINGS
+from catalogue.identifying.shown_answer import MOST_READINGS
 from catalogue.models import Holding, Member, Observation
 from series.models import CoinType, Denomination, Issue
 from series.types.derived import derive_types

@@ -8,8 +8,10 @@ from typing import Any
 import numpy as np
 import pytest
 
-from catalogue.holdings import index, type_index, up_to_date
+from catalogue.holdings import up_to_date
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
+from catalogue.holdings.finding import type_index
+from catalogue.holdings.search import index
 from catalogue.identifying import tables
 from catalogue.identifying.tables import current_table, eligible, forget
 from catalogue.models import Member, Proposal

@@ -39,7 +39,7 @@ from catalogue.models import (
     Want,
     WantList,
 )
-from series.pictures import FULL, keep_image, picture_name
+from series.picture.pictures import FULL, keep_image, picture_name
 from valuation.models import (
     PriceSource,
     Schedule,

@@ -17,7 +17,7 @@ from catalogue.members.erase import erase_member
 from catalogue.members.roles import LastAdministrator
 from catalogue.models import Holding, Member, Photo, Proposal, Reservation
 from series.models import CoinType
-from series.pictures import FULL, PRINTED, SIZES, picture_name, printed_picture
+from series.picture.pictures import FULL, PRINTED, SIZES, picture_name, printed_picture
 
 from .conftest import NAME, Collection
 

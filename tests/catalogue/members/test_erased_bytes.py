@@ -20,7 +20,7 @@ from django.db.models import CharField, JSONField, Model, TextField
 from django_tasks_db.models import DBTaskResult
 
 from catalogue.members.links import mail_resets, make_invitation
-from catalogue.members.records import member_data
+from catalogue.members.member_data import member_data
 from tests.served import manage
 
 from .conftest import NAME, Collection

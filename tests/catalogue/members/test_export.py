@@ -15,7 +15,7 @@ from django.db.models import CASCADE
 from django.test import Client
 from django.urls import reverse
 
-from catalogue.members.records import member_data
+from catalogue.members.member_data import member_data
 from catalogue.models import Holding, Member
 
 from .conftest import Collection

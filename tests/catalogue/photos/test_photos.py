@@ -11,7 +11,7 @@ from django.test import Client
 from PIL import Image
 
 from catalogue.models import Holding, Member, Photo
-from series.pictures import picture_bytes
+from series.picture.pictures import picture_bytes
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 WHITE = 200

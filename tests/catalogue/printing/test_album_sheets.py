@@ -10,10 +10,10 @@ from django.test import Client
 from PIL import Image
 
 from catalogue.models import Holding, Member, Photo
-from catalogue.printing.album_records import album_of
+from catalogue.printing.album_pieces import album_of
 from catalogue.printing.album_sheets import draw_album, lay_parts
 from series.models import CoinType, Currency, Denomination, Issue, Series
-from series.pictures import keep_image
+from series.picture.pictures import keep_image
 from tests.conftest import Coinage
 
 Make = Callable[..., Holding]

@@ -9,8 +9,8 @@ from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.printing.contents import CONTENTS, label_of
 from catalogue.printing.geometry import Page, SheetProblem, Text
+from catalogue.printing.label_contents import CONTENTS, label_of
 from catalogue.printing.label_text import FLOOR, SIZES, Fact, Label
 from catalogue.printing.labels import fit_labels, lay_labels, trial_page
 from catalogue.printing.lettering import MM_PER_POINT, font_files, text_width

@@ -16,8 +16,8 @@ from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
 from catalogue.models import Holding, Member, Sheet
-from catalogue.printing.asking import ask_for, draw_sheet, drawer, remove_old_sheets
 from catalogue.printing.pdf import PrintingUnavailable
+from catalogue.printing.tasks import ask_for, draw_sheet, drawer, remove_old_sheets
 from catalogue.working.beats import beat
 from tests.catalogue.printing.test_label_sheets import ASK
 
@@ -114,11 +114,11 @@ def test_a_sheet_that_two_workers_drew_keeps_one_file(
     draw = drawer("labels")
 
     def twice(owner: Member, parameters: Any, tell: Any) -> bytes:
-        monkeypatch.setattr("catalogue.printing.asking.drawer", lambda kind: draw)
+        monkeypatch.setattr("catalogue.printing.tasks.drawer", lambda kind: draw)
         draw_sheet.call(asked.pk)
         return draw(owner, parameters, tell)
 
-    monkeypatch.setattr("catalogue.printing.asking.drawer", lambda kind: twice)
+    monkeypatch.setattr("catalogue.printing.tasks.drawer", lambda kind: twice)
     draw_sheet.call(asked.pk)
     asked.refresh_from_db()
     assert default_storage.listdir("sheets")[1] == [asked.file.removeprefix("sheets/")]

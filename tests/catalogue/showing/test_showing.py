@@ -29,7 +29,7 @@ from catalogue.models import (
 )
 from catalogue.showing.choosing import choice_of, shown_pieces
 from series.models import CoinType, Face
-from series.pictures import keep_image
+from series.picture.pictures import keep_image
 from valuation.models import PriceSource, Valuation
 
 SECRETS = (

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from catalogue.holdings.records import derive
+from catalogue.holdings.actions import derive
 from catalogue.models import Aim, Holding, Member, Want, WantList
 from catalogue.wants.lists import WantLine, grouped
 from catalogue.wants.rows import Box, Nearest, nearest, overview, row_records, rows_of_aim

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from catalogue.holdings.records import derive
+from catalogue.holdings.actions import derive
 from catalogue.models import Aim, Holding, Member
 from catalogue.wants.gaps import GAP, UPGRADE, completion, filling, lacking
 from series.models import CoinType, Issue

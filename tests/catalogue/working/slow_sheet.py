@@ -30,6 +30,6 @@ def draw_slowly(owner: Any, parameters: Any, tell: Any) -> bytes:
 def ask_slowly() -> None:
     """A member and their sheet, in the database of a process of its own."""
     from catalogue.models import Member
-    from catalogue.printing.asking import ask_for
+    from catalogue.printing.tasks import ask_for
 
     ask_for(Member.objects.create_user("ana"), "slow", "Slow", {}, 2)

@@ -12,7 +12,7 @@ from django.db.models.functions import Now
 from django_tasks_db.models import DBTaskResult
 
 from catalogue.models import Member, Sheet, WorkerBeat
-from catalogue.printing.asking import ask_for, draw_sheet
+from catalogue.printing.tasks import ask_for, draw_sheet
 from catalogue.working.beats import (
     LOST_AFTER,
     Beating,

@@ -17,7 +17,7 @@ from series.identifying.facts import IssueFacts, TypeFacts
 from series.measuring.edges import edge_chances
 from series.measuring.real_density import real_density
 from series.measuring.signs import colour_chances, magnet_chances, sound_chances
-from series.metals import parse_composition
+from series.metal.metals import parse_composition
 from series.years.readings import read_year
 
 Chance = float | None

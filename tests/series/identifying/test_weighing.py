@@ -22,7 +22,7 @@ from series.identifying.measures import MODELS, density_of_reading
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Posterior, Weighing
 from series.legends.index import StruckText
-from series.outlines import OUTLINES
+from series.picture.outlines import OUTLINES
 
 
 def coin(number: int, **facts: Any) -> TypeFacts:

@@ -13,8 +13,8 @@ from collections import Counter
 from collections.abc import Sequence
 from functools import cache
 
-from series.legends.forms import Form, StruckText, forms_as_struck, forms_for_latin
 from series.legends.letters import is_latin, letters, piece_letters, runs_leftward, script_of
+from series.legends.transcriptions import Form, StruckText, forms_as_struck, forms_for_latin
 from series.legends.wear import (
     BACKWARDS,
     BACKWARDS_LEFTWARD,

@@ -4,7 +4,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.folding import fold
 from series.legends.letters import (
     LONGEST_PIECE,
     by_looks,
@@ -15,6 +14,7 @@ from series.legends.letters import (
     runs_leftward,
     split_pieces,
 )
+from series.text.folding import fold
 
 
 @given(st.text(st.characters(max_codepoint=127)))

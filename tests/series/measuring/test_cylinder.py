@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.compositions import parse_composition
 from series.measuring.agreement import agreement
 from series.measuring.cylinder import FILL, WIDE_FILL, Read, implied_density, implied_words
-from series.metals import density
+from series.metal.compositions import parse_composition
+from series.metal.metals import density
 
 EURO = [
     ("ring: Cu75Ni25; centre: CuZn20Ni5 | Ni 12% | CuZn20Ni5", 25.75, 2.20, 8.50),

@@ -6,8 +6,6 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.compositions import Build, parse_composition
-from series.drawing import METALS
 from series.measuring.signs import (
     COLOURS,
     MAGNET,
@@ -16,7 +14,9 @@ from series.measuring.signs import (
     magnet_chances,
     sound_chances,
 )
-from series.metals import NAMED, colour, tints
+from series.metal.compositions import Build, parse_composition
+from series.metal.metals import NAMED, colour, tints
+from series.picture.drawing import METALS
 
 SIGNS: list[tuple[Callable[[Build], Mapping[str, float] | None], tuple[str, ...]]] = [
     (magnet_chances, MAGNET),

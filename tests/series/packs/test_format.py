@@ -505,9 +505,9 @@ def test_texts_are_as_long_as_their_column_keeps(files: Files, kind: str, name: 
 
 
 def test_key_lengths_match_their_columns() -> None:
+    from series.dates.issue_keys import LONGEST
     from series.models import Issue, Pack, Variety
     from series.packs.writing_back import MODELS
-    from series.types.issue_keys import LONGEST
 
     assert {model._meta.get_field("key").max_length for model in MODELS.values()} == {120}
     assert Pack._meta.get_field("key").max_length == 60

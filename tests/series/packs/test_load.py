@@ -11,7 +11,6 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from series.folding import fold
 from series.models import (
     CoinType,
     Currency,
@@ -33,6 +32,7 @@ from series.packs.load import load_pack
 from series.packs.reading import PackErrors
 from series.packs.writing_back import MODELS
 from series.signals import pack_loaded, types_changed
+from series.text.folding import fold
 
 Folder = Callable[..., Path]
 

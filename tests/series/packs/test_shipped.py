@@ -8,14 +8,14 @@ from pathlib import Path
 import pytest
 
 from series.measuring.real_density import real_density
+from series.metal.material import build_of
 from series.models import CoinType
-from series.outlines import outline_area
 from series.packs.dump import dump_pack
 from series.packs.entries import TypeEntry
 from series.packs.format import read_pack
 from series.packs.load import load_pack
+from series.picture.outlines import outline_area
 from series.types.derived import differing_types
-from series.types.material import build_of
 
 PACKS = Path(__file__).parent.parent.parent.parent / "fixtures" / "packs"
 FOLDERS = sorted(path.parent for path in PACKS.glob("*/pack.toml"))

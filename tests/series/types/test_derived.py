@@ -6,7 +6,6 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from series.folding import fold
 from series.models import (
     CoinType,
     Face,
@@ -19,6 +18,7 @@ from series.models import (
     Motif,
     Person,
 )
+from series.text.folding import fold
 from series.types.derived import derive_types, differing_types, types_using
 from tests.conftest import Coinage
 

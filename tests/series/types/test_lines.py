@@ -8,7 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.issuers.money_lines import read_denominations, read_units, unit_system
+from series.money.typed_lines import read_denominations, read_units, unit_system
+from series.money.units import AmountError, Unit
 from series.packs.entries import LegendText, MarkText
 from series.types.lines import (
     KINDS,
@@ -23,7 +24,6 @@ from series.types.lines import (
     write_mark,
     write_motifs,
 )
-from series.units import AmountError, Unit
 
 WORD = st.text("abcdefghijkl", min_size=1, max_size=9)
 NAME = st.lists(WORD, max_size=2).map(" ".join)

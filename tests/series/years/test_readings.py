@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.edtf import parse_edtf
+from series.dates.edtf import parse_edtf
 from series.years.calendars import TABLE
 from series.years.readings import CALENDARS, Reading, YearError, figures, read_year
 from tests.series.years import writers

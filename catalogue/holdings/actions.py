@@ -1,0 +1,244 @@
+"""What can be done to holdings: number, derive, split, join, copy, dispose of them.
+
+Each function is one transaction; it raises HoldingError with a sentence for the page.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterable
+from decimal import Decimal
+from typing import Any
+
+from django.db import transaction
+from django.utils import timezone
+from django.utils.translation import gettext as _
+
+from catalogue.holdings.changes import note_holdings
+from catalogue.holdings.grades import GradeError, normalise, rank
+from catalogue.members.accession import PatternRefused, accession_number
+from catalogue.models import (
+    Holding,
+    HoldingProblem,
+    Member,
+    Place,
+    Reservation,
+    StatusChange,
+)
+from catalogue.signals import lot_split, lots_joining
+from series.text.folding import fold
+
+GONE = frozenset(
+    {Holding.Status.SOLD, Holding.Status.SWAPPED, Holding.Status.GIVEN, Holding.Status.LOST}
+)
+
+
+class HoldingError(ValueError):
+    """What was asked cannot be done; the message says what to do."""
+
+
+def derive(holding: Holding) -> None:
+    """Set the grade's rank and the folded search text from what the record says."""
+    codes = [holding.grade, holding.grade_obverse, holding.grade_reverse]
+    try:
+        tidy = [normalise(holding.grade_scale, code) if code else "" for code in codes]
+        holding.grade, holding.grade_obverse, holding.grade_reverse = tidy
+        ranks = [rank(holding.grade_scale, code) for code in tidy[1:] if code]
+        if tidy[0]:
+            holding.grade_rank = rank(holding.grade_scale, tidy[0])
+        else:
+            holding.grade_rank = min(ranks) if ranks else None
+    except GradeError as error:
+        raise HoldingError(str(error)) from error
+    holding.search_text = search_text(holding)
+
+
+def search_text(holding: Holding) -> str:
+    """The words, folded, by which all who may see the holding find it."""
+    issue = holding.issue
+    parts = [
+        holding.accession,
+        holding.title,
+        holding.note,
+        holding.date_reading,
+        issue.label if issue is not None else "",
+        str(issue.struck_from) if issue is not None and issue.struck_from else "",
+    ]
+    return fold(" ".join(part for part in parts if part))
+
+
+def check_pattern(pattern: str) -> str:
+    """The pattern itself; HoldingError when it cannot number pieces apart."""
+    try:
+        accession_number(pattern, 2000, 10**7)
+    except PatternRefused as refused:
+        raise HoldingError(
+            _("Write the pattern with {year} and {n}, such as {year}.{n:03}.")
+        ) from refused
+    return pattern
+
+
+def next_accessions(owner: Member, count: int = 1, year: int | None = None) -> list[str]:
+    """The next free accession numbers by the owner's pattern; what is in the bin keeps its own."""
+    year = year or timezone.localdate().year
+    pattern = check_pattern(owner.accession_pattern)
+    marker = 10**6 + 1
+    shape = re.escape(pattern.format(year=year, n=marker)).replace(str(marker), r"0*(\d+)")
+    taken = set()
+    start = pattern.format(year=year, n=marker).split(str(marker))[0]
+    for number in Holding.everything.filter(owner=owner, accession__startswith=start).values_list(
+        "accession", flat=True
+    ):
+        found = re.fullmatch(shape, number)
+        if found:
+            taken.add(int(found[1]))
+    highest = max(taken, default=0)
+    return [pattern.format(year=year, n=highest + k) for k in range(1, count + 1)]
+
+
+@transaction.atomic
+def split(holding: Holding, pieces: int) -> Holding:
+    """Take ``pieces`` out of a lot into a new holding with its own number."""
+    if not 0 < pieces < holding.quantity:
+        raise HoldingError(
+            _("The lot has %(n)d pieces; take out from 1 to %(most)d.")
+            % {"n": holding.quantity, "most": holding.quantity - 1}
+        )
+    share = None
+    if holding.price is not None:
+        share = (holding.price * pieces / holding.quantity).quantize(Decimal("0.01"))
+    taken = copy(holding, quantity=pieces, price=share)
+    holding.quantity -= pieces
+    if share is not None and holding.price is not None:
+        holding.price -= share
+    holding.save()
+    lot_split.send(Holding, holding=holding, taken=taken)
+    return taken
+
+
+@transaction.atomic
+def copy(holding: Holding, *, quantity: int | None = None, price: Decimal | None = None) -> Holding:
+    """A new holding like this one, with a number of its own; photographs stay with the first."""
+    fresh = Holding.objects.get(pk=holding.pk)
+    children: list[Any] = [*holding.problems.all(), *holding.provenance.all()]
+    fresh.pk = None
+    fresh._state.adding = True
+    fresh.row_version = 1
+    fresh.accession = next_accessions(holding.owner)[0]
+    fresh.quantity = holding.quantity if quantity is None else quantity
+    fresh.price = price
+    derive(fresh)
+    fresh.save(force_insert=True)
+    for child in children:
+        child.pk = None
+        child._state.adding = True
+        child.holding = fresh
+        child.save()
+    note_holdings([fresh.pk])
+    return fresh
+
+
+@transaction.atomic
+def join(holdings: Iterable[Holding]) -> Holding:
+    """Make one lot of several like it; the first keeps its number, the others go to the bin.
+
+    Photographs, papers, provenance and problems of all come along.
+    """
+    first, *rest = holdings
+    if not rest:
+        raise HoldingError(_("Choose at least two lots to join."))
+    for other in rest:
+        if _kind(other) != _kind(first):
+            raise HoldingError(
+                _("Only lots of one issue, grade and status can be joined; %(a)s differs.")
+                % {"a": other.accession}
+            )
+    if len({lot.price_currency for lot in (first, *rest)} - {""}) > 1:
+        raise HoldingError(_("The lots were paid in different currencies."))
+    lots_joining.send(Holding, kept=first, others=rest)
+    for other in rest:
+        first.quantity += other.quantity
+        if other.price is not None:
+            first.price = (first.price or Decimal(0)) + other.price
+            first.price_currency = first.price_currency or other.price_currency
+        kinds = set(first.problems.values_list("kind", flat=True))
+        other.problems.exclude(kind__in=kinds).update(holding=first)
+        for related in ("photos", "receipts", "provenance", "references", "status_changes"):
+            getattr(other, related).update(holding=first)
+        if other.note and other.note not in first.note:
+            first.note = f"{first.note}\n{other.note}".strip()
+        other.bin()
+    derive(first)
+    first.save()
+    return first
+
+
+def _kind(holding: Holding) -> tuple[Any, ...]:
+    """What the pieces of one lot have in common; a grade means nothing without its scale."""
+    grades = (holding.grade, holding.grade_obverse, holding.grade_reverse)
+    scale = holding.grade_scale if any(grades) else ""
+    owner = holding.owner_id
+    return (owner, holding.coin_type_id, holding.issue_id, grades, scale, holding.status)
+
+
+@transaction.atomic
+def change_status(
+    holding: Holding,
+    status: str,
+    on: datetime.date,
+    *,
+    with_whom: str = "",
+    amount: Decimal | None = None,
+    currency: str = "",
+    note: str = "",
+) -> None:
+    """Lend, take back, sell, swap, give away or lose a holding, on a day.
+
+    With what has gone goes the promise of it to another member.
+    """
+    StatusChange.objects.create(
+        holding=holding,
+        status=status,
+        on=on,
+        with_whom=with_whom,
+        amount=amount,
+        currency=currency,
+        note=note,
+    )
+    holding.status = status
+    if status in GONE:
+        holding.spare = False
+        holding.place = None
+        Reservation.objects.filter(holding=holding).delete()
+    holding.save()
+
+
+@transaction.atomic
+def set_problems(holding: Holding, kinds: Iterable[str]) -> None:
+    """Make these the problems of a holding; notes of those that stay are kept."""
+    wanted = set(kinds)
+    had = set(holding.problems.values_list("kind", flat=True))
+    holding.problems.exclude(kind__in=wanted).delete()
+    for kind in sorted(wanted - had):
+        HoldingProblem.objects.create(holding=holding, kind=kind)
+    note_holdings([holding.pk])
+
+
+@transaction.atomic
+def settle_place(place: Place) -> None:
+    """Save a place with its path, and the paths of all that stands in it."""
+    above = place.within
+    seen = set()
+    while above is not None:
+        if above.pk == place.pk or above.pk in seen:
+            raise HoldingError(_("A place cannot stand in itself."))
+        seen.add(above.pk)
+        above = above.within
+    place.path = f"{place.within.path}, {place.name}" if place.within else place.name
+    if len(place.path) > 400:
+        raise HoldingError(_("This is nested too deeply; use shorter names."))
+    place.save()
+    for inner in Place.objects.filter(within=place):
+        settle_place(inner)
+    note_holdings(Holding.objects.filter(place=place).values_list("pk", flat=True))

@@ -1,0 +1,348 @@
+"""Browsing: from an address to one page of holdings, its facets and their counts."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Any
+from urllib.parse import urlencode
+
+from django.core.paginator import Page, Paginator
+from django.db.models import F, Model, Prefetch, QuerySet
+from django.http import QueryDict
+from django.utils.translation import gettext as _
+
+from catalogue import access
+from catalogue.extensions import HoldingExtension, holding_extensions
+from catalogue.holdings.browse.facet_words import LABELS, SORT_LABELS
+from catalogue.holdings.browse.filters import ANY, NONE, Chosen, HoldingFilter, words_of
+from catalogue.holdings.browse.slips import Meant, what_was_meant
+from catalogue.holdings.grades import BANDS
+from catalogue.holdings.search.columns import Result, Search
+from catalogue.holdings.search.index import FACETS, PRIVATE_FACETS, SORTS, store
+from catalogue.models import Holding, HoldingProblem, Member, Place
+from series.models import Currency, Denomination, Issuer, Mint, Motif, Series
+from series.text.folding import fold
+from series.types.queries import shown_types
+
+PER_PAGE = 60
+SHOWN_VALUES = 8
+OPEN_FACETS = 4
+MOST_VALUES = 200
+HELD = ("held", "on_loan")
+VIEWS = ("plate", "list", "dates")
+_WORDS_TO_FIND_BY = ("search_text", "own_text")  # shown nowhere
+FACET_MODELS: dict[str, type[Model]] = {
+    "country": Issuer,
+    "currency": Currency,
+    "series": Series,
+    "denomination": Denomination,
+    "mint": Mint,
+    "motif": Motif,
+    "place": Place,
+    "owner": Member,
+}
+
+
+@dataclass(frozen=True)
+class FacetValue:
+    """One value of a facet: its count, and the address with it chosen or let go."""
+
+    label: str
+    count: int
+    chosen: bool
+    address: str
+
+
+@dataclass(frozen=True)
+class FacetList:
+    name: str
+    label: str
+    values: list[FacetValue]
+    more_address: str
+    cleared_address: str
+    chosen: bool
+    open: bool
+
+
+@dataclass(frozen=True)
+class SortChoice:
+    label: str
+    address: str
+    chosen: bool
+    descending: bool
+
+
+class Browse:
+    """The state of browsing that an address holds, for one viewer.
+
+    Without a word on it, browsing shows what the viewer holds: ``owner`` and ``status`` then
+    stand at the viewer and at held or on loan; "any" lifts that.
+    """
+
+    def __init__(self, data: QueryDict, viewer: Any) -> None:
+        self.viewer = viewer
+        self.asked = data
+        self.data = data.copy()
+        for name, values in self._defaults().items():
+            if name not in self.data:
+                self.data.setlist(name, values)
+            elif ANY in self.data.getlist(name):
+                self.data.setlist(name, [v for v in self.data.getlist(name) if v != ANY])
+        self.filters = HoldingFilter(self.data, viewer)
+        self.view = data.get("view", "")
+        if self.view not in VIEWS:
+            self.view = VIEWS[0]
+        sort = data.get("sort", "") or "face"
+        self.descending = sort.startswith("-")
+        self.sort = sort.removeprefix("-")
+        if self.sort not in SORTS and self.extension is None:
+            self.sort, self.descending = "face", False
+
+    def _defaults(self) -> dict[str, list[str]]:
+        mine = {"owner": [str(self.viewer.pk)]} if access.is_member(self.viewer) else {}
+        return {"status": list(HELD), **mine}
+
+    @property
+    def errors(self) -> list[str]:
+        """What the address asks for that cannot be answered, in words."""
+        return [str(e) for messages in self.filters.form.errors.values() for e in messages]
+
+    @property
+    def chosen(self) -> dict[str, Chosen]:
+        return self.filters.chosen()
+
+    @property
+    def mine(self) -> bool:
+        return self.chosen.get("owner") == frozenset({self.viewer.pk})
+
+    @cached_property
+    def series(self) -> Series | None:
+        """The series, where exactly one is chosen."""
+        chosen = [value for value in self.chosen.get("series", ()) if value is not None]
+        if len(chosen) != 1 or len(self.chosen["series"]) != 1:
+            return None
+        return Series.objects.select_related("issuer", "currency").filter(pk=chosen[0]).first()
+
+    @cached_property
+    def extension(self) -> HoldingExtension | None:
+        """The extension whose column is sorted by, if it is one's."""
+        return next((e for e in holding_extensions() if e.key == self.sort), None)
+
+    def search(self) -> Search:
+        member = self.viewer if access.is_member(self.viewer) else None
+        return Search(
+            visible=access.visible_row(self.viewer),
+            viewer=member.pk if member else None,
+            choices=self.chosen,
+            text="" if self.numbered else " ".join(words_of(self.data.get("q", ""))),
+            sort=self.sort if self.extension is None else "id",
+            descending=self.descending,
+            private_facets=PRIVATE_FACETS,
+            only=self.filters.numbered() or None,
+        )
+
+    @cached_property
+    def numbered(self) -> bool:
+        """What is searched for is the whole accession number of a piece, which alone is shown."""
+        return bool(self.filters.numbered())
+
+    def words_address(self) -> str:
+        """The same search for the words of a number, among all that have them."""
+        return self.address(q=fold(self.data.get("q", "")))
+
+    @cached_property
+    def meant(self) -> Meant | None:
+        """What a search that found nothing may have meant."""
+        if self.result.total or not self.data.get("q", "").strip():
+            return None
+        return what_was_meant(store(), self.search())
+
+    def meant_address(self) -> str:
+        return self.address(q=self.meant.words) if self.meant else ""
+
+    @cached_property
+    def page_number(self) -> int:
+        try:
+            return max(1, min(int(self.asked.get("page", 1)), 100_000))
+        except ValueError:
+            return 1
+
+    @cached_property
+    def result(self) -> Result:
+        offset = (self.page_number - 1) * PER_PAGE
+        return store().query(self.search(), offset=offset, limit=PER_PAGE)
+
+    def queryset(self) -> QuerySet[Holding]:
+        """All that is found, as a query set (for bulk edits, exports and sheets)."""
+        return self.filters.qs
+
+    @cached_property
+    def page(self) -> Page[Any]:
+        """Which page of how many; its objects are ids."""
+        pages = Paginator(range(self.result.total), PER_PAGE)
+        return pages.get_page(self.page_number)
+
+    @cached_property
+    def holdings(self) -> list[Holding]:
+        """The holdings of the page in order, with what is shown of them."""
+        if self.extension is not None:
+            ids = self._ids_by_extension(self.extension)
+        else:
+            ids = self.result.ids
+        found = {
+            holding.pk: holding
+            for holding in access.visible_holdings(self.viewer)
+            .filter(pk__in=ids)
+            .order_by()
+            .defer(*_WORDS_TO_FIND_BY)
+            .prefetch_related("owner", "issue", "place", Prefetch("coin_type", shown_types()))
+        }
+        return [found[pk] for pk in ids if pk in found]
+
+    def _ids_by_extension(self, extension: HoldingExtension) -> list[int]:
+        rows = self.queryset()
+        if extension.own_only:
+            rows = rows.filter(pk__in=access.own_holdings(self.viewer).values("pk"))
+        rows = extension.annotate(rows, self.viewer)
+        column = _ordering(extension.sort, self.descending)
+        start = (self.page_number - 1) * PER_PAGE
+        return list(rows.order_by(column, "pk").values_list("pk", flat=True)[start:][:PER_PAGE])
+
+    @property
+    def order_words(self) -> str:
+        """ "by face value", for the line over what is found."""
+        label = self.extension.label if self.extension is not None else SORT_LABELS[self.sort]
+        words = _("by %(what)s, falling") if self.descending else _("by %(what)s")
+        return words % {"what": str(label).lower()}
+
+    # ---- addresses ----
+    def address(self, **changes: Any) -> str:
+        """This state with some parameters changed (None takes one away), on the first page."""
+        data = self.asked.copy()
+        for name in ("page", "piece"):
+            data.pop(name, None)
+        for name, value in changes.items():
+            if value is None:
+                data.pop(name, None)
+            elif isinstance(value, (list, tuple)):
+                data.setlist(name, [str(v) for v in value])
+            else:
+                data[name] = str(value)
+        pairs = [(k, v) for k in sorted(data) for v in data.getlist(k) if v != ""]
+        return "?" + urlencode(pairs)
+
+    def _with(self, facet: str, chosen: Iterable[Any]) -> str:
+        values = sorted(NONE if v is None else str(v) for v in chosen)
+        if not values and facet in self._defaults():
+            values = [ANY]
+        return self.address(**{facet: values or None})
+
+    # ---- facets ----
+    def facets(self) -> list[FacetList]:
+        """Every facet worth showing, its values counted; the first few and the asked ones open."""
+        shown: list[FacetList] = []
+        expanded = self.asked.get("more", "")
+        for name in FACETS:
+            counts = self.result.counts[name]
+            chosen = self.chosen.get(name, frozenset())
+            if not chosen and len(counts) < 2:
+                continue  # a single value narrows nothing down
+            if name == "owner" and not access.is_member(self.viewer):
+                continue
+            most = MOST_VALUES if expanded == name else SHOWN_VALUES
+            ranked = sorted(counts, key=lambda v: (v not in chosen, -counts[v], str(v)))
+            kept = ranked[:most]
+            labels, places = self._labels(name, kept)
+            values = [
+                FacetValue(
+                    labels[value],
+                    counts[value],
+                    value in chosen,
+                    self._with(name, chosen ^ {value}),
+                )
+                for value in sorted(kept, key=_order(labels, places))
+                if value in labels
+            ]
+            more = self.address(more=name) if len(ranked) > len(kept) else ""
+            cleared = self._with(name, ()) if chosen else ""
+            unfolded = len(shown) < OPEN_FACETS or name in self.asked or name == expanded
+            label = str(LABELS[name])
+            shown.append(FacetList(name, label, values, more, cleared, bool(chosen), unfolded))
+        return shown
+
+    def _labels(self, name: str, values: list[Any]) -> tuple[dict[Any, str], dict[Any, Any]]:
+        """What values are called, and where they stand that have an order of their own."""
+        places: dict[Any, Any] = {}
+        # Each type has a country and a series, so a piece without one is not identified.
+        unknown = _("not identified") if name in {"country", "series"} else _("not recorded")
+        labels: dict[Any, str] = {None: str(unknown)}
+        if name in FACET_MODELS:
+            wanted = [value for value in values if value is not None]
+            records = access.named_records(FACET_MODELS[name], self.viewer).filter(pk__in=wanted)
+            if name in {"place", "owner"}:
+                return labels | {record.pk: str(record) for record in records}, places
+            words, places = _names_and_places(name, records)
+        elif name == "grade":
+            words = {band.key: str(_(band.label)) for band in BANDS}
+            places = {band.key: place for place, band in enumerate(BANDS)}
+        elif name == "problem":
+            words = {key: str(label) for key, label in HoldingProblem.Kind.choices}
+        elif name == "status":
+            words = {key: str(label) for key, label in Holding.Status.choices}
+        elif name == "decade":
+            words = {value: _("%(decade)ss") % {"decade": value} for value in values if value}
+            places = {value: value for value in words}
+        elif name in {"spare", "photo"}:
+            words = {"yes": str(_("yes")), "no": str(_("no"))}
+        else:
+            words = {value: str(value) for value in values if value is not None}
+        return labels | words, places
+
+    def sorts(self) -> list[SortChoice]:
+        own = access.is_member(self.viewer)
+        labels = {**SORT_LABELS, **{e.key: e.label for e in holding_extensions() if own}}
+        return [
+            SortChoice(
+                str(label),
+                self.address(sort=key if self.sort != key or self.descending else f"-{key}"),
+                self.sort == key,
+                self.descending and self.sort == key,
+            )
+            for key, label in labels.items()
+        ]
+
+
+def _ordering(name: str, descending: bool) -> Any:
+    column = F(name)
+    return column.desc(nulls_last=True) if descending else column.asc(nulls_last=True)
+
+
+_BESIDE = {"denomination": "currency__name", "series": "issuer__name"}
+_PLACE = {"denomination": "sort_value", "series": "first_year"}
+
+
+def _names_and_places(name: str, records: QuerySet[Any]) -> tuple[dict[Any, str], dict[Any, Any]]:
+    """What the reference catalogue calls values, and where they stand by face value or year.
+
+    The country or currency is added to names where two would read alike. One query.
+    """
+    beside = [_BESIDE[name]] if name in _BESIDE else []
+    place = [_PLACE[name]] if name in _PLACE else []
+    rows = list(records.order_by().values_list("pk", "name", *beside, *place))
+    names = Counter(row[1] for row in rows)
+    labels = {
+        row[0]: f"{row[1]} ({row[2]})" if beside and names[row[1]] > 1 else row[1] for row in rows
+    }
+    return labels, {row[0]: row[-1] or 0 for row in rows} if place else {}
+
+
+def _order(labels: dict[Any, str], places: dict[Any, Any]) -> Callable[[Any], Any]:
+    """How the shown values of a facet stand: in their own order, then by name; unknown last."""
+
+    def key(value: Any) -> Any:
+        return (value is None, places.get(value, 0), labels.get(value, "").casefold())
+
+    return key

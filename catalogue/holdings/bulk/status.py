@@ -1,0 +1,110 @@
+"""Lending, taking back or parting with many holdings at once.
+
+Each goes through ``records.change_status``. One that does not fit is left as it is, and it is said
+why; the others are done.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from django.db import transaction
+from django.db.models import Max, QuerySet
+from django.utils.formats import date_format
+from django.utils.translation import gettext as _
+
+from catalogue.holdings.actions import GONE, HoldingError, change_status
+from catalogue.models import Holding, StatusChange
+
+STATUS_MOST = 1000
+
+
+@dataclass(frozen=True)
+class StatusGiven:
+    """What happens to each of them: ``amount`` is for one holding with all its pieces."""
+
+    status: str
+    on: datetime.date
+    with_whom: str = ""
+    amount: Decimal | None = None
+    currency: str = ""
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Sorted:
+    """The holdings to which it can happen, and the others with the reason in words."""
+
+    fit: list[Holding]
+    left: list[tuple[Holding, str]]
+
+
+def sort_by_fit(holdings: QuerySet[Holding], given: StatusGiven) -> Sorted:
+    """Which of these holdings can be changed so, in the order of their numbers.
+
+    Two queries. Raises HoldingError when there are more than STATUS_MOST.
+    """
+    rows = list(
+        holdings.select_related("reservation__wanted_by").order_by("accession", "pk")[
+            : STATUS_MOST + 1
+        ]
+    )
+    if len(rows) > STATUS_MOST:
+        raise HoldingError(_("Do this with at most %(n)d holdings at a time.") % {"n": STATUS_MOST})
+    last = _last_changes(rows)
+    reasons = [(row, _reason(row, given, last.get(row.pk))) for row in rows]
+    return Sorted(
+        [row for row, reason in reasons if not reason],
+        [(row, reason) for row, reason in reasons if reason],
+    )
+
+
+@transaction.atomic
+def change_status_of_all(holdings: QuerySet[Holding], given: StatusGiven) -> Sorted:
+    """Change those that fit; returns which they were, and which were left and why."""
+    found = sort_by_fit(holdings.select_for_update(of=("self",)), given)
+    for holding in found.fit:
+        change_status(
+            holding,
+            given.status,
+            given.on,
+            with_whom=given.with_whom,
+            amount=given.amount,
+            currency=given.currency if given.amount is not None else "",
+            note=given.note,
+        )
+    return found
+
+
+def _last_changes(rows: Iterable[Holding]) -> Mapping[int, datetime.date]:
+    """The day of the last change of status, by id of the holding."""
+    changes = StatusChange.objects.filter(holding__in=[row.pk for row in rows]).order_by()
+    return dict(
+        changes.values("holding").annotate(last=Max("on")).values_list("holding_id", "last")
+    )
+
+
+def _reason(holding: Holding, given: StatusGiven, last: datetime.date | None) -> str:
+    """Why this cannot happen to a holding; empty when it can."""
+    now = holding.get_status_display()
+    if holding.status == given.status:
+        return _("it is %(status)s already") % {"status": now}
+    if holding.status in GONE:
+        return _("it is no longer in hand (%(status)s)") % {"status": now}
+    if holding.acquired_on is not None and given.on < holding.acquired_on:
+        return _("it was acquired later, on %(day)s") % {"day": _day(holding.acquired_on)}
+    if last is not None and given.on < last:
+        return _("its status was last changed later, on %(day)s") % {"day": _day(last)}
+    promise = getattr(holding, "reservation", None)
+    if promise is not None and given.status in GONE:
+        return _("it is promised to %(member)s; take the promise back first") % {
+            "member": promise.wanted_by
+        }
+    return ""
+
+
+def _day(day: datetime.date) -> str:
+    return date_format(day, "j F Y")

@@ -1,0 +1,68 @@
+"""The steps of a bulk change of status: what happens, a last look, and the deed."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from django.contrib import messages
+from django.db.models import QuerySet
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+
+from catalogue.holdings.actions import HoldingError
+from catalogue.holdings.bulk.status import (
+    Sorted,
+    StatusGiven,
+    change_status_of_all,
+    sort_by_fit,
+)
+from catalogue.holdings.fields import codes
+from catalogue.holdings.piece.status_forms import BulkStatusForm
+from catalogue.models import Holding, Member
+
+TOLD = 20  # of those left as they were, in the message after the deed
+
+
+def status_step(
+    request: HttpRequest, holdings: QuerySet[Holding], context: dict[str, Any]
+) -> HttpResponse:
+    """Ask what happens; show to which it can happen; do it once that was confirmed."""
+    sent = request.POST if "on" in request.POST else None
+    form = BulkStatusForm(sent, owner=cast("Member", request.user))
+    context |= {"form": form, "codes": codes()}
+    if not form.is_valid():
+        return render(request, "holdings/bulk_status.html", context)
+    given = StatusGiven(**form.cleaned_data)
+    try:
+        if request.POST.get("do") == "do":
+            if request.POST.get("expected") == str(context["count"]):
+                _tell(request, change_status_of_all(holdings, given), given)
+                return redirect(context["back"])
+            context["refused"] = _("The number of pieces has changed since you looked; look again.")
+        context["sorted"] = sort_by_fit(holdings, given)
+    except HoldingError as error:
+        form.add_error(None, str(error))
+        return render(request, "holdings/bulk_status.html", context)
+    context["words"] = form.in_words()
+    return render(request, "holdings/bulk_status_confirm.html", context)
+
+
+def _tell(request: HttpRequest, done: Sorted, given: StatusGiven) -> None:
+    """Say how many were changed, and which were left as they were and why."""
+    if done.fit:
+        words = ngettext("%(n)d holding: %(status)s.", "%(n)d holdings: %(status)s.", len(done.fit))
+        status = Holding.Status(given.status).label
+        messages.success(request, words % {"n": len(done.fit), "status": status})
+    if not done.left:
+        return
+    words = ngettext(
+        "%(n)d holding was left as it was: %(which)s.",
+        "%(n)d holdings were left as they were: %(which)s.",
+        len(done.left),
+    )
+    told = [f"{holding.accession} ({reason})" for holding, reason in done.left[:TOLD]]
+    if len(done.left) > TOLD:
+        told.append(_("and %(n)d more") % {"n": len(done.left) - TOLD})
+    messages.warning(request, words % {"n": len(done.left), "which": ", ".join(told)})

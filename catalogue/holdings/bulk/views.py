@@ -1,0 +1,175 @@
+"""Bulk edit: what to change of the chosen holdings, a last look, and the change."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+from urllib.parse import urlsplit
+
+from django.contrib import messages
+from django.db.models import QuerySet, Sum
+from django.http import HttpRequest, HttpResponse, QueryDict
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils.translation import gettext as _
+from django.utils.translation import ngettext
+from django.views.decorators.http import require_POST
+
+from catalogue import access
+from catalogue.holdings.actions import HoldingError
+from catalogue.holdings.browse.results import Browse
+from catalogue.holdings.bulk.applying import bin_all, change_all, join_all
+from catalogue.holdings.bulk.form import BulkForm
+from catalogue.holdings.bulk.plan import Plan, plan_of
+from catalogue.holdings.bulk.status_views import status_step
+from catalogue.holdings.bulk.words import changes_in_words, left_in_words, named
+from catalogue.holdings.entry.views import GRADE_CODES
+from catalogue.holdings.fields import codes, ids_from
+from catalogue.holdings.finding.typeahead import type_options
+from catalogue.holdings.piece.edit_views import way_back
+from catalogue.models import Holding, Member
+
+JOIN_MOST = 200
+SAMPLE = 8
+
+
+def _looked_at(request: HttpRequest, back: str) -> QuerySet[Holding]:
+    """The holdings chosen, or all that the list had found, as far as the viewer sees them."""
+    if request.POST.get("all") == "1":
+        found = Browse(QueryDict(urlsplit(back).query), request.user).queryset()
+        return access.visible_holdings(request.user).filter(pk__in=found.order_by().values("pk"))
+    chosen = ids_from(request.POST.getlist("holding"))
+    return access.visible_holdings(request.user).filter(pk__in=chosen)
+
+
+@require_POST
+def holdings_bulk(request: HttpRequest) -> HttpResponse:
+    """``do`` says how far it has come: nothing yet, ``look`` (a last look), or the deed itself.
+
+    The deeds are ``change``, ``status``, ``join`` and ``bin``. The first is confirmed with the
+    version of each holding (``seen``), the others with the number there were (``expected``) when
+    they were last looked at. ``do`` is ``again`` to choose other changes.
+    """
+    back = way_back(request, reverse("holdings") + "?view=list")
+    looked_at = _looked_at(request, back)
+    holdings = looked_at.filter(owner=cast("Member", request.user))
+    figures = holdings.aggregate(pieces=Sum("quantity"))
+    count = holdings.order_by().count()
+    if not count:
+        messages.error(request, _("Choose at least one of your own pieces first."))
+        return redirect(back)
+    step, deed = request.POST.get("do", ""), request.POST.get("deed", "")
+    member = cast("Member", request.user)
+    form = _form(request, step, member)
+    context: dict[str, Any] = {
+        "section": "holdings",
+        "form": form,
+        "types": type_options(form.read.choices),
+        "back": back,
+        "count": count,
+        "pieces": figures["pieces"],
+        "others": looked_at.order_by().count() - count,
+        "sample": holdings.select_related("coin_type__denomination", "issue").order_by(
+            "accession", "pk"
+        )[:SAMPLE],
+        "ids": [] if request.POST.get("all") == "1" else request.POST.getlist("holding"),
+        "all": request.POST.get("all") == "1",
+        "grades": GRADE_CODES,
+        "codes": codes(),
+        "deed": deed,
+    }
+    if step in {"", "again"}:
+        found = Browse(QueryDict(urlsplit(back).query), request.user).queryset()
+        own = access.own_holdings(request.user).filter(pk__in=found.order_by().values("pk"))
+        context["found"] = own.count()
+        return render(request, "holdings/bulk.html", context)
+    if deed == "status":
+        return status_step(request, holdings, context)
+    if deed == "change":
+        return _change_step(request, holdings, context)
+    if deed in {"join", "bin"}:
+        return _other_step(request, holdings, context)
+    return render(request, "holdings/bulk.html", context)
+
+
+def _form(request: HttpRequest, step: str, member: Member) -> BulkForm:
+    """The form as sent; chosen again, with what was sent as a start and without complaints."""
+    if not step:
+        return BulkForm(owner=member)
+    if step == "again":
+        return BulkForm(owner=member, initial=request.POST.dict())
+    return BulkForm(request.POST, owner=member)
+
+
+def _change_step(
+    request: HttpRequest, holdings: QuerySet[Holding], context: dict[str, Any]
+) -> HttpResponse:
+    """Say what would change of each; change it once that was confirmed as it was seen."""
+    form: BulkForm = context["form"]
+    if not form.is_valid():
+        return render(request, "holdings/bulk.html", context)
+    changes = form.changes()
+    try:
+        if request.POST.get("do") == "do":
+            try:
+                _tell(request, change_all(holdings, changes, request.POST.get("seen", "")))
+                return redirect(context["back"])
+            except HoldingError as error:
+                context["refused"] = str(error)
+        plan = plan_of(holdings, changes)
+    except HoldingError as error:
+        form.add_error(None, str(error))
+        return render(request, "holdings/bulk.html", context)
+    context |= {
+        "plan": plan,
+        "words": changes_in_words(plan),
+        "left": left_in_words(plan),
+        "already": named(holding.accession for holding in plan.already),
+    }
+    return render(request, "holdings/bulk_confirm.html", context)
+
+
+def _tell(request: HttpRequest, done: Plan) -> None:
+    """Say how many were changed, and which were left as they were."""
+    count = len(done.changed)
+    words = ngettext("%(n)d holding is changed.", "%(n)d holdings are changed.", count)
+    messages.success(request, words % {"n": count})
+    if done.left:
+        said = ngettext(
+            "%(n)d holding was left as it was: %(which)s.",
+            "%(n)d holdings were left as they were: %(which)s.",
+            len(done.left),
+        )
+        which = named(holding.accession for holding, _reason in done.left)
+        messages.warning(request, said % {"n": len(done.left), "which": which})
+
+
+def _other_step(
+    request: HttpRequest, holdings: QuerySet[Holding], context: dict[str, Any]
+) -> HttpResponse:
+    """Join the holdings or put them into the bin, once that was confirmed."""
+    if request.POST.get("do") == "do" and request.POST.get("expected") == str(context["count"]):
+        try:
+            _do(request, context["deed"], holdings)
+        except HoldingError as error:
+            context["refused"] = str(error)
+        else:
+            return redirect(context["back"])
+    elif request.POST.get("do") == "do":
+        context["refused"] = _("The number of pieces has changed since you looked; look again.")
+    return render(request, "holdings/bulk_confirm.html", context)
+
+
+def _do(request: HttpRequest, deed: str, holdings: QuerySet[Holding]) -> None:
+    if deed == "join":
+        if holdings.count() > JOIN_MOST:
+            raise HoldingError(_("Join at most %(n)d lots at a time.") % {"n": JOIN_MOST})
+        made = join_all(holdings)
+        messages.success(
+            request,
+            _("%(number)s is now a lot of %(n)d pieces; the others are in the bin.")
+            % {"number": made.accession, "n": made.quantity},
+        )
+        return
+    done = bin_all(holdings)
+    words = ngettext("%(n)d holding is in the bin.", "%(n)d holdings are in the bin.", done)
+    messages.success(request, words % {"n": done})

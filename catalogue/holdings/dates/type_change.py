@@ -1,0 +1,135 @@
+"""The date of a piece whose type is changed: kept where it fits, asked for where it does not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from typing import Any
+
+from django.utils.translation import gettext as _
+
+from catalogue.holdings.dates.carried import Carried, DateFacts, as_read, carry
+from series.dates.words import in_words
+from series.models import CoinType, Issue
+from series.text.words import years_text
+
+KEPT_AS_READ, LEFT_OPEN = "as-read", "open"
+
+
+def date_facts(issue: Issue) -> DateFacts:
+    """What a stored issue is known by."""
+    return DateFacts(
+        issue.pk,
+        issue.shown,
+        issue.calendar,
+        issue.mark_text,
+        issue.purpose,
+        issue.note,
+        issue.struck_from,
+        issue.struck_to,
+        issue.fact,
+    )
+
+
+def issue_label(issue: Issue) -> str:
+    """ "1947 S", with what is peculiar about it: "1949, proof", "1950, not struck"."""
+    parts = [issue.label]
+    if issue.purpose != Issue.Purpose.CIRCULATION:
+        parts.append(str(issue.get_purpose_display()))
+    if issue.fact != Issue.Fact.STRUCK:
+        parts.append(str(issue.get_fact_display()))
+    return ", ".join(parts)
+
+
+@dataclass(frozen=True)
+class DateQuestion:
+    """The date a piece had under another type, and what it may be under this one."""
+
+    was: Issue
+    coin_type: CoinType | None = None
+    issues: list[Issue] = field(default_factory=list)
+    carried: Carried = field(default_factory=Carried)
+    read: str = ""
+
+    @property
+    def kept(self) -> Issue | None:
+        """The issue that is the same date."""
+        return next((issue for issue in self.issues if issue.pk == self.carried.issue), None)
+
+    @property
+    def reading(self) -> str:
+        """What was read, or how the date is kept when it is none of the type's, as EDTF."""
+        return self.read.strip() or as_read(date_facts(self.was))
+
+    @property
+    def words(self) -> str:
+        """What does not fit, and what to do."""
+        return f"{self.reason} {_('Which date does this piece bear?')}"
+
+    @property
+    def reason(self) -> str:
+        names: dict[str, Any] = {"date": self.was.label, "type": self.coin_type}
+        if not self.issues:
+            return _("It was %(date)s; no dates of %(type)s are on record.") % names
+        if self.carried.not_struck:
+            return _("It was %(date)s; %(type)s was not struck with that date.") % names
+        if self.carried.choices:
+            return _("It was %(date)s; of %(type)s several dates could be meant.") % names
+        span = _span(self.issues)
+        if span:
+            names["years"] = span
+            return _("It was %(date)s; %(type)s was struck %(years)s, not with that date.") % names
+        return _("It was %(date)s, which is none of the dates of %(type)s.") % names
+
+    def options(self) -> list[Any]:
+        """What the field of the date offers: what could be meant, all others, and neither."""
+        meant = [issue for issue in self.issues if issue.pk in self.carried.choices]
+        others = [issue for issue in self.issues if issue.pk not in self.carried.choices]
+        found: list[Any] = [("", _("choose …"))]
+        for label, some in ((_("Could be meant"), meant), (_("Dates of this type"), others)):
+            if some:
+                found.append((label, [(str(one.pk), issue_label(one)) for one in some]))
+        return [*found, (_("None of these"), self._neither())]
+
+    def _neither(self) -> list[tuple[str, str]]:
+        open_words = (LEFT_OPEN, _("the date is not known"))
+        if not self.reading:
+            return [open_words]
+        said = in_words(self.reading)
+        words = _("keep “%(date)s” as read") % {"date": said}
+        if self.was.mark_text:
+            words = _("keep “%(date)s” as read, without the mark %(mark)s") % {
+                "date": said,
+                "mark": self.was.mark_text,
+            }
+        return [(KEPT_AS_READ, words), open_words]
+
+
+def dates_of(coin_type: CoinType) -> list[Issue]:
+    """The dates of a type that can be chosen, oldest first. One query."""
+    issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
+    return list(issues.order_by("struck_from", "position", "pk"))
+
+
+def question_of(was: Issue, coin_type: CoinType, read: str = "") -> DateQuestion:
+    """What becomes of a date under another type; asked where nothing is ``kept``.
+
+    ``read`` is what was read of it on the piece.
+    """
+    issues = dates_of(coin_type)
+    return DateQuestion(was, coin_type, issues, carry(date_facts(was), facts_of(issues)), read)
+
+
+def facts_of(issues: Iterable[Issue]) -> list[DateFacts]:
+    return [date_facts(issue) for issue in issues]
+
+
+def _span(issues: list[Issue]) -> str:
+    years = [
+        year
+        for issue in issues
+        if issue.fact == Issue.Fact.STRUCK
+        for year in (issue.struck_from, issue.struck_to)
+        if year is not None
+    ]
+    return years_text(min(years), max(years)) if years else ""

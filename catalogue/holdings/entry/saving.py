@@ -1,0 +1,113 @@
+"""Entering pieces: numbered, derived and saved in one step, for quick entry and date runs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
+
+from django.db import IntegrityError, transaction
+from django.utils.translation import gettext as _
+
+from catalogue import access
+from catalogue.holdings.actions import HoldingError, derive, next_accessions
+from catalogue.holdings.held import HELD
+from catalogue.models import Holding, Member, Place
+from series.models import CoinType, Issue
+
+_TRIES = 5
+
+
+@dataclass(frozen=True)
+class Habits:
+    """What a member entered last, offered for the next piece."""
+
+    scale: str
+    visibility: str
+
+
+def habits_of(member: Member) -> Habits:
+    """The grading scale and visibility of the newest of a member's holdings. One query."""
+    last = (
+        Holding.objects.filter(owner=member)
+        .order_by("-pk")
+        .values_list("grade_scale", "visibility")
+        .first()
+    )
+    return Habits(*(last or (Holding.Scale.BRITISH.value, Holding.Visibility.CLUB.value)))
+
+
+class SentBefore(Exception):
+    """A form was sent twice; ``holding`` is what it made the first time."""
+
+    def __init__(self, holding: Holding) -> None:
+        super().__init__(holding.accession)
+        self.holding = holding
+
+
+def enter(owner: Member, number: str = "", **fields: Any) -> Holding:
+    """Save a new holding under the owner's next number; HoldingError says what is wrong.
+
+    ``number`` is the one that was next when the form was made: SentBefore when a like piece has
+    it by now, also when both were sent at the same time.
+    """
+    for attempt in range(_TRIES):
+        holding = Holding(owner=owner, **fields)
+        holding.accession = next_accessions(owner)[0]
+        derive(holding)
+        before = access.own_holdings(owner).filter(accession=number).first()
+        if before is not None and all(getattr(before, f) == getattr(holding, f) for f in fields):
+            raise SentBefore(before)
+        try:
+            with transaction.atomic():
+                holding.save()
+            return holding
+        except IntegrityError:  # the number was taken meanwhile
+            if attempt == _TRIES - 1:
+                raise
+    raise AssertionError("unreachable")
+
+
+@transaction.atomic
+def tick(
+    owner: Member,
+    coin_type: CoinType,
+    issues: Iterable[int],
+    *,
+    scale: str,
+    grade: str = "",
+    place: Place | None = None,
+) -> list[Holding]:
+    """One new holding for each of these issues of a type of which the owner holds none.
+
+    Sent twice, it adds nothing the second time: the member's row is locked meanwhile.
+    """
+    Member.objects.select_for_update().get(pk=owner.pk)
+    held = set(
+        access.own_holdings(owner)
+        .filter(coin_type=coin_type, status__in=HELD, issue__isnull=False)
+        .values_list("issue_id", flat=True)
+    )
+    wanted = Issue.objects.filter(pk__in=list(issues), coin_type=coin_type).order_by(
+        "struck_from", "position", "pk"
+    )
+    fresh = [issue for issue in wanted if issue.pk not in held]
+    visibility = habits_of(owner).visibility
+    made = []
+    for issue, accession in zip(fresh, next_accessions(owner, len(fresh)), strict=True):
+        if issue.fact == Issue.Fact.NOT_STRUCK:
+            raise HoldingError(_("%(date)s was not struck.") % {"date": issue.label})
+        holding = Holding(
+            owner=owner,
+            accession=accession,
+            coin_type=coin_type,
+            issue=issue,
+            grade_scale=scale,
+            grade=grade,
+            place=place,
+            visibility=visibility,
+        )
+        derive(holding)
+        holding.save()
+        made.append(holding)
+    return made

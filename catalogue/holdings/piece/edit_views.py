@@ -1,0 +1,207 @@
+"""Adding and changing one holding: full form, another like it, splitting, status, the bin."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.utils.html import format_html
+from django.utils.http import url_has_allowed_host_and_scheme
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_http_methods, require_POST
+
+from catalogue import access
+from catalogue.holdings.actions import HoldingError, change_status, copy, next_accessions, split
+from catalogue.holdings.entry.saving import habits_of
+from catalogue.holdings.fields import codes
+from catalogue.holdings.finding.typeahead import enterable_types, type_options
+from catalogue.holdings.grades import SCALES
+from catalogue.holdings.piece.forms import HoldingForm
+from catalogue.holdings.piece.status_forms import SplitForm, StatusForm
+from catalogue.models import Holding, Member, Reservation
+from series.dates.words import in_words
+from series.text.stored_numbers import record_number
+
+LONGEST_WAY = 8_000  # characters of an address to go back to
+
+
+def own_holding(request: HttpRequest, pk: int, *, lock: bool = False) -> Holding:
+    """A holding the viewer sees (404 else) and may change (403 else)."""
+    rows = access.visible_holdings(request.user).select_related(
+        "owner", "coin_type__denomination", "coin_type__series__issuer", "issue"
+    )
+    if lock:
+        rows = rows.select_for_update(of=("self",))
+    found = get_object_or_404(rows, pk=pk)
+    if not access.may_edit_holding(request.user, found):
+        raise PermissionDenied
+    return found
+
+
+def way_back(request: HttpRequest, otherwise: str) -> str:
+    """The address in ``back`` when it is a path of this site, else the other one."""
+    back = request.POST.get("back", "") or request.GET.get("back", "")
+    if not back.startswith("/") or len(back) > LONGEST_WAY:
+        return otherwise
+    fits = url_has_allowed_host_and_scheme(back, {request.get_host()}, request.is_secure())
+    return back if fits else otherwise
+
+
+def _form_page(request: HttpRequest, form: HoldingForm, label: str = "") -> HttpResponse:
+    """The form; ``label`` is what the piece is called as long as nothing is saved."""
+    context: dict[str, Any] = {
+        "section": "holdings",
+        "form": form,
+        "holding": form.instance if form.instance.pk else None,
+        "label": label,
+        "types": type_options(form.read.choices),
+        "codes": codes(),
+        "grades": [grade.code for scale in SCALES.values() for grade in scale],
+    }
+    return render(request, "holdings/form.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def holding_new(request: HttpRequest) -> HttpResponse:
+    """A new holding; ``?type=`` (a type's key) and ``?issue=`` (an id) start it."""
+    member = cast("Member", request.user)
+    habits = habits_of(member)
+    fresh = Holding(owner=member, grade_scale=habits.scale, visibility=habits.visibility)
+    fresh.accession = next_accessions(member)[0]
+    fresh.price_currency = member.currency
+    if request.method == "GET":
+        fresh.coin_type = enterable_types(member).filter(key=request.GET.get("type", "")).first()
+        asked = record_number(request.GET.get("issue"))
+        if fresh.coin_type is not None and asked is not None:
+            fresh.issue = fresh.coin_type.issues.filter(pk=asked).first()
+    form = HoldingForm(request.POST or None, instance=fresh, viewer=member)
+    if request.method == "POST" and form.is_valid() and form.save_all():
+        messages.success(request, _("%(number)s is entered.") % {"number": fresh.accession})
+        if "another" in request.POST:
+            key = fresh.coin_type.key if fresh.coin_type else ""
+            return redirect(reverse("holding-new") + (f"?type={key}" if key else ""))
+        return redirect(fresh)
+    return _form_page(request, form)
+
+
+@require_http_methods(["GET", "POST"])
+def holding_edit(request: HttpRequest, pk: int) -> HttpResponse:
+    found = own_holding(request, pk)
+    label = found.label
+    form = HoldingForm(request.POST or None, instance=found, viewer=request.user)
+    if request.method == "POST" and form.is_valid() and form.save_all():
+        messages.success(request, _saved_words(form))
+        return redirect(found)
+    return _form_page(request, form, label)
+
+
+def _saved_words(form: HoldingForm) -> str:
+    """That it is saved, and what became of its date if its type was changed."""
+    saved: Holding = form.instance
+    words = _("%(number)s is saved.") % {"number": saved.accession}
+    if form.date.kept is not None:
+        return words + " " + _("It is %(label)s now.") % {"label": saved.label}
+    if form.date.as_read:
+        date = in_words(form.date.as_read)
+        return words + " " + _("Its date is kept as read: %(date)s.") % {"date": date}
+    return words
+
+
+@require_POST
+def holding_dates(request: HttpRequest) -> HttpResponse:
+    """The fields of the date, for the type that a form of a piece was given; nothing is saved."""
+    asked = request.POST.get("holding", "")
+    member = cast("Member", request.user)
+    found = own_holding(request, record_number(asked) or 0) if asked else Holding(owner=member)
+    form = HoldingForm(request.POST, instance=found, viewer=member)
+    form.looking = True
+    return render(request, "holdings/_dates_of_piece.html", {"form": form})
+
+
+@require_POST
+def holding_copy(request: HttpRequest, pk: int) -> HttpResponse:
+    """One more piece like this one, under its own number, opened to change what differs."""
+    made = copy(own_holding(request, pk), quantity=1)
+    messages.success(
+        request,
+        _("%(number)s is entered as one more like it. Change what differs.")
+        % {"number": made.accession},
+    )
+    return redirect("holding-edit", made.pk)
+
+
+@require_http_methods(["GET", "POST"])
+def holding_split(request: HttpRequest, pk: int) -> HttpResponse:
+    found = own_holding(request, pk)
+    form = SplitForm(request.POST or None)
+    if request.method == "POST" and form.is_valid():
+        try:
+            with transaction.atomic():
+                locked = own_holding(request, pk, lock=True)
+                made = split(locked, form.cleaned_data["pieces"])
+        except HoldingError as error:
+            form.add_error("pieces", str(error))
+        else:
+            messages.success(
+                request,
+                _("%(n)d of %(old)s are now %(new)s.")
+                % {"n": made.quantity, "old": found.accession, "new": made.accession},
+            )
+            return redirect(made)
+    context = {"section": "holdings", "form": form, "holding": found}
+    return render(request, "holdings/split.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def holding_status(request: HttpRequest, pk: int) -> HttpResponse:
+    """Lend, take back, sell, swap, give away or lose a piece, on a day."""
+    found = own_holding(request, pk)
+    form = StatusForm(request.POST or None, owner=found.owner, now=found.status)
+    if request.method == "POST" and form.is_valid():
+        given = form.cleaned_data
+        change_status(
+            found,
+            given["status"],
+            given["on"],
+            with_whom=given["with_whom"],
+            amount=given["amount"],
+            currency=given["currency"] if given["amount"] is not None else "",
+            note=given["note"],
+        )
+        messages.success(
+            request,
+            _("%(number)s: %(status)s.")
+            % {"number": found.accession, "status": found.get_status_display()},
+        )
+        return redirect(found)
+    context = {"section": "holdings", "form": form, "holding": found, "codes": codes()}
+    return render(request, "holdings/status.html", context)
+
+
+@require_POST
+def holding_bin(request: HttpRequest, pk: int) -> HttpResponse:
+    found = own_holding(request, pk)
+    promised = Reservation.objects.filter(holding=found).first()
+    if promised is not None:
+        messages.error(
+            request,
+            _("%(number)s is promised to %(member)s; take the promise back first.")
+            % {"number": found.accession, "member": promised.wanted_by},
+        )
+        return redirect(found)
+    found.bin()
+    messages.success(
+        request,
+        format_html(
+            '{} <a href="{}">{}</a>',
+            _("%(number)s is in the bin for 90 days.") % {"number": found.accession},
+            reverse("bin"),
+            _("Take it back from there"),
+        ),
+    )
+    return redirect(way_back(request, reverse("holdings")))

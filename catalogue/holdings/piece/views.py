@@ -1,0 +1,212 @@
+"""Browsing the holdings, and the page of one."""
+
+from __future__ import annotations
+
+from typing import Any, cast
+
+from django.contrib.auth.decorators import login_not_required
+from django.core.paginator import Paginator
+from django.db.models import Prefetch
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.views.decorators.http import require_safe
+
+from catalogue import access
+from catalogue.extensions import holding_extensions
+from catalogue.holdings.browse.chips import chips
+from catalogue.holdings.browse.plate_size import plate_scale
+from catalogue.holdings.browse.plates import (
+    MOST_GAPS,
+    TYPES_A_PAGE,
+    date_runs,
+    dates_asked,
+    missing_of,
+    plate_rows,
+    trimmed_faces,
+)
+from catalogue.holdings.browse.results import Browse
+from catalogue.holdings.piece.standards import NOT_A_GRADE, against_standard
+from catalogue.identifying.evidence_of import evidence_lines, observation_of, texts_of
+from catalogue.identifying.ranked_again import news_for
+from catalogue.models import Holding, Member
+from catalogue.photos.queries import faces_of
+from series.models import CoinType
+from series.types.queries import shown_types
+
+SIDES = ("obverse", "reverse")
+
+
+@require_safe
+def holdings(request: HttpRequest) -> HttpResponse:
+    """The holdings found, as a plate, a list or date runs, with facets."""
+    browse = Browse(request.GET, request.user)
+    facets = browse.facets()
+    context: dict[str, Any] = {"browse": browse, "section": "holdings", "page": browse.page}
+    context |= {"facets": facets, "chips": chips(browse, facets)}
+    context["news"] = news_for(cast(Member, request.user))
+    dates = dates_asked(browse)
+    gaps = None if dates is None else missing_of(dates, request.user)
+    if dates is not None and gaps is not None:
+        context["gap_count"] = gaps.count()
+        context["date_count"] = dates.count()
+        context["dates_held"] = context["date_count"] - context["gap_count"]
+        context["gaps_shown"] = request.GET.get("gaps") == "1"
+        context["gaps_address"] = browse.address(gaps=None if context["gaps_shown"] else 1)
+    if browse.view == "dates":
+        context |= _runs(browse)
+    else:
+        if browse.view == "plate":
+            shown = gaps[:MOST_GAPS] if gaps is not None and context["gaps_shown"] else ()
+            rows = plate_rows(browse.holdings, shown)
+            context["rows"] = rows
+            context |= plate_scale(request, rows) | _aside(request, browse)
+        else:
+            context["table"] = table_of(browse.holdings, request.user)
+    return render(request, "holdings/browse.html", context)
+
+
+def _aside(request: HttpRequest, browse: Browse) -> dict[str, Any]:
+    """The piece shown beside the plate: the one asked for, else the first."""
+    asked = request.GET.get("piece", "")
+    chosen = next((h for h in browse.holdings if str(h.pk) == asked), None)
+    first = chosen or (browse.holdings[0] if browse.holdings else None)
+    if first is None:
+        return {}
+    return {"piece": first, "piece_asked": chosen is not None, **card_context(request, first)}
+
+
+def table_of(holdings: list[Holding], viewer: Any) -> dict[str, Any]:
+    """The list view: the columns that extensions add, and their cells by holding."""
+    own = [h for h in holdings if access.may_see_private(viewer, h)]
+    columns = []
+    for extension in holding_extensions():
+        cells = extension.cells(own if extension.own_only else holdings, viewer)
+        columns.append({"label": extension.label, "cells": cells, "key": extension.key})
+    pictures = trimmed_faces(holdings)
+    rows = [
+        {
+            "holding": holding,
+            "faces": [(side, pictures.get((holding.pk, side), "")) for side in SIDES],
+            "own": access.may_see_private(viewer, holding),
+            "cells": [column["cells"].get(holding.pk, "") for column in columns],
+        }
+        for holding in holdings
+    ]
+    return {"columns": columns, "rows": rows, "any_own": bool(own)}
+
+
+def _runs(browse: Browse) -> dict[str, Any]:
+    found = browse.queryset().filter(coin_type__isnull=False)
+    types = (
+        CoinType.objects.filter(pk__in=found.order_by().values("coin_type"))
+        .order_by(
+            "series__issuer__name",
+            "series__first_year",
+            "denomination__sort_value",
+            "first_year",
+            "pk",
+        )
+        .only("pk")
+    )
+    page = Paginator(types, TYPES_A_PAGE).get_page(browse.page_number)
+    held = found.select_related("owner")
+    return {"runs": date_runs(page.object_list, held), "page": page}
+
+
+def card_context(request: HttpRequest, holding: Holding) -> dict[str, Any]:
+    """What the card of a holding beside a plate needs."""
+    own = access.may_see_private(request.user, holding)
+    return {
+        "holding": holding,
+        "own": own,
+        "faces": _faces(holding),
+        "panels": _panels(request, holding) if own else [],
+    }
+
+
+def _faces(holding: Holding) -> list[tuple[str, Any]]:
+    """Obverse and reverse with the photograph of each, if there is one."""
+    photos = faces_of([holding]).get(holding.pk, {})
+    return [(side, photos.get(side)) for side in SIDES]
+
+
+def _panels(request: HttpRequest, holding: Holding) -> list[dict[str, Any]]:
+    return [
+        {"template": e.panel, **e.panel_context(holding, request.user)}
+        for e in holding_extensions()
+    ]
+
+
+@require_safe
+def holding_card(request: HttpRequest, pk: int) -> HttpResponse:
+    """The card alone, put beside a plate by the page's script."""
+    holding = get_object_or_404(_with_type(access.visible_holdings(request.user)), pk=pk)
+    context = card_context(request, holding) | {"piece": holding}
+    return render(request, "holdings/_card.html", context)
+
+
+def _with_type(queryset: Any) -> Any:
+    types = shown_types().prefetch_related("faces__legends", "faces__motifs")
+    along = ("owner", "place", "issue", "variety", "observation")
+    return queryset.select_related(*along).prefetch_related(Prefetch("coin_type", types))
+
+
+@login_not_required
+@require_safe
+def holding(request: HttpRequest, pk: int) -> HttpResponse:
+    """One holding: both faces, its data, worth, papers, what happened to it, neighbours."""
+    found = get_object_or_404(_with_type(access.visible_holdings(request.user)), pk=pk)
+    own = access.may_see_private(request.user, found)
+    photos = list(found.photos.all())
+    complaints = [c for e in holding_extensions() for c in e.check(found)] if own else []
+    context = (
+        card_context(request, found)
+        | {
+            "section": "holdings",
+            "photos": photos,
+            "own": own,
+            "may_edit": access.may_edit_holding(request.user, found),
+            "problems": list(found.problems.all()),
+            "provenance": list(found.provenance.all()),
+            "references": list(found.references.all()),
+            "status_changes": list(found.status_changes.all()) if own else [],
+            "receipts": list(found.receipts.all()) if own else [],
+            "neighbours": _neighbours(request, found),
+            "complaints": complaints,
+            "against_standard": against_standard(found),
+            "not_a_grade": NOT_A_GRADE,
+        }
+        | _seen(request, found)
+    )
+    return render(request, "holdings/holding.html", context)
+
+
+def _seen(request: HttpRequest, holding: Holding) -> dict[str, Any]:
+    """The evidence kept with a piece; what it may be is for its owner, who may see that type."""
+    observation = observation_of(holding)
+    lines = evidence_lines(texts_of(holding)) if observation is not None else []
+    likely = observation.likely_type if observation is not None else None
+    seen = likely is not None and access.may_edit_holding(request.user, holding)
+    if likely is None or not seen or not access.visible_types(request.user).contains(likely):
+        observation = None
+    return {"evidence": lines, "likely": observation}
+
+
+def _neighbours(request: HttpRequest, holding: Holding) -> dict[str, Any]:
+    """The pieces before and after it in its owner's collection, as the viewer may see it."""
+    same = access.visible_holdings(request.user).filter(owner=holding.owner_id)
+    named = same.only("accession")
+    before = named.filter(accession__lt=holding.accession).order_by("-accession", "-pk").first()
+    after = named.filter(accession__gt=holding.accession).order_by("accession", "pk").first()
+    others = []
+    if holding.coin_type_id is not None:
+        others = list(
+            same.filter(coin_type=holding.coin_type_id)
+            .exclude(pk=holding.pk)
+            .defer("search_text", "own_text")
+            .select_related("issue")
+            .order_by("issue__struck_from", "pk")[:12]
+        )
+        for other in others:
+            other.coin_type = holding.coin_type
+    return {"before": before, "after": after, "others": others}

@@ -1,0 +1,491 @@
+"""Draw a coin from its record, as SVG, at true relative scale.
+
+A plate, a ladder or an album page shows many coins at one scale. Each is drawn from what
+the record says (outline, diameter, hole, ring and centre, inner panel, colour of the metal)
+by :func:`coin`, which returns an SVG fragment centred on a given point. One unit of the
+drawing is one millimetre times ``scale``: pixels per millimetre on screen, 1 on paper.
+
+Only attributes are written, never a style, so a strict content policy holds. On screen, fills
+refer to gradients that :func:`defs` returns: put them once on a page. For paper, ask for
+``printed``: the metal is then built up from shapes laid one on another, since some PDF readers
+fail on gradients inside patterns, and no ``defs`` are needed. A round piece always holds one
+plain ``<circle class="coin-edge">`` whose radius is exactly half the diameter, so its size can
+be read back from a PDF.
+
+The shapes come from :mod:`series.picture.outlines`; the colours were chosen by eye, no source.
+
+>>> fit_scale([17.5, 23.5, 29.0], largest_px=58)
+2.0
+>>> print(coin(Drawn(diameter_mm=20, gap=True), scale=2))
+<g class="coin coin-gap"><circle class="coin-edge" r="20" fill="none" stroke="#8A8678" \
+stroke-width="0.8" stroke-dasharray="2.618 2.618"/></g>
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from functools import lru_cache
+from html import escape
+from typing import NamedTuple
+from unicodedata import east_asian_width
+
+from series.picture.outlines import number, outline_arcs, outline_length, outline_path, path_data
+
+__all__ = [
+    "METALS",
+    "Drawn",
+    "Tones",
+    "coin",
+    "defs",
+    "fit_scale",
+    "outline_path",
+    "supposed_mark",
+    "svg",
+]
+
+SERIF = "Source Serif Pro, Georgia, serif"
+GAP_INK = "#8A8678"  # at least 3:1 on the light plate ground and on a dark one
+
+
+class Tones(NamedTuple):
+    """Colours of one metal in sRGB hexadecimal, from the deepest shade to the brightest shine."""
+
+    deep: str
+    shade: str
+    body: str
+    light: str
+    shine: str
+
+
+METALS: dict[str, Tones] = {
+    "copper": Tones("#35120A", "#7F3A20", "#BE6B45", "#E3A07B", "#FFE3D0"),
+    "bronze": Tones("#2C1609", "#6C3A1A", "#A36534", "#D39C66", "#FFE8C9"),
+    "brass": Tones("#33270A", "#7D6322", "#BC9A42", "#E3CB7E", "#FFF7D8"),
+    "gold": Tones("#3D2A05", "#926818", "#D6A536", "#F3D680", "#FFFBE4"),
+    "pale gold": Tones("#33290F", "#80692F", "#C4A75B", "#E6D395", "#FFF9E2"),
+    "copper-nickel": Tones("#26241F", "#6D6960", "#A5A195", "#D6D2C7", "#FBFAF5"),
+    "nickel": Tones("#24231F", "#6A6861", "#A9A79E", "#DCDAD2", "#FFFEFA"),
+    "silver": Tones("#24272B", "#71767C", "#B3B8BD", "#E1E5E8", "#FFFFFF"),
+    "billon": Tones("#2B251D", "#70675A", "#A59B8A", "#D2C9B8", "#F8F3E8"),
+    "steel": Tones("#1F252B", "#586470", "#919DA8", "#C6CFD7", "#F8FBFD"),
+    "aluminium": Tones("#33383C", "#80868B", "#B7BCC0", "#DDE1E3", "#FBFCFD"),
+    "zinc": Tones("#23282B", "#575E62", "#868E92", "#B0B8BB", "#E4E9EA"),
+    "iron": Tones("#1A1918", "#45423F", "#706C68", "#9E9A95", "#DAD7D3"),
+    "tin": Tones("#292927", "#6B6B67", "#9C9C97", "#C6C6C1", "#F1F1EC"),
+    "lead": Tones("#202225", "#50545A", "#7B8087", "#A4A9AF", "#D8DCE0"),
+    "platinum": Tones("#26282A", "#72767A", "#B0B3B5", "#DDDFE0", "#FFFFFF"),
+}
+UNKNOWN_METAL = "copper-nickel"
+
+
+def known(colour: str) -> str:
+    """The colour word itself, or the one an unknown metal is drawn in."""
+    return colour if colour in METALS else UNKNOWN_METAL
+
+
+@dataclass(frozen=True)
+class Drawn:
+    """What a drawing needs to know of a coin. Lengths in mm; 0 or "" where there is none.
+
+    ``outline`` and ``panel`` are words of :data:`series.picture.outlines.OUTLINES`; ``sides``
+    counts sides, scallops or notches. ``hole`` is "round" or "square", ``hole_mm`` its diameter or
+    side. ``ring_mm`` is the diameter of the centre of a ring-and-centre piece, whose metal is
+    ``centre_colour``. ``text`` is a numeral or a short word, ``date`` stands small below it as on
+    the coin, in its own script. A ``gap`` is a piece not held,
+    drawn as an empty dashed outline. ``title`` is read out in place of the picture.
+    ``supposed``: the diameter is not on record but a middling one; :func:`supposed_mark` says so.
+    """
+
+    diameter_mm: float
+    outline: str = "round"
+    sides: int = 0
+    hole: str = ""
+    hole_mm: float = 0.0
+    ring_mm: float = 0.0
+    panel: str = ""
+    panel_sides: int = 0
+    colour: str = UNKNOWN_METAL
+    centre_colour: str = ""
+    text: str = ""
+    date: str = ""
+    toned: bool = False
+    gap: bool = False
+    title: str = ""
+    supposed: bool = False
+
+
+def defs(colours: Iterable[str]) -> str:
+    """A ``<defs>`` element with the gradients for these colour words, each once.
+
+    Fragments of :func:`coin` refer to them by id ("coin-" and the colour word).
+    """
+    names = sorted({known(colour) for colour in colours})
+    return (
+        "<defs>"
+        + "".join(_metal_gradient(name) for name in names)
+        + '<radialGradient id="coin-dish" cx="0.62" cy="0.7" r="0.72">'
+        + _stop(0, "#FFFFFF", 0.28)
+        + _stop(0.55, "#FFFFFF", 0)
+        + _stop(0.75, "#000000", 0.02)
+        + _stop(1, "#000000", 0.2)
+        + "</radialGradient>"
+        + '<radialGradient id="coin-toned" cx="0.5" cy="0.5" r="0.5">'
+        + _stop(0, "#3A2A1A", 0.12)
+        + _stop(0.6, "#3A2A1A", 0.24)
+        + _stop(0.85, "#2C2A3A", 0.4)
+        + _stop(1, "#1E2430", 0.52)
+        + "</radialGradient></defs>"
+    )
+
+
+def _metal_gradient(name: str) -> str:
+    metal = METALS[name]
+    return (
+        f'<radialGradient id="{_gradient(name)}" cx="0.36" cy="0.28" r="0.82" fx="0.33" fy="0.24">'
+        + _stop(0, _mix(metal.light, metal.shine, 0.35))
+        + _stop(0.22, metal.light)
+        + _stop(0.6, metal.body)
+        + _stop(0.86, _mix(metal.body, metal.shade, 0.6))
+        + _stop(1, metal.shade)
+        + "</radialGradient>"
+    )
+
+
+def _gradient(colour: str) -> str:
+    return "coin-" + known(colour).replace(" ", "-")
+
+
+def _mix(first: str, second: str, share: float) -> str:
+    pairs = ((int(first[i : i + 2], 16), int(second[i : i + 2], 16)) for i in (1, 3, 5))
+    return "#" + "".join(f"{round(a + (b - a) * share):02X}" for a, b in pairs)
+
+
+def _stop(offset: float, colour: str, opacity: float = 1.0) -> str:
+    seen = f' stop-opacity="{number(opacity)}"' if opacity < 1 else ""
+    return f'<stop offset="{number(offset)}" stop-color="{colour}"{seen}/>'
+
+
+@lru_cache(maxsize=4096)
+def coin(
+    drawn: Drawn, scale: float = 1.0, x: float = 0.0, y: float = 0.0, printed: bool = False
+) -> str:
+    """An SVG ``<g>`` with the coin centred on (x, y); ``scale`` is units per millimetre.
+
+    The soft shadow reaches 0.05 of the diameter further, to the lower right. Drawings are kept:
+    a plate shows many of one kind.
+    """
+    title = f"<title>{escape(drawn.title)}</title>" if drawn.title else ""
+    label = ' role="img"' if drawn.title else ""
+    place = f' transform="translate({number(x)} {number(y)})"' if x or y else ""
+    kind = "coin coin-gap" if drawn.gap else "coin"
+    parts = _gap(drawn, scale) if drawn.gap else _piece(drawn, scale, printed)
+    return f'<g class="{kind}"{place}{label}>{title}{"".join(parts)}</g>'
+
+
+def svg(drawn: Drawn, scale: float = 1.0, printed: bool = False) -> str:
+    """A whole SVG document of one coin. Printed, it is in mm at true size whatever the scale."""
+    side = drawn.diameter_mm * scale * 1.12
+    shown = f"{number(drawn.diameter_mm * 1.12)}mm" if printed else number(side)
+    inks = "" if printed else defs((drawn.colour, drawn.centre_colour))
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{shown}" height="{shown}" '
+        f'viewBox="{number(-side / 2)} {number(-side / 2)} {number(side)} {number(side)}">'
+        f"{inks}{coin(drawn, scale, printed=printed)}</svg>"
+    )
+
+
+def _shape(drawn: Drawn, size: float, attributes: str, kind: str = "") -> str:
+    """The coin's outline at another size, as a circle where it is round."""
+    kind = f' class="{kind}"' if kind else ""
+    if drawn.outline == "round":
+        return f'<circle{kind} r="{number(size / 2)}" {attributes}/>'
+    return f'<path{kind} d="{outline_path(drawn.outline, size, drawn.sides)}" {attributes}/>'
+
+
+def _gap(drawn: Drawn, scale: float) -> list[str]:
+    size = drawn.diameter_mm * scale
+    length = outline_length(drawn.outline, size, drawn.sides)
+    dashes = max(12, round(length / (0.52 * scale) / 10) * 2)
+    dash = number(length / (2 * dashes))
+    line = (
+        f'fill="none" stroke="{GAP_INK}" stroke-width="{number(0.4 * scale)}" '
+        f'stroke-dasharray="{dash} {dash}"'
+    )
+    return [_shape(drawn, size, line, "coin-edge")]
+
+
+def _piece(drawn: Drawn, scale: float, printed: bool) -> list[str]:
+    size = drawn.diameter_mm * scale
+    metal = METALS[known(drawn.colour)]
+    hole = drawn.hole_mm * scale if drawn.hole else 0.0
+    return [
+        *_shadow(drawn, size, hole),
+        *_body(drawn, size, hole, printed),
+        *_rim(drawn, size, metal),
+        *(_centre(drawn, size, scale, hole, printed) if drawn.ring_mm else ()),
+        *(_panel(drawn, size, metal) if drawn.panel else ()),
+        *(_hole_edge(drawn, size, hole, metal) if hole else ()),
+        *(_numeral(drawn, size, hole) if drawn.text else ()),
+        *(_date(drawn, size, hole) if drawn.date else ()),
+    ]
+
+
+def _shadow(drawn: Drawn, size: float, hole: float) -> list[str]:
+    parts = []
+    for dx, dy, opacity in ((0.03, 0.045, 0.10), (0.014, 0.022, 0.16)):
+        ink = (
+            f'transform="translate({number(size * dx)} {number(size * dy)})" fill="#000000" '
+            f'fill-opacity="{opacity}"'
+        )
+        parts.append(_holed(drawn, size, hole, ink))
+    return parts
+
+
+def _holed(drawn: Drawn, size: float, hole: float, attributes: str) -> str:
+    """The outline with its hole really open, so that the ground shows through."""
+    if not hole:
+        return _shape(drawn, size, attributes)
+    data = outline_path(drawn.outline, size, drawn.sides, drawn.hole, hole)
+    return f'<path fill-rule="evenodd" d="{data}" {attributes}/>'
+
+
+def _body(drawn: Drawn, size: float, hole: float, printed: bool) -> list[str]:
+    """The metal, and one shape of exactly the coin's size marked as its edge."""
+    if printed:
+        inks = _layers(drawn.colour, drawn.toned)
+        parts = [_shape(drawn, size, f'fill="{"none" if hole else inks[0]}"', "coin-edge")]
+        return parts + _laid(drawn.outline, drawn.sides, drawn.hole, size, hole, inks)
+    fill = f'fill="url(#{_gradient(drawn.colour)})"'
+    if hole:
+        parts = [
+            _holed(drawn, size, hole, fill),
+            _shape(drawn, size, 'fill="none"', "coin-edge"),
+        ]
+    else:
+        parts = [
+            _shape(drawn, size, fill, "coin-edge"),
+            _shape(drawn, size * 0.93, 'fill="url(#coin-dish)"'),
+        ]
+    if drawn.toned:
+        parts.append(_holed(drawn, size, hole, 'fill="url(#coin-toned)"'))
+    return parts
+
+
+def _layers(colour: str, toned: bool) -> list[str]:
+    """Inks for a printed metal, from the shaded edge to the bright middle."""
+    metal = METALS[known(colour)]
+    steps = 26
+    stops = (
+        _mix(metal.body, metal.shade, 0.7),
+        metal.body,
+        metal.light,
+        _mix(metal.light, metal.shine, 0.4),
+    )
+    inks = []
+    for k in range(steps):
+        along = k / (steps - 1) * (len(stops) - 1)
+        first = min(int(along), len(stops) - 2)
+        ink = _mix(stops[first], stops[first + 1], along - first)
+        inks.append(_mix(ink, "#33261F", 0.36 - 0.2 * k / steps) if toned else ink)
+    return inks
+
+
+def _laid(
+    outline: str, sides: int, hole_shape: str, size: float, hole: float, inks: list[str]
+) -> list[str]:
+    """Smaller and smaller shapes, each shifted to the upper left, one on another."""
+    parts = []
+    for k, ink in enumerate(inks):
+        share = k / len(inks)
+        across = size * (1 - share)
+        dx, dy = -0.15 * share * size, -0.2 * share * size
+        if 0.97 * across / 2 - 0.25 * share * size <= 0.72 * hole:
+            break
+        if outline == "round" and not hole:
+            parts.append(
+                f'<circle cx="{number(dx)}" cy="{number(dy)}" r="{number(across / 2)}" '
+                f'fill="{ink}"/>'
+            )
+            continue
+        arcs = outline_arcs(outline, across, sides)
+        data = path_data([arc._replace(cx=arc.cx + dx, cy=arc.cy + dy) for arc in arcs])
+        if hole:
+            data += path_data(outline_arcs(hole_shape, hole))
+        parts.append(f'<path fill-rule="evenodd" d="{data}" fill="{ink}"/>')
+    return parts
+
+
+def _line(colour: str, width: float, opacity: float) -> str:
+    return (
+        f'fill="none" stroke="{colour}" stroke-width="{number(width)}" '
+        f'stroke-opacity="{number(opacity)}"'
+    )
+
+
+def _rim(drawn: Drawn, size: float, metal: Tones) -> list[str]:
+    """A dark outer edge, the bright crest of the rim, its inner foot, and a border of beads."""
+    edge, crest, foot, beads = 0.985 * size, 0.962 * size, 0.93 * size, 0.875 * size
+    length = outline_length(drawn.outline, beads, drawn.sides)
+    count = max(24, round(length / (0.034 * size)))
+    dots = f' stroke-linecap="round" stroke-dasharray="0 {number(length / count)}"'
+    drop = number(size * 0.006)
+    return [
+        _shape(drawn, edge, _line(metal.deep, 0.015 * size, 0.42)),
+        _shape(drawn, crest, _line(metal.shine, 0.022 * size, 0.42)),
+        _shape(drawn, foot, _line(metal.deep, 0.012 * size, 0.38)),
+        _shape(
+            drawn,
+            beads,
+            f'transform="translate({drop} {drop})" ' + _line(metal.deep, 0.02 * size, 0.5) + dots,
+        ),
+        _shape(drawn, beads, _line(metal.shine, 0.016 * size, 0.6) + dots),
+    ]
+
+
+def _centre(drawn: Drawn, size: float, scale: float, hole: float, printed: bool) -> list[str]:
+    """The centre of a ring-and-centre piece, with the joint shaded like a small step."""
+    r = drawn.ring_mm * scale / 2
+    colour = drawn.centre_colour or drawn.colour
+    middle = Drawn(drawn.ring_mm, hole=drawn.hole)
+    if printed:
+        bodies = _laid("round", 0, drawn.hole, 2 * r, hole, _layers(colour, drawn.toned))
+    else:
+        bodies = [_holed(middle, 2 * r, hole, f'fill="url(#{_gradient(colour)})"')]
+        if drawn.toned:
+            bodies.append(_holed(middle, 2 * r, hole, 'fill="url(#coin-toned)"'))
+    metal = METALS[known(colour)]
+    return [
+        *bodies,
+        f'<circle r="{number(r)}" {_line(metal.deep, 0.014 * size, 0.5)}/>',
+        f'<circle r="{number(r + 0.011 * size)}" {_line("#FFFFFF", 0.008 * size, 0.4)}/>',
+    ]
+
+
+def _panel(drawn: Drawn, size: float, metal: Tones) -> list[str]:
+    across = 0.8 * size
+    data = outline_path(drawn.panel, across, drawn.panel_sides)
+    drop = number(size * 0.008)
+    return [
+        f'<path d="{data}" transform="translate({drop} {drop})" '
+        f"{_line(metal.shine, 0.012 * size, 0.55)}/>",
+        f'<path d="{data}" {_line(metal.deep, 0.012 * size, 0.5)}/>',
+    ]
+
+
+def _hole_edge(drawn: Drawn, size: float, hole: float, metal: Tones) -> list[str]:
+    inner = outline_path(drawn.hole, hole + 0.015 * size)
+    outer = outline_path(drawn.hole, hole + 0.055 * size)
+    return [
+        f'<path d="{outer}" {_line(metal.shine, 0.018 * size, 0.45)}/>',
+        f'<path d="{inner}" {_line(metal.deep, 0.015 * size, 0.5)}/>',
+    ]
+
+
+def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
+    """The numeral, above the hole where there is one."""
+    text = drawn.text.strip()
+    width = _width(text)
+    if hole:
+        band = (0.86 * size - 1.06 * hole) / 2
+        font = min(0.98 * band, 0.5 * size / width)
+        middle = -(0.53 * hole + 0.47 * band)
+    else:
+        room = min(0.66 * size, 0.85 * drawn.ring_mm / drawn.diameter_mm * size or size)
+        font = min(0.5 * size, room / width, 0.74 * room)
+        middle = 0.0
+        if drawn.date:
+            inner = _inner(drawn, size)
+            font, middle = min(font, 0.36 * inner, 0.55 * inner / width), -0.07 * inner
+    metal = METALS[known(drawn.centre_colour if drawn.ring_mm else drawn.colour)]
+    return _struck(text, font, middle, metal)
+
+
+def _date(drawn: Drawn, size: float, hole: float) -> list[str]:
+    """The date below the numeral, or below the hole, in the order of its figures."""
+    text = drawn.date.strip()
+    inner = _inner(drawn, size)
+    font = min(0.15 * inner, 0.5 * inner / _width(text))
+    middle = max(0.25 * inner, hole / 2 + 0.1 * inner)
+    metal = METALS[known(drawn.centre_colour if drawn.ring_mm else drawn.colour)]
+    return _struck(text, font, middle, metal, ' direction="ltr" unicode-bidi="bidi-override"')
+
+
+def _inner(drawn: Drawn, size: float) -> float:
+    """The width of what numeral and date stand on: the coin, or its centre."""
+    return drawn.ring_mm / drawn.diameter_mm * size if drawn.ring_mm else size
+
+
+def _width(text: str) -> float:
+    """How wide a text is, of its size, bold; as measured by eye."""
+    return sum(
+        0.53 if one.isdecimal() else 1.0 if east_asian_width(one) in "WF" else 0.72 for one in text
+    )
+
+
+def _struck(text: str, font: float, middle: float, metal: Tones, order: str = "") -> list[str]:
+    """A text with a light lower edge, as if struck."""
+    step = 0.028 * font
+    shared = (
+        f'text-anchor="middle" font-family="{SERIF}" font-weight="700" '
+        f'font-size="{number(font)}"{order}'
+    )
+    base = middle + 0.33 * font  # figures of the serif are 0.66 of its size high
+    written = escape(text)
+    return [
+        f'<text class="coin-text" x="{number(step)}" y="{number(base + step)}" {shared} '
+        f'fill="{metal.shine}" fill-opacity="0.75" aria-hidden="true">{written}</text>',
+        f'<text class="coin-text" x="0" y="{number(base)}" {shared} fill="{metal.deep}" '
+        f'fill-opacity="0.82">{written}</text>',
+    ]
+
+
+def supposed_mark(drawn: Drawn, scale: float = 1.0, title: str = "") -> str:
+    """A question mark in a small disc at the lower right of a coin whose size is ``supposed``.
+
+    It goes over the coin, which is centred on (0, 0); "" where the size is on record. ``title``
+    is shown by a browser to whoever points at it.
+
+    >>> supposed_mark(Drawn(22))
+    ''
+    """
+    if not drawn.supposed:
+        return ""
+    size = drawn.diameter_mm * scale
+    r = 0.17 * size
+    font = 1.55 * r
+    said = f"<title>{escape(title)}</title>" if title else ""
+    return (
+        f'<g class="coin-supposed" transform="translate({number(0.35 * size)} '
+        f'{number(0.35 * size)})">{said}'
+        f'<circle r="{number(r)}" fill="#FDFCF9" stroke="#1F2226" '
+        f'stroke-width="{number(0.022 * size)}"/>'
+        f'<text x="0" y="{number(0.34 * font)}" text-anchor="middle" font-family="{SERIF}" '
+        f'font-weight="700" font-size="{number(font)}" fill="#1F2226">?</text></g>'
+    )
+
+
+def fit_scale(
+    diameters_mm: Iterable[float],
+    *,
+    largest_px: float,
+    row_px: float | None = None,
+    space_px: float = 0.0,
+) -> float:
+    """Pixels per millimetre at which the largest piece is ``largest_px`` across.
+
+    With ``row_px`` the scale is lowered, if need be, until all the pieces stand side by side in
+    that width with ``space_px`` between them. Raises ValueError if there is no diameter at all.
+
+    >>> fit_scale([20, 20], largest_px=100, row_px=90, space_px=10)
+    2.0
+    """
+    sizes = [float(diameter) for diameter in diameters_mm]
+    if not sizes or min(sizes) <= 0:
+        raise ValueError("A scale needs at least one diameter, and each above zero.")
+    scale = largest_px / max(sizes)
+    if row_px is not None:
+        scale = min(scale, (row_px - space_px * (len(sizes) - 1)) / sum(sizes))
+    if scale <= 0:
+        raise ValueError("There is no room for these pieces side by side.")
+    return scale

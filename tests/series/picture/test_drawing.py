@@ -1,0 +1,249 @@
+"""Drawings of coins: true sizes, agreeing shapes, clean markup."""
+
+from __future__ import annotations
+
+import math
+import re
+from xml.etree import ElementTree
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from series.metal.metals import parse_composition, tints
+from series.picture.drawing import METALS, Drawn, coin, defs, fit_scale, svg
+from series.picture.outlines import (
+    OUTLINES,
+    outline_length,
+    outline_path,
+    outline_points,
+    outline_reach,
+)
+
+SHAPES = [
+    ("round", 0),
+    ("scalloped", 8),
+    ("scalloped", 12),
+    ("notched", 7),
+    ("polygon", 8),
+    ("polygon", 12),
+    ("polygon", 5),
+    ("curved", 3),
+    ("curved", 7),
+    ("curved", 8),
+    ("square", 0),
+]
+
+
+def widths(points: list[tuple[float, float]]) -> list[float]:
+    """Widths of a shape across 36 directions."""
+    found = []
+    for k in range(36):
+        a = math.pi * k / 36
+        along = [x * math.cos(a) + y * math.sin(a) for x, y in points]
+        found.append(max(along) - min(along))
+    return found
+
+
+def path_numbers(data: str) -> list[tuple[float, float]]:
+    """End points of the commands of a path of M, L and A."""
+    ends = []
+    for _, numbers in re.findall(r"([MLA])([^MLAZ]*)", data):
+        values = [float(n) for n in numbers.split()]
+        ends.append((values[-2], values[-1]))
+    return ends
+
+
+@pytest.mark.parametrize("sides", [3, 5, 7, 9])
+def test_odd_curved_sides_have_equal_width(sides: int) -> None:
+    assert widths(outline_points("curved", 25, sides)) == pytest.approx([25] * 36, abs=0.01)
+
+
+@pytest.mark.parametrize("sides", [3, 5, 7, 11])
+def test_equal_width_outline_is_pi_times_its_width_long(sides: int) -> None:
+    # Barbier's theorem (E. Barbier, Journal de mathématiques pures et appliquées, 1860).
+    assert outline_length("curved", 27.3, sides) == pytest.approx(math.pi * 27.3)
+
+
+@pytest.mark.parametrize(("outline", "sides"), [s for s in SHAPES if s[0] not in ("square",)])
+def test_round_like_and_cornered_outlines_fit_their_circle(outline: str, sides: int) -> None:
+    odd_curved = outline == "curved" and sides % 2
+    reach = outline_reach(outline, 20, sides)
+    if odd_curved:
+        assert 10 < reach < 12
+    else:
+        assert reach == pytest.approx(10, abs=0.005)
+
+
+def test_square_is_as_wide_as_stated() -> None:
+    across = widths(outline_points("square", 18))
+    assert across[0] == pytest.approx(18)
+    assert across[18] == pytest.approx(18)
+
+
+@pytest.mark.parametrize(("outline", "sides"), SHAPES)
+def test_points_lie_a_spacing_apart_and_close(outline: str, sides: int) -> None:
+    points = outline_points(outline, 24, sides, spacing=0.1)
+    steps = [math.dist(a, b) for a, b in zip(points, points[1:] + points[:1], strict=True)]
+    assert max(steps) <= 0.1 + 1e-9
+    assert sum(steps) == pytest.approx(outline_length(outline, 24, sides), rel=1e-3)
+
+
+@pytest.mark.parametrize(("outline", "sides"), SHAPES)
+def test_path_and_points_agree(outline: str, sides: int) -> None:
+    points = outline_points(outline, 24, sides, spacing=0.02)
+    for x, y in path_numbers(outline_path(outline, 24, sides)):
+        assert min(math.dist((x, y), p) for p in points) < 0.03
+
+
+def test_scallops_and_notches_are_counted() -> None:
+    for outline, sides in (("scalloped", 8), ("scalloped", 12), ("notched", 7)):
+        radii = [math.hypot(x, y) for x, y in outline_points(outline, 24, sides)]
+        middle = (max(radii) + min(radii)) / 2
+        rises = sum(a < middle <= b for a, b in zip(radii, radii[1:] + radii[:1], strict=True))
+        assert rises == sides
+
+
+def test_unknown_outline_says_which_there_are() -> None:
+    with pytest.raises(ValueError, match="round, scalloped"):
+        outline_path("wavy", 20)
+
+
+@given(st.floats(min_value=5, max_value=60), st.floats(min_value=0.5, max_value=12))
+def test_edge_circle_is_half_the_diameter(diameter: float, scale: float) -> None:
+    markup = coin(Drawn(diameter, colour="bronze", text="5"), scale)
+    edges = re.findall(r'<circle class="coin-edge" r="([\d.]+)"', markup)
+    assert [float(r) for r in edges] == [pytest.approx(diameter * scale / 2, abs=6e-4)]
+
+
+def test_printed_piece_needs_no_gradients_and_keeps_its_size() -> None:
+    markup = svg(Drawn(24.25, colour="bronze", text="5", toned=True), scale=2, printed=True)
+    assert "url(" not in markup
+    assert '<circle class="coin-edge" r="24.25"' in markup
+    root = ElementTree.fromstring(markup)
+    across_mm = float(root.attrib["width"].removesuffix("mm"))
+    units = float(root.attrib["viewBox"].split()[2])
+    assert 2 * 24.25 * across_mm / units == pytest.approx(24.25)
+
+
+def test_toned_piece_prints_darker() -> None:
+    def brightness(toned: bool) -> int:
+        markup = coin(Drawn(24, colour="silver", toned=toned), printed=True)
+        inks = re.findall(r'fill="#(\w{6})"/>', markup)
+        return sum(int(ink[i : i + 2], 16) for ink in inks for i in (0, 2, 4))
+
+    assert brightness(toned=True) < brightness(toned=False)
+
+
+def test_holed_round_piece_keeps_its_edge_circle() -> None:
+    markup = coin(Drawn(24.25, hole="square", hole_mm=6, colour="brass"))
+    assert '<circle class="coin-edge" r="12.125"' in markup
+    assert 'fill-rule="evenodd"' in markup
+
+
+def test_ring_and_centre_are_drawn_in_two_metals() -> None:
+    markup = coin(Drawn(26, ring_mm=18, colour="brass", centre_colour="copper-nickel"))
+    assert 'fill="url(#coin-brass)"' in markup
+    assert '<circle r="9" fill="url(#coin-copper-nickel)"' in markup
+
+
+def test_gap_is_an_empty_dashed_outline() -> None:
+    markup = coin(Drawn(24, outline="scalloped", sides=8, gap=True, text="5"))
+    assert "stroke-dasharray" in markup
+    assert "url(#" not in markup
+    assert "<text" not in markup
+
+
+@pytest.mark.parametrize("outline", OUTLINES)
+def test_drawing_is_wellformed_without_styles(outline: str) -> None:
+    drawn = Drawn(
+        25, outline, 7, panel="polygon", panel_sides=8, text="25", toned=True, title="25 tinne"
+    )
+    root = ElementTree.fromstring(svg(drawn, 4))
+    assert not [e for e in root.iter() if "style" in e.attrib or e.tag.endswith("style")]
+
+
+def test_every_gradient_used_is_defined() -> None:
+    for colour in (*METALS, "a metal nobody knows"):
+        markup = svg(Drawn(20, colour=colour, ring_mm=12, centre_colour="brass", toned=True))
+        used = set(re.findall(r"url\(#([^)]+)\)", markup))
+        assert used <= set(re.findall(r'id="([^"]+)"', markup))
+        assert len(used) >= 3
+
+
+def test_gradients_are_defined_once_each() -> None:
+    ids = re.findall(r'id="([^"]+)"', defs(["bronze", "bronze", "brass"]))
+    assert len(ids) == len(set(ids))
+
+
+def test_every_look_that_metals_name_has_its_colours() -> None:
+    named = {
+        look
+        for text in (
+            "copper",
+            "Cu95Sn4Zn1",
+            "brass",
+            "gold 900",
+            "CuZn20Ni5",
+            "Cu75Ni25",
+            "nickel",
+            "silver 500",
+            "billon",
+            "steel",
+            "aluminium",
+            "zinc",
+            "iron",
+            "tin",
+            "lead",
+            "platinum",
+        )
+        for look in tints(parse_composition(text))
+    }
+    assert named == set(METALS)
+
+
+def test_text_and_title_are_escaped() -> None:
+    markup = coin(Drawn(20, text="<5&", title='"A" & <b>'))
+    root = ElementTree.fromstring(markup)
+    assert [t.text for t in root.iter("text")] == ["<5&", "<5&"]
+    assert root.findtext("title") == '"A" & <b>'
+
+
+def test_title_is_optional() -> None:
+    assert "role=" not in coin(Drawn(20))
+    assert 'role="img"' in coin(Drawn(20, title="5 tinne, 1931"))
+
+
+@given(
+    st.lists(st.floats(min_value=8, max_value=60), min_size=1, max_size=12),
+    st.floats(min_value=20, max_value=200),
+    st.floats(min_value=300, max_value=900),
+)
+def test_fit_scale_fits(sizes: list[float], largest: float, row: float) -> None:
+    scale = fit_scale(sizes, largest_px=largest, row_px=row, space_px=6)
+    assert max(sizes) * scale <= largest * (1 + 1e-9)
+    assert sum(sizes) * scale + 6 * (len(sizes) - 1) <= row * (1 + 1e-9)
+
+
+def test_fit_scale_needs_a_diameter() -> None:
+    with pytest.raises(ValueError, match="at least one"):
+        fit_scale([], largest_px=100)
+
+
+@pytest.mark.parametrize("printed", [False, True])
+@pytest.mark.parametrize("hole", ["", "round"])
+def test_a_date_stands_below_the_numeral_in_the_order_of_its_figures(
+    hole: str, printed: bool
+) -> None:
+    drawn = Drawn(24, hole=hole, hole_mm=4 if hole else 0, text="5", date="١٣·٨")
+    texts = re.findall(
+        r'<text[^>]* y="([-\d.]+)"[^>]*>([^<]+)</text>', coin(drawn, printed=printed)
+    )
+    places = {text: float(y) for y, text in texts}
+    assert list(places) == ["5", "١٣·٨"]
+    assert places["5"] < places["١٣·٨"] < 12
+    assert 'unicode-bidi="bidi-override"' in coin(drawn, printed=printed)
+
+
+def test_without_a_date_none_is_drawn() -> None:
+    assert coin(Drawn(24, text="5")).count("<text") == 2
