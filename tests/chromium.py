@@ -68,7 +68,7 @@ def page_of(chromium: Any, live_server: Any) -> Iterator[Callable[..., Any]]:
                 ]
             )
         page = context.new_page()
-        page.set_default_timeout(10_000)
+        page.set_default_timeout(30_000)
         page.on("pageerror", lambda error: complaints.append(str(error)))
 
         def listen(line: Any) -> None:

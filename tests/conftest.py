@@ -6,13 +6,14 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import Any
 
 import pytest
 from django.test import Client
 from hypothesis import settings as hypothesis_settings
+from whitenoise.middleware import WhiteNoiseMiddleware
 
 from catalogue.holdings.finding import type_index
 from catalogue.holdings.search import index
@@ -29,13 +30,19 @@ from series.models import (
     Series,
 )
 from tests.chromium import chromium, page_of
+from tests.served import with_tables
 from tests.shipped import shipped
 
-__all__ = ["chromium", "page_of", "shipped"]
+__all__ = ["chromium", "page_of", "shipped", "with_tables"]
 
 # A busy machine must not fail a test of arithmetic.
 hypothesis_settings.register_profile("no deadline", deadline=None)
 hypothesis_settings.load_profile("no deadline")
+
+
+def pytest_xdist_auto_num_workers(config: pytest.Config) -> int | None:
+    """The whole suite takes a process for each core; a few tests that are named take none."""
+    return 0 if config.option.file_or_dir else None
 
 
 @pytest.hookimpl(tryfirst=True)
@@ -46,6 +53,23 @@ def pytest_collection_modifyitems(items: list[Any]) -> None:
             item.add_marker(pytest.mark.browser)
         if "shipped" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.django_db)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def static_files_listed_once() -> Iterator[None]:
+    """Each test client makes the middleware anew, which would list all static files each time."""
+    found: dict[str, Any] = {}
+    look = WhiteNoiseMiddleware.add_files_from_finders
+
+    def add_files(self: WhiteNoiseMiddleware) -> None:
+        if not found:
+            look(self)
+            found.update(self.files)
+        self.files.update(found)
+
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(WhiteNoiseMiddleware, "add_files_from_finders", add_files)
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -7,10 +7,16 @@ import os
 import re
 import signal
 import socket
+import sqlite3
 import subprocess
 import sys
+from collections.abc import Callable
+from contextlib import closing
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlencode
+
+import pytest
 
 ROOT = Path(__file__).parents[1]
 PATIENCE = 30
@@ -31,6 +37,26 @@ def manage(var: Path, *arguments: str, **more: str) -> subprocess.CompletedProce
         check=False,
         timeout=PATIENCE * 2,
     )
+
+
+@pytest.fixture(scope="session")
+def with_tables(tmp_path_factory: Any) -> Callable[[Path], Path]:
+    """Puts the database of a site that holds nothing yet into a folder; migrated once for all."""
+    name = "exergue.sqlite3"
+    migrated = tmp_path_factory.mktemp("migrated")
+    done = manage(migrated, "migrate", "-v0")
+    assert done.returncode == 0, done.stderr
+
+    def put(folder: Path) -> Path:
+        with (
+            closing(sqlite3.connect(migrated / name)) as whole,
+            closing(sqlite3.connect(folder / name)) as copy,
+        ):
+            whole.backup(copy)
+        (folder / name).chmod(0o600)
+        return folder
+
+    return put
 
 
 def free_port() -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from typing import Any
 
@@ -16,11 +17,17 @@ SOURCES = [
 ]
 
 
+@cache
+def _all_nodes() -> list[tuple[str, Any]]:
+    return [
+        (str(path.relative_to(ROOT)), node)
+        for path in SOURCES
+        for node in ast.walk(ast.parse(path.read_text()))
+    ]
+
+
 def _nodes(kind: type[ast.AST]) -> Iterator[tuple[str, Any]]:
-    for path in SOURCES:
-        for node in ast.walk(ast.parse(path.read_text())):
-            if isinstance(node, kind):
-                yield str(path.relative_to(ROOT)), node
+    return (each for each in _all_nodes() if isinstance(each[1], kind))
 
 
 def test_nothing_that_is_sent_can_become_code() -> None:

@@ -154,9 +154,8 @@ def join(holdings: Iterable[Holding]) -> Holding:
                 _("Only lots of one issue, grade and status can be joined; %(a)s differs.")
                 % {"a": other.accession}
             )
-        currencies = {first.price_currency, other.price_currency} - {""}
-        if len(currencies) > 1:
-            raise HoldingError(_("The lots were paid in different currencies."))
+    if len({lot.price_currency for lot in (first, *rest)} - {""}) > 1:
+        raise HoldingError(_("The lots were paid in different currencies."))
     lots_joining.send(Holding, kept=first, others=rest)
     for other in rest:
         first.quantity += other.quantity

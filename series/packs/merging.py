@@ -49,14 +49,14 @@ def merge(loaded: Mapping[str, Any], stored: Mapping[str, Any], new: Mapping[str
     """What to store. An edit that the pack has caught up with is no edit any more.
 
     A path that the pack never gave before is filled where it is empty; where it is not, what is
-    stored is taken for an edit, or, where the pack says nothing of it, for an addition.
+    stored is taken for an edit. What the pack never spoke of is an addition, and none of its own.
     """
     changed: dict[str, Any] = {}
     gone: list[str] = []
     kept: list[KeptPath] = []
-    for path in dict.fromkeys((*new, *stored, *loaded)):
+    for path in dict.fromkeys((*new, *loaded)):
         before, here, now = (each.get(path, ABSENT) for each in (loaded, stored, new))
-        if here == now or (now is ABSENT and before is ABSENT):
+        if here == now:
             continue
         if before == here or (before is ABSENT and _is_empty(here)):
             if now is ABSENT:
@@ -69,4 +69,4 @@ def merge(loaded: Mapping[str, Any], stored: Mapping[str, Any], new: Mapping[str
 
 
 def _is_empty(value: Any) -> bool:
-    return value is ABSENT or value is None or value == "" or value == []
+    return value is None or value == "" or value == []

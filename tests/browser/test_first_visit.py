@@ -5,7 +5,7 @@ The server runs as it is really run. The network is slow, as a phone's may be; n
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -29,9 +29,9 @@ for number, issue in enumerate(issues):
 
 
 @pytest.fixture
-def served(tmp_path: Path) -> Iterator[Served]:
+def served(tmp_path: Path, with_tables: Callable[[Path], Path]) -> Iterator[Served]:
+    with_tables(tmp_path)
     for command in (
-        ("migrate", "-v0"),
         ("load_pack", "fixtures/packs/halvern", "-v0"),
         ("shell", "-v0", "-c", MEMBER_WITH_COINS),
     ):

@@ -12,7 +12,7 @@ from django.urls import reverse
 
 from catalogue.models import Holding, Member
 from series.forms import LONGEST_TEXT
-from tests.served import Served, manage
+from tests.served import Served
 
 MANY = 1000
 
@@ -138,10 +138,8 @@ def test_a_name_turns_nothing_around_that_stands_beside_it(
 
 # ---- over the network ----
 @pytest.fixture(scope="module")
-def served(tmp_path_factory: Any) -> Iterator[Served]:
-    folder: Path = tmp_path_factory.mktemp("odd")
-    assert manage(folder, "migrate", "-v0").returncode == 0
-    server = Served(folder, "--no-worker")
+def served(tmp_path_factory: Any, with_tables: Callable[[Path], Path]) -> Iterator[Served]:
+    server = Served(with_tables(tmp_path_factory.mktemp("odd")), "--no-worker")
     server.wait_for("served at")
     yield server
     server.end()

@@ -7,7 +7,7 @@ import re
 import signal
 import socket
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -17,11 +17,8 @@ from tests.served import PATIENCE, Served, free_port, manage
 
 
 @pytest.fixture(scope="module")
-def var(tmp_path_factory: Any) -> Path:
-    folder: Path = tmp_path_factory.mktemp("served")
-    made = manage(folder, "migrate", "-v0")
-    assert made.returncode == 0, made.stderr
-    return folder
+def var(tmp_path_factory: Any, with_tables: Callable[[Path], Path]) -> Path:
+    return with_tables(tmp_path_factory.mktemp("served"))
 
 
 @pytest.fixture
@@ -213,8 +210,10 @@ def test_a_folder_that_cannot_be_made_is_named(tmp_path: Path) -> None:
     assert "Traceback" not in done.stderr
 
 
-def test_a_link_made_beside_the_server_opens_there(tmp_path: Path) -> None:
-    assert manage(tmp_path, "migrate", "-v0").returncode == 0
+def test_a_link_made_beside_the_server_opens_there(
+    tmp_path: Path, with_tables: Callable[[Path], Path]
+) -> None:
+    with_tables(tmp_path)
     before = manage(tmp_path, "first_administrator", "ana").stdout
     assert "not being served now" in before
     server = Served(tmp_path, "--no-worker")

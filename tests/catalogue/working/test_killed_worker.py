@@ -7,6 +7,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -19,10 +20,9 @@ ASK = "from tests.catalogue.working.slow_sheet import ask_slowly; ask_slowly()"
 
 
 @pytest.fixture
-def var(tmp_path: Path) -> Path:
-    for arguments in (["migrate", "-v0"], ["shell", "-c", ASK]):
-        made = manage(tmp_path, *arguments, **SLOW)
-        assert made.returncode == 0, made.stderr
+def var(tmp_path: Path, with_tables: Callable[[Path], Path]) -> Path:
+    made = manage(with_tables(tmp_path), "shell", "-c", ASK, **SLOW)
+    assert made.returncode == 0, made.stderr
     return tmp_path
 
 

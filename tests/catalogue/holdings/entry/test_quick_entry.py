@@ -196,6 +196,17 @@ def test_what_is_no_picture_saves_nothing(as_member: Client, coinage: Any) -> No
     assert Holding.objects.count() == 0
 
 
+# ---- what was entered last ----
+def test_the_last_twelve_pieces_stand_below_the_newest_first(
+    as_member: Client, coinage: Any
+) -> None:
+    for _piece in range(14):
+        page = as_member.post(ADDRESS, line(coinage), follow=True)
+    entered = list(Holding.objects.order_by("-pk"))
+    assert [each.holding for each in page.context["lines"]] == entered[:12]
+    assert as_member.session["quick-entries"] == [holding.pk for holding in entered[:12]]
+
+
 # ---- taken back ----
 def test_undo_puts_the_piece_in_the_bin_and_offers_the_way_back(
     as_member: Client, coinage: Any
