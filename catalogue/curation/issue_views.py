@@ -151,5 +151,5 @@ def issue_edit(request: HttpRequest, key: str, issue_key: str) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("%(date)s is saved.") % {"date": found.label})
         return redirect(found.coin_type)
-    context = {"section": "countries", "form": form, "coin_type": found.coin_type, "label": label}
+    context = {"form": form, "coin_type": found.coin_type, "label": label}
     return render(request, "curation/issue_form.html", context)

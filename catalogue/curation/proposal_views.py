@@ -85,7 +85,7 @@ def curation(request: HttpRequest) -> HttpResponse:
     viewer = cast(Member, request.user)
     found = proposals.in_order(access.visible_proposals(viewer))
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
-    context = {"section": "countries", "page": page, "curates": access.may_curate(viewer)}
+    context = {"page": page, "curates": access.may_curate(viewer)}
     return render(request, "curation/curation.html", context)
 
 
@@ -104,7 +104,6 @@ def proposal(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("curation")
     alike = proposals.likenesses(found.coin_type)[:ALIKE_SHOWN]
     context = {
-        "section": "countries",
         "proposal": found,
         "form": form,
         "alike": alike,
@@ -161,7 +160,6 @@ def type_join(request: HttpRequest, key: str) -> HttpResponse:
         series__issuer=gone.series.issuer_id, denomination__name=gone.denomination.name
     ).exclude(pk=gone.pk)[:MOST_CHOICES]
     context = {
-        "section": "countries",
         "gone": gone,
         "form": form,
         "choices": choices,

@@ -132,7 +132,7 @@ def country_start(request: HttpRequest) -> HttpResponse:
             % {"country": series.issuer},
         )
         return redirect(f"{reverse('type-new')}?series={series.key}")
-    context = {"section": "countries", "form": form}
+    context = {"form": form}
     return render(request, "curation/country_start.html", context)
 
 
@@ -180,7 +180,6 @@ def _page(
     closed: bool = False,
 ) -> HttpResponse:
     context = {
-        "section": "countries",
         "form": form,
         "heading": heading,
         "kind": name,

@@ -263,7 +263,6 @@ def _page(
     understood = Understood(form)
     understood.put_slots()
     context = {
-        "section": "countries",
         "form": form,
         "understood": understood,
         "countries": Issuer.objects.values_list("name", flat=True),

@@ -89,7 +89,6 @@ def _answered(request: HttpRequest, table: TypeTable, what: Asked) -> dict[str, 
     scale, room = scale_of((row.coin_type for row in rows), measured)
     shown = sum(row.candidate.probability for row in rows)
     return {
-        "section": "identify",
         "asked": what,
         "evidence": evidence,
         "answer": answer,
@@ -127,7 +126,7 @@ def identify_compare(request: HttpRequest) -> HttpResponse:
     keys = [request.GET.get("a", ""), request.GET.get("b", "")]
     if not any(keys):
         keys = request.GET.getlist("of")
-    context: dict[str, Any] = {"section": "identify", "asked": what, "evidence": what.evidence}
+    context: dict[str, Any] = {"asked": what, "evidence": what.evidence}
     context["back"] = _address(what)
     if len(set(keys)) == len(keys) == 2 and all(keys):
         context |= _side_by_side(request, what, keys)

@@ -41,7 +41,6 @@ def account(request: HttpRequest) -> HttpResponse:
         return redirect("account")
     context = {
         "form": form,
-        "section": "account",
         "devices": listed(request, me),
         "factor": factor_of(me),
     }

@@ -48,7 +48,6 @@ def _shown_member(request: HttpRequest, pk: int) -> Member:
 def club(request: HttpRequest) -> HttpResponse:
     keeps = access.may_keep_members(request.user)
     context = {
-        "section": "club",
         "lines": queries.club(request.user),
         "keeps": keeps,
         "invitations": list(queries.open_invitations()) if keeps else [],
@@ -65,7 +64,6 @@ def member(request: HttpRequest, pk: int) -> HttpResponse:
         "coin_type__denomination", "coin_type__series__issuer", "issue"
     ).order_by("-created_at", "-pk")[:RECENT]
     context = {
-        "section": "club",
         "shown": shown,
         "count": holdings.count(),
         "spares": holdings.filter(spare=True, status="held").count(),
@@ -87,7 +85,7 @@ def invite(request: HttpRequest) -> HttpResponse:
         email = form.cleaned_data["email"]
         token = make_invitation(cast(Member, request.user), form.cleaned_data["role"], email)
         return _show_link(request, HandedLink.Kind.INVITATION, token, email, None)
-    return render(request, "members/invite.html", {"form": form, "section": "club"})
+    return render(request, "members/invite.html", {"form": form})
 
 
 @require_POST
@@ -175,7 +173,6 @@ def _show_link(
     request: HttpRequest, kind: str, token: str, email: str, shown: Member | None
 ) -> HttpResponse:
     context = {
-        "section": "club",
         "kind": kind,
         "address": link_address(token),
         "ends": timezone.now() + timedelta(days=LINK_DAYS),

@@ -85,7 +85,7 @@ def photo_add(request: HttpRequest, pk: int) -> HttpResponse:
             )
         messages.success(request, _("%(n)d photographs added.") % {"n": len(added)})
         return redirect(holding)
-    context = {"form": form, "holding": holding, "section": "holdings"}
+    context = {"form": form, "holding": holding}
     return render(request, "photos/add.html", context)
 
 
@@ -103,7 +103,7 @@ def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The photograph is saved."))
         return redirect(found.holding)
-    context = {"form": form, "photo": found, "holding": found.holding, "section": "holdings"}
+    context = {"form": form, "photo": found, "holding": found.holding}
     return render(request, "photos/edit.html", context)
 
 

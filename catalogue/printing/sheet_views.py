@@ -62,7 +62,6 @@ def labels_sheet(request: HttpRequest) -> HttpResponse:
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
     context = {
-        "section": "sheets",
         "form": form,
         "count": count,
         "notes": notes,
@@ -133,7 +132,7 @@ def _album_page(
             return answer(request, owner, "album", called, parameters, size=size, most=most)
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
-    context = {"section": "sheets", "form": form, **asked}
+    context = {"form": form, **asked}
     return render(request, "printing/album.html", context)
 
 

@@ -36,7 +36,6 @@ def sheets(request: HttpRequest) -> HttpResponse:
     of_series = held.filter(coin_type__isnull=False).values("coin_type__series")
     series = Series.objects.filter(pk__in=of_series).select_related("issuer")
     context = {
-        "section": "sheets",
         "pieces": held.count(),
         "series": series.order_by("issuer__name", "first_year", "name"),
         "countries": Issuer.objects.filter(series__in=series).distinct().order_by("name"),
@@ -59,7 +58,7 @@ def stock_new(request: HttpRequest) -> HttpResponse:
         form.save()
         messages.success(request, _("The stock is saved. Print its trial sheet before the labels."))
         return redirect("stock-edit", stock.pk)
-    return render(request, "printing/stock.html", {"section": "sheets", "form": form})
+    return render(request, "printing/stock.html", {"form": form})
 
 
 @require_http_methods(["GET", "POST"])
@@ -70,7 +69,7 @@ def stock_edit(request: HttpRequest, pk: int) -> HttpResponse:
         messages.success(request, _("The stock is saved."))
         return redirect("stock-edit", stock.pk)
     name = LabelStock.objects.values_list("name", flat=True).get(pk=pk)
-    context = {"section": "sheets", "form": form, "stock": stock, "name": name}
+    context = {"form": form, "stock": stock, "name": name}
     return render(request, "printing/stock.html", context)
 
 
@@ -100,7 +99,6 @@ def sheet(request: HttpRequest, pk: int) -> HttpResponse:
     pending = found.state in PENDING
     late = pending and timezone.now() - found.made_at > TOO_LONG
     context = {
-        "section": "sheets",
         "sheet": found,
         "pending": pending,
         "late": late,

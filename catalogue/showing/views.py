@@ -37,7 +37,7 @@ def _own(request: HttpRequest, pk: int) -> Showing:
 @require_safe
 def showings(request: HttpRequest) -> HttpResponse:
     found = access.owned(Showing.objects.all(), request.user)
-    return render(request, "showing/showings.html", {"section": "holdings", "showings": found})
+    return render(request, "showing/showings.html", {"showings": found})
 
 
 @require_http_methods(["GET", "POST"])
@@ -59,7 +59,6 @@ def showing_new(request: HttpRequest) -> HttpResponse:
                 pick(made, found)
         return redirect(made)
     context = {
-        "section": "holdings",
         "form": form,
         "count": found.count(),
         "private": found.filter(visibility=Holding.Visibility.PRIVATE).count(),
@@ -77,7 +76,6 @@ def showing(request: HttpRequest, pk: int) -> HttpResponse:
     token = shown_once(request, found)
     address = settings.SITE_ADDRESS + reverse("shown", args=[token]) if token else ""
     context = page_context(preview_door(found), request.GET.get("page")) | {
-        "section": "holdings",
         "said": in_words(found.owner, found.query) if found.follows else [],
         "hidden": pieces_of(found).count() - shown_pieces(found).count(),
         "form": ShareForm(),
@@ -97,7 +95,7 @@ def showing_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The page is saved."))
         return redirect(found)
-    context = {"section": "holdings", "form": form, "showing": found}
+    context = {"form": form, "showing": found}
     return render(request, "showing/showing_form.html", context)
 
 
@@ -122,7 +120,6 @@ def showing_pieces(request: HttpRequest, pk: int) -> HttpResponse:
         _keep(request, found, forms, adding)
         return redirect(request.get_full_path())
     context = {
-        "section": "holdings",
         "showing": found,
         "page": page,
         "lines": list(zip(forms, seen(preview_door(found), holdings), strict=True)),

@@ -30,7 +30,6 @@ def want_list(request: HttpRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     token = shown_once(request, found)
     context = {
-        "section": "wants",
         **_contents(found),
         "form": ShareForm(),
         "address": settings.SITE_ADDRESS + reverse("shared-list", args=[token]) if token else "",
@@ -60,7 +59,7 @@ def want_list_new(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid():
         made = form.save()
         return redirect("want-list", made.pk)
-    return render(request, "wants/want_list_form.html", {"section": "wants", "form": form})
+    return render(request, "wants/want_list_form.html", {"form": form})
 
 
 @require_http_methods(["GET", "POST"])
@@ -70,7 +69,7 @@ def want_list_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The list is saved."))
         return redirect("want-list", found.pk)
-    context = {"section": "wants", "form": form, "list": found}
+    context = {"form": form, "list": found}
     return render(request, "wants/want_list_form.html", context)
 
 

@@ -52,7 +52,6 @@ def wants(request: HttpRequest) -> HttpResponse:
     by_hand = access.owned(Want.objects.all(), member)
     offers, count = offers_to(member, None if request.GET.get("all") == "1" else OFFERS_SHOWN)
     context = {
-        "section": "wants",
         "aims": aims,
         "by_hand": list(zip(by_hand, lines_by_hand(by_hand), strict=True)),
         "lists": access.owned(WantList.objects.all(), member),
@@ -78,7 +77,6 @@ def aim(request: HttpRequest, pk: int) -> HttpResponse:
     rows = rows_of_aim(found, row_records(found, page.object_list), state)
     spares = [(box, spare) for row in rows for box in row.boxes for spare in box.spares]
     context = {
-        "section": "wants",
         "aim": found,
         "completion": stand.completion,
         "nearest": nearest(found, stand) if not state and page.number == 1 else [],
@@ -136,7 +134,7 @@ def _scope_of(request: HttpRequest) -> dict[str, Any]:
 def _aim_context(form: AimForm) -> dict[str, Any]:
     value = form["coin_type"].value()
     coin_type = types_to_name(form.instance).filter(pk=record_number(value) or 0).first()
-    return {"section": "wants", "form": form, "coin_type": coin_type, "aim": form.instance}
+    return {"form": form, "coin_type": coin_type, "aim": form.instance}
 
 
 @require_http_methods(["GET", "POST"])
@@ -172,7 +170,7 @@ def want_new(request: HttpRequest) -> HttpResponse:
         form.save()
         messages.success(request, _("It is on your list."))
         return redirect("wants")
-    context = {"section": "wants", "form": form, "coin_type": started}
+    context = {"form": form, "coin_type": started}
     return render(request, "wants/want_form.html", context)
 
 
@@ -185,7 +183,7 @@ def want_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The want is saved."))
         return redirect("wants")
-    context = {"section": "wants", "form": form, "coin_type": found.coin_type, "want": found}
+    context = {"form": form, "coin_type": found.coin_type, "want": found}
     return render(request, "wants/want_form.html", context)
 
 
@@ -206,7 +204,6 @@ def member_wants(request: HttpRequest, pk: int) -> HttpResponse:
     lines = [line for one in live_aims(other) for line in lines_of_aim(one, GAP)]
     page = Paginator([*by_hand, *lines], LINES_A_PAGE).get_page(request.GET.get("page"))
     context = {
-        "section": "club",
         "other": other,
         "page": page,
         "groups": grouped(page.object_list),

@@ -34,7 +34,6 @@ def source_list(request: HttpRequest) -> HttpResponse:
         request,
         "valuation/sources.html",
         {
-            "section": "worth",
             "sources": [(s, access.may_edit_entry(request.user, s.owner_id)) for s in sources],
             "binned": binned.order_by("-deleted_at")[:50],
         },
@@ -81,7 +80,7 @@ def _editable(request: HttpRequest, pk: int) -> PriceSource:
 def _form_page(
     request: HttpRequest, form: SourceForm, title: str, source: PriceSource | None = None
 ) -> HttpResponse:
-    context = {"section": "worth", "form": form, "title": title, "source": source}
+    context = {"form": form, "title": title, "source": source}
     return render(request, "valuation/source_form.html", context)
 
 

@@ -34,7 +34,7 @@ def value_new(request: HttpRequest) -> HttpResponse:
         request,
         "valuation/value_form.html",
         {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
-        | {"section": "worth", "title": _("A value of %(what)s") % {"what": _subject(value)}},
+        | {"title": _("A value of %(what)s") % {"what": _subject(value)}},
     )
 
 
@@ -50,7 +50,6 @@ def value_edit(request: HttpRequest, pk: int) -> HttpResponse:
         "valuation/value_form.html",
         {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
         | {
-            "section": "worth",
             "title": _("Change a value of %(what)s") % {"what": _subject(value)},
         },
     )

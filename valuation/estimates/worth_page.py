@@ -62,7 +62,6 @@ def worth_page(request: HttpRequest) -> HttpResponse:
     sort = _one_of(SORTS, request.GET.get("sort"))
     everything = tally((None, h.pieces, h.total) for h in held)
     context = {
-        "section": "worth",
         "form": form,
         "as_of": as_of,
         "currency": currency,

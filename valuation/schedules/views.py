@@ -32,7 +32,7 @@ LINES_AT_ONCE = 100
 def schedule_list(request: HttpRequest) -> HttpResponse:
     schedules = access.owned(Schedule.objects.all(), request.user)
     page = Paginator(schedules, PER_PAGE).get_page(request.GET.get("page"))
-    return render(request, "valuation/schedules.html", {"section": "worth", "page": page})
+    return render(request, "valuation/schedules.html", {"page": page})
 
 
 def schedule_new(request: HttpRequest) -> HttpResponse:
@@ -48,7 +48,7 @@ def schedule_new(request: HttpRequest) -> HttpResponse:
                 request, _("Schedule %(number)s is made.") % {"number": schedule.number}
             )
             return redirect(schedule)
-    return render(request, "valuation/schedule_form.html", {"section": "worth", "form": form})
+    return render(request, "valuation/schedule_form.html", {"form": form})
 
 
 @require_safe
@@ -61,7 +61,6 @@ def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         "valuation/schedule.html",
         {
-            "section": "worth",
             "schedule": schedule,
             "page": page,
             "described": [
@@ -118,7 +117,7 @@ def schedule_delete(request: HttpRequest, pk: int) -> HttpResponse:
         delete_unnamed(named)
         messages.success(request, _("Schedule %(number)s is deleted.") % {"number": number})
         return redirect("schedules")
-    context = {"section": "worth", "schedule": schedule}
+    context = {"schedule": schedule}
     return render(request, "valuation/schedule_delete.html", context)
 
 

@@ -61,7 +61,6 @@ def holdings_bulk(request: HttpRequest) -> HttpResponse:
     member = cast("Member", request.user)
     form = _form(request, step, member)
     context: dict[str, Any] = {
-        "section": "holdings",
         "form": form,
         "types": type_options(form.read.choices),
         "back": back,

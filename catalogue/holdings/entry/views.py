@@ -90,7 +90,6 @@ def _quick_context(request: HttpRequest, form: QuickForm) -> dict[str, Any]:
         form.fields[focus].widget.attrs["autofocus"] = True
     coin_type = form.read_type.coin_type
     return {
-        "section": "holdings",
         "form": form,
         "focus_type": focus == "type_text" and not form.read_type.choices,
         "types": type_options(form.read_type.choices),
@@ -226,7 +225,6 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
     own = access.own_holdings(member).filter(status__in=HELD)
     (run,) = date_runs([coin_type], own)
     context = {
-        "section": "holdings",
         "form": form,
         "run": run,
         "type": run.coin_type,

@@ -46,7 +46,7 @@ def receipt_add(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("%(name)s is kept with it.") % {"name": made.name})
             return redirect(holding)
-    context = {"section": "holdings", "form": form, "holding": holding}
+    context = {"form": form, "holding": holding}
     return render(request, "holdings/receipt_form.html", context)
 
 

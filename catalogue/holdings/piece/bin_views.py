@@ -90,7 +90,7 @@ def bin_page(request: HttpRequest) -> HttpResponse:
         ]
         if lines:
             groups.append({"kind": kind, "lines": lines})
-    context = {"section": "holdings", "groups": groups, "days": BIN_DAYS}
+    context = {"groups": groups, "days": BIN_DAYS}
     return render(request, "holdings/bin.html", context)
 
 

@@ -55,7 +55,6 @@ def way_back(request: HttpRequest, otherwise: str) -> str:
 def _form_page(request: HttpRequest, form: HoldingForm, label: str = "") -> HttpResponse:
     """The form; ``label`` is what the piece is called as long as nothing is saved."""
     context: dict[str, Any] = {
-        "section": "holdings",
         "form": form,
         "holding": form.instance if form.instance.pk else None,
         "label": label,
@@ -153,7 +152,7 @@ def holding_split(request: HttpRequest, pk: int) -> HttpResponse:
                 % {"n": made.quantity, "old": found.accession, "new": made.accession},
             )
             return redirect(made)
-    context = {"section": "holdings", "form": form, "holding": found}
+    context = {"form": form, "holding": found}
     return render(request, "holdings/split.html", context)
 
 
@@ -179,7 +178,7 @@ def holding_status(request: HttpRequest, pk: int) -> HttpResponse:
             % {"number": found.accession, "status": found.get_status_display()},
         )
         return redirect(found)
-    context = {"section": "holdings", "form": form, "holding": found, "codes": codes()}
+    context = {"form": form, "holding": found, "codes": codes()}
     return render(request, "holdings/status.html", context)
 
 

@@ -41,7 +41,7 @@ def holdings(request: HttpRequest) -> HttpResponse:
     """The holdings found, as a plate, a list or date runs, with facets."""
     browse = Browse(request.GET, request.user)
     facets = browse.facets()
-    context: dict[str, Any] = {"browse": browse, "section": "holdings", "page": browse.page}
+    context: dict[str, Any] = {"browse": browse, "page": browse.page}
     context |= {"facets": facets, "chips": chips(browse, facets)}
     context["news"] = news_for(cast(Member, request.user))
     dates = dates_asked(browse)
@@ -162,7 +162,6 @@ def holding(request: HttpRequest, pk: int) -> HttpResponse:
     context = (
         card_context(request, found)
         | {
-            "section": "holdings",
             "photos": photos,
             "own": own,
             "may_edit": access.may_edit_holding(request.user, found),

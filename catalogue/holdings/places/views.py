@@ -55,7 +55,7 @@ class PlaceForm(RecordForm):
 
 @require_safe
 def places(request: HttpRequest) -> HttpResponse:
-    context = {"section": "holdings", "tree": place_tree(request.user)}
+    context = {"tree": place_tree(request.user)}
     return render(request, "holdings/places.html", context)
 
 
@@ -70,7 +70,7 @@ def place_new(request: HttpRequest) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_settled():
         messages.success(request, _("%(place)s is there.") % {"place": form.instance})
         return redirect("places")
-    context = {"section": "holdings", "form": form, "place": None}
+    context = {"form": form, "place": None}
     return render(request, "holdings/place_form.html", context)
 
 
@@ -84,7 +84,6 @@ def place_edit(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("places")
     pieces, inner = contents(found)
     context = {
-        "section": "holdings",
         "form": form,
         "place": found,
         "name": name,

@@ -110,7 +110,7 @@ def saved_search(request: HttpRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "holdings/saved_search.html",
-        {"section": "holdings", "form": form, "search": search, "old": old},
+        {"form": form, "search": search, "old": old},
     )
 
 
@@ -123,5 +123,5 @@ def saved_search_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _page(request: HttpRequest, form: SearchForm | None) -> HttpResponse:
-    context = {"section": "holdings", "kept": kept_searches(request.user), "form": form}
+    context = {"kept": kept_searches(request.user), "form": form}
     return render(request, "holdings/saved_searches.html", context)
