@@ -29,10 +29,11 @@ Rules in words:
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 from django.db.models import Model, Q, QuerySet
 
+from catalogue.members.requests import Viewer
 from catalogue.models import (
     Holding,
     Member,
@@ -47,11 +48,6 @@ from catalogue.models import (
 )
 from catalogue.site.secret_links import behind_link
 from series.models import CoinType, Currency, Issuer
-
-if TYPE_CHECKING:
-    from django.contrib.auth.models import AnonymousUser
-
-    Viewer = Member | AnonymousUser
 
 M = TypeVar("M", bound=Model)
 

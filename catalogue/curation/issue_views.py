@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -16,7 +16,8 @@ from django.views.decorators.http import require_http_methods
 
 from catalogue import access
 from catalogue.curation.used import used_issues
-from catalogue.models import Holding, Member
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Holding
 from series.dates.written import DateError
 from series.forms import Difference, RecordForm
 from series.models import Issue
@@ -138,8 +139,8 @@ class IssueForm(RecordForm):
 
 
 @require_http_methods(["GET", "POST"])
-def issue_edit(request: HttpRequest, key: str, issue_key: str) -> HttpResponse:
-    types = access.visible_types(cast(Member, request.user))
+def issue_edit(request: MemberRequest, key: str, issue_key: str) -> HttpResponse:
+    types = access.visible_types(request.user)
     issues = Issue.objects.filter(coin_type__in=types).select_related(
         "coin_type__series__issuer", "coin_type__denomination", "coin_type__proposal"
     )

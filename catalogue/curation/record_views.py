@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.functional import Promise
@@ -28,6 +28,7 @@ from catalogue.curation.record_forms import (
     PersonForm,
     SeriesForm,
 )
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Member
 from series.models import Currency, Issuer
 from series.types.derived import types_using
@@ -83,13 +84,13 @@ KINDS = {
 }
 
 
-def new_view(name: str) -> Callable[[HttpRequest], HttpResponse]:
+def new_view(name: str) -> Callable[[MemberRequest], HttpResponse]:
     """The view that adds a record of a kind."""
     kind = KINDS[name]
 
     @require_http_methods(["GET", "POST"])
-    def record_new(request: HttpRequest) -> HttpResponse:
-        viewer = cast(Member, request.user)
+    def record_new(request: MemberRequest) -> HttpResponse:
+        viewer = request.user
         form = kind.form(request.POST or None, viewer=viewer, initial=_started(request, kind))
         if request.method == "POST" and form.is_valid() and form.save_checked():
             messages.success(request, _("%(name)s is added.") % {"name": form.instance})
@@ -99,13 +100,13 @@ def new_view(name: str) -> Callable[[HttpRequest], HttpResponse]:
     return record_new
 
 
-def edit_view(name: str) -> Callable[[HttpRequest, str], HttpResponse]:
+def edit_view(name: str) -> Callable[[MemberRequest, str], HttpResponse]:
     """The view in which a curator changes a record of a kind."""
     kind = KINDS[name]
 
     @require_http_methods(["GET", "POST"])
-    def record_edit(request: HttpRequest, key: str) -> HttpResponse:
-        viewer = cast(Member, request.user)
+    def record_edit(request: MemberRequest, key: str) -> HttpResponse:
+        viewer = request.user
         model: Any = kind.form._meta.model
         found = get_object_or_404(model.objects.all(), key=key)
         if not access.may_curate(viewer):
@@ -121,7 +122,7 @@ def edit_view(name: str) -> Callable[[HttpRequest, str], HttpResponse]:
 
 
 @require_http_methods(["GET", "POST"])
-def country_start(request: HttpRequest) -> HttpResponse:
+def country_start(request: MemberRequest) -> HttpResponse:
     """A new country with its money, a series and denominations in one short form."""
     form = CountryStartForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -136,7 +137,7 @@ def country_start(request: HttpRequest) -> HttpResponse:
     return render(request, "curation/country_start.html", context)
 
 
-def _started(request: HttpRequest, kind: Kind) -> dict[str, Any]:
+def _started(request: MemberRequest, kind: Kind) -> dict[str, Any]:
     """What ``?issuer=`` and ``?currency=`` (keys) put into a new form."""
     initial: dict[str, Any] = {}
     issuer = Issuer.objects.filter(key=request.GET.get("issuer", "")).first()
@@ -151,7 +152,7 @@ def _started(request: HttpRequest, kind: Kind) -> dict[str, Any]:
     return initial
 
 
-def _closed(viewer: Member, request: HttpRequest, kind: Kind) -> bool:
+def _closed(viewer: Member, request: MemberRequest, kind: Kind) -> bool:
     """Whether the page was asked for a country or currency that only curators add to."""
     asked = {name: request.GET.get(name, "") for name in kind.asked}
     open_to = {
@@ -172,7 +173,7 @@ def _next(record: Any) -> str:
 
 
 def _page(
-    request: HttpRequest,
+    request: MemberRequest,
     form: CatalogueForm,
     heading: Promise | str,
     name: str,

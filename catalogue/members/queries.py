@@ -3,17 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from django.db.models import Count, QuerySet, Sum
 from django.utils import timezone
 
 from catalogue import access
 from catalogue.holdings.held import HELD
+from catalogue.members.requests import Viewer
 from catalogue.models import HandedLink, Holding, Member
-
-if TYPE_CHECKING:
-    from catalogue.access import Viewer
 
 
 @dataclass(frozen=True)

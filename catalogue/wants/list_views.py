@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from typing import Any, cast
+from typing import Any
 
 from django.conf import settings
 from django.contrib import messages
@@ -17,7 +17,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue import access
 from catalogue.members.models import hash_token
-from catalogue.models import Member, WantList
+from catalogue.members.requests import MemberRequest
+from catalogue.models import WantList
 from catalogue.site.csv_cells import cell
 from catalogue.site.secret_links import ShareForm, show_once, shown_once
 from catalogue.site.secret_pages import secret_page
@@ -26,7 +27,7 @@ from catalogue.wants.lists import MOST_LINES, grouped, lines_of_list
 
 
 @require_safe
-def want_list(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     token = shown_once(request, found)
     context = {
@@ -51,8 +52,8 @@ def _contents(found: WantList) -> dict[str, Any]:
 
 
 @require_http_methods(["GET", "POST"])
-def want_list_new(request: HttpRequest) -> HttpResponse:
-    member = cast("Member", request.user)
+def want_list_new(request: MemberRequest) -> HttpResponse:
+    member = request.user
     form = WantListForm(request.POST or None, instance=WantList(owner=member), owner=member)
     if request.method == "GET":
         form.initial["aims"] = list(member.aims.all())
@@ -63,7 +64,7 @@ def want_list_new(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def want_list_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     form = WantListForm(request.POST or None, instance=found, owner=found.owner)
     if request.method == "POST" and form.is_valid() and form.save_checked():
@@ -74,7 +75,7 @@ def want_list_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def want_list_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_remove(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     found.end_link()
     found.bin()
@@ -83,7 +84,7 @@ def want_list_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def want_list_share(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_share(request: MemberRequest, pk: int) -> HttpResponse:
     """Make a new secret link; it is shown once, and an older one leads nowhere from now on."""
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     form = ShareForm(request.POST)
@@ -95,7 +96,7 @@ def want_list_share(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def want_list_unshare(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_unshare(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     found.end_link()
     messages.success(request, _("The link leads nowhere now."))
@@ -103,7 +104,7 @@ def want_list_unshare(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_safe
-def want_list_csv(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_csv(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     return _csv(found)
 

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
 from catalogue.holdings.piece.edit_views import way_back
-from catalogue.models import Aim, Member, Want, WantList
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Aim, Want, WantList
 from catalogue.wants.forms import AimForm, WantForm, types_to_name
 from catalogue.wants.gaps import GAP, UPGRADE, live_aims
 from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
@@ -37,14 +38,10 @@ ROWS_A_PAGE = 40
 OFFERS_SHOWN = 24
 
 
-def _member(request: HttpRequest) -> Member:
-    return cast("Member", request.user)
-
-
 @require_safe
-def wants(request: HttpRequest) -> HttpResponse:
+def wants(request: MemberRequest) -> HttpResponse:
     """Aims with how far they have come, wants by hand, lists, and who could help whom."""
-    member = _member(request)
+    member = request.user
     aims = [(aim, kept_completion(aim)) for aim in access.owned(Aim.objects.all(), member)]
     promises = access.reservations_of(member).select_related(
         "holding__coin_type__denomination", "holding__issue", "holding__owner", "wanted_by"
@@ -66,9 +63,9 @@ def wants(request: HttpRequest) -> HttpResponse:
 
 # ---- aims ----
 @require_safe
-def aim(request: HttpRequest, pk: int) -> HttpResponse:
+def aim(request: MemberRequest, pk: int) -> HttpResponse:
     """An aim as rows of boxes: all of it, what is missing, or what could be better."""
-    member = _member(request)
+    member = request.user
     found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
     shown = request.GET.get("show", "")
     state = {"missing": GAP, "upgrades": UPGRADE}.get(shown, "")
@@ -90,9 +87,9 @@ def aim(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def aim_list(request: HttpRequest, pk: int) -> HttpResponse:
+def aim_list(request: MemberRequest, pk: int) -> HttpResponse:
     """The want list of this aim alone, made when there is none: to be shared or printed."""
-    member = _member(request)
+    member = request.user
     found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
     made = list_of_aim(found)
     if request.POST.get("do") == "print":
@@ -101,9 +98,9 @@ def aim_list(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def aim_new(request: HttpRequest) -> HttpResponse:
+def aim_new(request: MemberRequest) -> HttpResponse:
     """A new aim; ``?country=``, ``currency``, ``series``, ``denomination`` or ``type`` start it."""
-    form = AimForm(request.POST or None, instance=Aim(owner=_member(request)))
+    form = AimForm(request.POST or None, instance=Aim(owner=request.user))
     if request.method == "GET":
         form.initial = {**form.initial, **_scope_of(request)}
     if request.method == "POST" and form.is_valid():
@@ -113,7 +110,7 @@ def aim_new(request: HttpRequest) -> HttpResponse:
     return render(request, "wants/aim_form.html", _aim_context(form))
 
 
-def _scope_of(request: HttpRequest) -> dict[str, Any]:
+def _scope_of(request: MemberRequest) -> dict[str, Any]:
     started: dict[str, Any] = {}
     asked: list[tuple[str, str, QuerySet[Any]]] = [
         ("country", "issuer", Issuer.objects.all()),
@@ -138,7 +135,7 @@ def _aim_context(form: AimForm) -> dict[str, Any]:
 
 
 @require_http_methods(["GET", "POST"])
-def aim_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def aim_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk)
     form = AimForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid() and form.save_checked():
@@ -148,7 +145,7 @@ def aim_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def aim_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def aim_remove(request: MemberRequest, pk: int) -> HttpResponse:
     get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk).bin()
     messages.success(request, _("The aim is in the bin; it stays there for 90 days."))
     return redirect("wants")
@@ -156,9 +153,9 @@ def aim_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 # ---- wants by hand ----
 @require_http_methods(["GET", "POST"])
-def want_new(request: HttpRequest) -> HttpResponse:
+def want_new(request: MemberRequest) -> HttpResponse:
     """A want by hand; ``?type=`` (a type's key) starts it."""
-    member = _member(request)
+    member = request.user
     types = access.visible_types(member).select_related("denomination", "series__issuer")
     started = types.filter(key=request.GET.get("type", "")).first()
     form = WantForm(
@@ -175,7 +172,7 @@ def want_new(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def want_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def want_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(
         access.owned(Want.objects.select_related("coin_type"), request.user), pk=pk
     )
@@ -188,7 +185,7 @@ def want_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def want_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def want_remove(request: MemberRequest, pk: int) -> HttpResponse:
     get_object_or_404(access.owned(Want.objects.all(), request.user), pk=pk).bin()
     messages.success(request, _("The want is in the bin; it stays there for 90 days."))
     return redirect("wants")
@@ -196,9 +193,9 @@ def want_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 # ---- other members' wants, and promises ----
 @require_safe
-def member_wants(request: HttpRequest, pk: int) -> HttpResponse:
+def member_wants(request: MemberRequest, pk: int) -> HttpResponse:
     """What another member looks for, and which of my spares would fill it."""
-    member = _member(request)
+    member = request.user
     other = get_object_or_404(access.members_showing_wants(member), pk=pk)
     by_hand = lines_by_hand(Want.objects.filter(owner=other))
     lines = [line for one in live_aims(other) for line in lines_of_aim(one, GAP)]
@@ -213,9 +210,9 @@ def member_wants(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
+def reserve_spare(request: MemberRequest, pk: int) -> HttpResponse:
     """Promise one of my spares (``pk``) to the member named in ``member``."""
-    member = _member(request)
+    member = request.user
     holding = get_object_or_404(access.own_holdings(member), pk=pk)
     asked = record_number(request.POST.get("member"))
     wanting = get_object_or_404(access.members_to_promise_to(member), pk=asked)
@@ -233,11 +230,11 @@ def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def spare_ask(request: HttpRequest, pk: int) -> HttpResponse:
+def spare_ask(request: MemberRequest, pk: int) -> HttpResponse:
     """Ask another member for a spare (``pk``): it stands on their page of wants from now on."""
     spare = get_object_or_404(access.spares_to_ask_for(request.user), pk=pk)
     piece = {"piece": spare.label, "member": spare.owner}
-    if ask_for(_member(request), spare):
+    if ask_for(request.user, spare):
         said = _("%(member)s is told on their page of wants that you ask for %(piece)s.")
         messages.success(request, said % piece)
     else:
@@ -246,7 +243,7 @@ def spare_ask(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def reservation_end(request: HttpRequest, pk: int) -> HttpResponse:
+def reservation_end(request: MemberRequest, pk: int) -> HttpResponse:
     """Take a promise back; the one who promised and the one who was promised may."""
     found = get_object_or_404(access.reservations_of(request.user), pk=pk)
     found.delete()

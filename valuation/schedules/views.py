@@ -8,12 +8,13 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
+from catalogue.members.requests import MemberRequest
 from catalogue.printing.responses import answer
 from catalogue.printing.tasks import drawn_before
 from catalogue.site.csv_cells import cell
@@ -29,14 +30,14 @@ LINES_AT_ONCE = 100
 
 
 @require_safe
-def schedule_list(request: HttpRequest) -> HttpResponse:
+def schedule_list(request: MemberRequest) -> HttpResponse:
     schedules = access.owned(Schedule.objects.all(), request.user)
     page = Paginator(schedules, PER_PAGE).get_page(request.GET.get("page"))
     return render(request, "valuation/schedules.html", {"page": page})
 
 
-def schedule_new(request: HttpRequest) -> HttpResponse:
-    viewer: Any = request.user
+def schedule_new(request: MemberRequest) -> HttpResponse:
+    viewer = request.user
     form = ScheduleForm(request.POST or None, viewer=viewer)
     if request.method == "POST" and form.is_valid():
         try:
@@ -52,7 +53,7 @@ def schedule_new(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_page(request: MemberRequest, pk: int) -> HttpResponse:
     schedule = _own(request, pk)
     lines = list(schedule.lines.all())
     items = [line for line in lines if not line.grouped]
@@ -77,7 +78,7 @@ def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_file(request: MemberRequest, pk: int) -> HttpResponse:
     """The schedule as a PDF; a long one is drawn by a task, once, since it never changes."""
     schedule = _own(request, pk)
     size = schedule.lines.count()
@@ -93,7 +94,7 @@ def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_safe
-def schedule_csv(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_csv(request: MemberRequest, pk: int) -> HttpResponse:
     """The schedule as a table (RFC 4180), one row a line."""
     schedule = _own(request, pk)
     response = HttpResponse(content_type="text/csv; charset=utf-8")
@@ -108,7 +109,7 @@ def schedule_csv(request: HttpRequest, pk: int) -> HttpResponse:
     return _private(response)
 
 
-def schedule_delete(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_delete(request: MemberRequest, pk: int) -> HttpResponse:
     schedule = _own(request, pk)
     if request.method == "POST":
         number = schedule.number
@@ -121,7 +122,7 @@ def schedule_delete(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "valuation/schedule_delete.html", context)
 
 
-def _own(request: HttpRequest, pk: int) -> Schedule:
+def _own(request: MemberRequest, pk: int) -> Schedule:
     return get_object_or_404(access.owned(Schedule.objects.all(), request.user), pk=pk)
 
 

@@ -8,13 +8,14 @@ from collections.abc import Iterator
 from typing import Any
 
 from django.db.models import Prefetch
-from django.http import HttpRequest, StreamingHttpResponse
+from django.http import StreamingHttpResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalogue import access
 from catalogue.extensions import holding_extensions
 from catalogue.holdings.browse.results import Browse
+from catalogue.members.requests import MemberRequest, Viewer
 from catalogue.models import Holding, HoldingProblem
 from catalogue.site.csv_cells import cell
 
@@ -60,7 +61,7 @@ PRIVATE = (
 
 
 @require_safe
-def holdings_export(request: HttpRequest) -> StreamingHttpResponse:
+def holdings_export(request: MemberRequest) -> StreamingHttpResponse:
     """What the address finds; place, price and worth only of the viewer's own pieces."""
     found = Browse(request.GET, request.user).queryset().order_by("owner", "accession", "pk")
     ids = list(found.values_list("pk", flat=True))
@@ -73,7 +74,7 @@ def holdings_export(request: HttpRequest) -> StreamingHttpResponse:
     return response
 
 
-def _lines(ids: list[int], viewer: Any) -> Iterator[str]:
+def _lines(ids: list[int], viewer: Viewer) -> Iterator[str]:
     """The file line by line; a constant number of queries for every BATCH holdings.
 
     What extensions export is known only from their rows, so those are asked first.
@@ -98,7 +99,7 @@ def _lines(ids: list[int], viewer: Any) -> Iterator[str]:
             yield _line([*cells, *(figures.get(name, "") for name in columns)])
 
 
-def _batches(ids: list[int], viewer: Any) -> Iterator[list[Holding]]:
+def _batches(ids: list[int], viewer: Viewer) -> Iterator[list[Holding]]:
     for start in range(0, len(ids), BATCH):
         yield list(
             access.visible_holdings(viewer)
