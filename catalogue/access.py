@@ -44,6 +44,7 @@ from catalogue.models import (
     Reservation,
     Showing,
     ShownPiece,
+    Want,
     WantList,
 )
 from catalogue.site.secret_links import behind_link
@@ -222,6 +223,14 @@ def may_see_wants(viewer: Viewer, owner: Member) -> bool:
     if not is_member(viewer):
         return False
     return viewer.pk == owner.pk or (owner.lists_to_club and owner.is_active)
+
+
+def visible_wants(viewer: Viewer) -> QuerySet[Want]:
+    """The viewer's own wants, and those of members who show theirs."""
+    if not is_member(viewer):
+        return Want.objects.none()
+    shown = members_showing_wants(viewer).order_by()
+    return Want.objects.filter(Q(owner=viewer) | Q(owner__in=shown.values("pk")))
 
 
 def shared_lists(token_hash: str) -> QuerySet[WantList]:
