@@ -81,10 +81,9 @@ class JoinForm(forms.Form):
 @require_safe
 def curation(request: MemberRequest) -> HttpResponse:
     """Proposals: to curators all of them, to a member their own and what became of each."""
-    viewer = request.user
-    found = proposals.in_order(access.visible_proposals(viewer))
+    found = proposals.in_order(access.visible_proposals(request.user))
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
-    context = {"page": page, "curates": access.may_curate(viewer)}
+    context = {"page": page, "curates": access.may_curate(request.user)}
     return render(request, "curation/curation.html", context)
 
 

@@ -90,12 +90,11 @@ def new_view(name: str) -> Callable[[MemberRequest], HttpResponse]:
 
     @require_http_methods(["GET", "POST"])
     def record_new(request: MemberRequest) -> HttpResponse:
-        viewer = request.user
-        form = kind.form(request.POST or None, viewer=viewer, initial=_started(request, kind))
+        form = kind.form(request.POST or None, viewer=request.user, initial=_started(request, kind))
         if request.method == "POST" and form.is_valid() and form.save_checked():
             messages.success(request, _("%(name)s is added.") % {"name": form.instance})
             return redirect(_next(form.instance))
-        return _page(request, form, kind.new, name, closed=_closed(viewer, request, kind))
+        return _page(request, form, kind.new, name, closed=_closed(request.user, request, kind))
 
     return record_new
 
@@ -106,12 +105,11 @@ def edit_view(name: str) -> Callable[[MemberRequest, str], HttpResponse]:
 
     @require_http_methods(["GET", "POST"])
     def record_edit(request: MemberRequest, key: str) -> HttpResponse:
-        viewer = request.user
         model: Any = kind.form._meta.model
         found = get_object_or_404(model.objects.all(), key=key)
-        if not access.may_curate(viewer):
+        if not access.may_curate(request.user):
             raise PermissionDenied
-        form = kind.form(request.POST or None, instance=found, viewer=viewer)
+        form = kind.form(request.POST or None, instance=found, viewer=request.user)
         if request.method == "POST" and form.is_valid() and form.save_checked():
             settle(sorted(types_using({kind.table: [found.pk]})))
             messages.success(request, _("%(name)s is saved.") % {"name": found})
@@ -133,8 +131,7 @@ def country_start(request: MemberRequest) -> HttpResponse:
             % {"country": series.issuer},
         )
         return redirect(f"{reverse('type-new')}?series={series.key}")
-    context = {"form": form}
-    return render(request, "curation/country_start.html", context)
+    return render(request, "curation/country_start.html", {"form": form})
 
 
 def _started(request: MemberRequest, kind: Kind) -> dict[str, Any]:

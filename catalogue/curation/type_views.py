@@ -147,10 +147,9 @@ def _new_form(
     like: CoinType | None = None,
     ask_note: bool = False,
 ) -> TypeForm:
-    member = request.user
-    ask = ask_note or not access.may_curate(member)
+    ask = ask_note or not access.may_curate(request.user)
     return TypeForm(
-        request.POST or None, initial=initial or {}, like=like, ask_note=ask, viewer=member
+        request.POST or None, initial=initial or {}, like=like, ask_note=ask, viewer=request.user
     )
 
 
@@ -257,9 +256,8 @@ def _page(
     like: CoinType | None = None,
     holding: Holding | None = None,
 ) -> HttpResponse:
-    member = request.user
     issuer = series.issuer if series else None
-    standing = access.standing_of_new(member, issuer) if issuer and not holding else None
+    standing = access.standing_of_new(request.user, issuer) if issuer and not holding else None
     known = _known_names(issuer)
     understood = Understood(form)
     understood.put_slots()

@@ -34,7 +34,6 @@ LONGEST = 1000
 @require_POST
 def identify_keep(request: MemberRequest) -> HttpResponse:
     """Keep a piece as the type chosen, or as unidentified when none is."""
-    member = request.user
     given = {name: request.POST.get(name, "").replace("\x00", "").strip() for name in FIELDS}
     asked = request.POST.get("holding", "")
     over = own_holding(request, pk_from(asked)) if asked else None
@@ -43,11 +42,11 @@ def identify_keep(request: MemberRequest) -> HttpResponse:
         evidence = read_evidence(given)
         version = _version(request)
         if coin_type is None:
-            kept = keep_open(member, evidence, over=over, seen_version=version)
+            kept = keep_open(request.user, evidence, over=over, seen_version=version)
         else:
             issue = _chosen_issue(request, coin_type)
             kept = keep_identified(
-                member, evidence, coin_type, issue, over=over, seen_version=version
+                request.user, evidence, coin_type, issue, over=over, seen_version=version
             )
     except EvidenceError as error:
         messages.error(request, _("Nothing is kept yet. ") + " ".join(error.errors.values()))

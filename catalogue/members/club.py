@@ -40,8 +40,17 @@ def _only_administrators(request: MemberRequest) -> None:
         raise PermissionDenied
 
 
-def _shown_member(request: MemberRequest, pk: int) -> Member:
+def _kept_member(request: MemberRequest, pk: int) -> Member:
+    """A member whose sign-in and role the viewer keeps (403 else)."""
+    _only_administrators(request)
     return get_object_or_404(access.visible_members(request.user), pk=pk)
+
+
+def _refuse_the_last(request: MemberRequest) -> None:
+    words = _(
+        "This is the only administrator who can sign in. Make another member administrator first."
+    )
+    messages.error(request, words)
 
 
 @require_safe
@@ -58,7 +67,7 @@ def club(request: MemberRequest) -> HttpResponse:
 @require_safe
 def member(request: MemberRequest, pk: int) -> HttpResponse:
     """What a member shows to the viewer; for an administrator, also role and sign-in."""
-    shown = _shown_member(request, pk)
+    shown = get_object_or_404(access.visible_members(request.user), pk=pk)
     holdings = queries.shown_holdings(request.user).filter(owner=shown)
     recent = holdings.select_related(
         "coin_type__denomination", "coin_type__series__issuer", "issue"
@@ -100,28 +109,24 @@ def withdraw_invitation(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def reset_member(request: MemberRequest, pk: int) -> HttpResponse:
     """Make a link to a new password for a member; shown in the answer and never again."""
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
+    shown = _kept_member(request, pk)
     if not shown.is_active:
         messages.error(request, _("First let this member sign in again."))
         return redirect(shown)
-    me = request.user
-    token = make_reset(shown, me)
-    tell(shown, Notice.Kind.LINK, by=me)
+    token = make_reset(shown, request.user)
+    tell(shown, Notice.Kind.LINK, by=request.user)
     return _show_link(request, HandedLink.Kind.RESET, token, shown.email, shown)
 
 
 @require_POST
 def remove_second_factor(request: MemberRequest, pk: int) -> HttpResponse:
     """Let a member who lost it sign in by password alone; they are told by whom."""
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
-    me = request.user
-    if shown == me:
+    shown = _kept_member(request, pk)
+    if shown == request.user:
         messages.error(request, _("Switch your own off on your account’s page."))
         return redirect("account-second-factor")
     if switch_off(shown):
-        tell(shown, Notice.Kind.FACTOR, by=me)
+        tell(shown, Notice.Kind.FACTOR, by=request.user)
         words = _("%s signs in by password alone now and is told that you did this.")
         messages.success(request, words % shown)
     else:
@@ -131,8 +136,7 @@ def remove_second_factor(request: MemberRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def member_role(request: MemberRequest, pk: int) -> HttpResponse:
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
+    shown = _kept_member(request, pk)
     form = RoleForm(request.POST, instance=shown)
     if not form.is_valid():
         messages.error(request, _("Choose one of the roles."))
@@ -140,7 +144,7 @@ def member_role(request: MemberRequest, pk: int) -> HttpResponse:
     try:
         change_role(shown, form.cleaned_data["role"])
     except LastAdministrator:
-        messages.error(request, _last_one())
+        _refuse_the_last(request)
     else:
         role = shown.get_role_display()
         messages.success(request, _("%(who)s is now %(role)s.") % {"who": shown, "role": role})
@@ -150,23 +154,16 @@ def member_role(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def member_sign_in(request: MemberRequest, pk: int) -> HttpResponse:
     """Let a member sign in (``allowed`` is "yes") or stop it."""
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
+    shown = _kept_member(request, pk)
     allowed = request.POST.get("allowed") == "yes"
     try:
         let_sign_in(shown, allowed)
     except LastAdministrator:
-        messages.error(request, _last_one())
+        _refuse_the_last(request)
     else:
         words = _("%s may sign in again.") if allowed else _("%s can no longer sign in.")
         messages.success(request, words % shown)
     return redirect("member", pk)
-
-
-def _last_one() -> str:
-    return _(
-        "This is the only administrator who can sign in. Make another member administrator first."
-    )
 
 
 def _show_link(

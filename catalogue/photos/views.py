@@ -86,8 +86,7 @@ def photo_add(request: MemberRequest, pk: int) -> HttpResponse:
             )
         messages.success(request, _("%(n)d photographs added.") % {"n": len(added)})
         return redirect(holding)
-    context = {"form": form, "holding": holding}
-    return render(request, "photos/add.html", context)
+    return render(request, "photos/add.html", {"form": form, "holding": holding})
 
 
 def _own_photo(request: MemberRequest, pk: int) -> Photo:

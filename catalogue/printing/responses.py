@@ -56,5 +56,4 @@ def answer(
         return drawn_now(request, lambda: drawer(kind)(owner, parameters, silent), title)
     if request.method == "POST":
         return redirect("sheet", ask_for(owner, kind, title, parameters, size).pk)
-    context = {"title": title, "size": size}
-    return render(request, "printing/long.html", context)
+    return render(request, "printing/long.html", {"title": title, "size": size})

@@ -111,28 +111,25 @@ def album_of_wants(request: MemberRequest, pk: int) -> HttpResponse:
 
 
 def _initial(request: MemberRequest, whole: bool) -> dict[str, Any]:
-    owner = request.user
     gaps = whole or request.GET.get("gaps") == "1"
-    return {"paper": owner.paper, "gaps": gaps, "each": not whole}
+    return {"paper": request.user.paper, "gaps": gaps, "each": not whole}
 
 
 def _album_page(
     request: MemberRequest, form: AlbumForm, scope: dict[str, Any], asked: dict[str, Any]
 ) -> HttpResponse:
     """The form of an album, or the album it asks for; ``asked`` is what the page says of it."""
-    owner = request.user
     title = asked["title"]
     if request.method == "POST" and form.is_valid():
         parameters = form.parameters(scope)
         called = _("Album pages: %(title)s") % {"title": title} if title else _("Album pages")
         try:
-            size, short = _size(owner, parameters)
+            size, short = _size(request.user, parameters)
             most = size if short else -1
-            return answer(request, owner, "album", called, parameters, size=size, most=most)
+            return answer(request, request.user, "album", called, parameters, size=size, most=most)
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
-    context = {"form": form, **asked}
-    return render(request, "printing/album.html", context)
+    return render(request, "printing/album.html", {"form": form, **asked})
 
 
 def _size(owner: Member, parameters: dict[str, Any]) -> tuple[int, bool]:

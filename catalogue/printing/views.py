@@ -51,8 +51,7 @@ def sheets(request: MemberRequest) -> HttpResponse:
 # ---- own label stock ----
 @require_http_methods(["GET", "POST"])
 def stock_new(request: MemberRequest) -> HttpResponse:
-    owner = request.user
-    stock = LabelStock(owner=owner, paper=owner.paper)
+    stock = LabelStock(owner=request.user, paper=request.user.paper)
     form = StockForm(request.POST or None, instance=stock)
     if request.method == "POST" and form.is_valid():
         form.save()
@@ -69,8 +68,7 @@ def stock_edit(request: MemberRequest, pk: int) -> HttpResponse:
         messages.success(request, _("The stock is saved."))
         return redirect("stock-edit", stock.pk)
     name = LabelStock.objects.values_list("name", flat=True).get(pk=pk)
-    context = {"form": form, "stock": stock, "name": name}
-    return render(request, "printing/stock.html", context)
+    return render(request, "printing/stock.html", {"form": form, "stock": stock, "name": name})
 
 
 @require_POST

@@ -25,7 +25,7 @@ from catalogue.showing.doors import preview_door
 from catalogue.showing.forms import AddPiecesForm, NewShowingForm, PieceForm, ShowingForm
 from catalogue.showing.pages import page_context, piece_context
 from catalogue.showing.plates import seen
-from catalogue.site.secret_links import ShareForm, show_once, shown_once
+from catalogue.site.secret_links import ShareForm, share, shown_once, unshare
 
 FORMS_A_PAGE = 60
 
@@ -96,8 +96,7 @@ def showing_edit(request: MemberRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The page is saved."))
         return redirect(found)
-    context = {"form": form, "showing": found}
-    return render(request, "showing/showing_form.html", context)
+    return render(request, "showing/showing_form.html", {"form": form, "showing": found})
 
 
 @require_http_methods(["GET", "POST"])
@@ -154,21 +153,15 @@ def showing_remove(request: MemberRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def showing_share(request: MemberRequest, pk: int) -> HttpResponse:
-    """Make a new secret link; it is shown once, and an older one leads nowhere from now on."""
     found = _own(request, pk)
-    form = ShareForm(request.POST)
-    if form.is_valid():
-        show_once(request, found, found.new_link(form.expires_at()))
-    else:
-        messages.error(request, _("Choose how long the link lasts."))
+    share(request, found)
     return redirect(found)
 
 
 @require_POST
 def showing_unshare(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
-    found.end_link()
-    messages.success(request, _("The link leads nowhere now."))
+    unshare(request, found)
     return redirect(found)
 
 

@@ -20,7 +20,7 @@ from catalogue.members.models import hash_token
 from catalogue.members.requests import MemberRequest
 from catalogue.models import WantList
 from catalogue.site.csv_cells import cell
-from catalogue.site.secret_links import ShareForm, show_once, shown_once
+from catalogue.site.secret_links import ShareForm, share, shown_once, unshare
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.forms import WantListForm
 from catalogue.wants.lists import MOST_LINES, grouped, lines_of_list
@@ -70,8 +70,7 @@ def want_list_edit(request: MemberRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The list is saved."))
         return redirect("want-list", found.pk)
-    context = {"form": form, "list": found}
-    return render(request, "wants/want_list_form.html", context)
+    return render(request, "wants/want_list_form.html", {"form": form, "list": found})
 
 
 @require_POST
@@ -85,22 +84,14 @@ def want_list_remove(request: MemberRequest, pk: int) -> HttpResponse:
 
 @require_POST
 def want_list_share(request: MemberRequest, pk: int) -> HttpResponse:
-    """Make a new secret link; it is shown once, and an older one leads nowhere from now on."""
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    form = ShareForm(request.POST)
-    if not form.is_valid():
-        messages.error(request, _("Choose how long the link lasts."))
-        return redirect("want-list", found.pk)
-    show_once(request, found, found.new_link(form.expires_at()))
-    return redirect("want-list", found.pk)
+    share(request, get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk))
+    return redirect("want-list", pk)
 
 
 @require_POST
 def want_list_unshare(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    found.end_link()
-    messages.success(request, _("The link leads nowhere now."))
-    return redirect("want-list", found.pk)
+    unshare(request, get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk))
+    return redirect("want-list", pk)
 
 
 @require_safe

@@ -89,8 +89,7 @@ def aim(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def aim_list(request: MemberRequest, pk: int) -> HttpResponse:
     """The want list of this aim alone, made when there is none: to be shared or printed."""
-    member = request.user
-    found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
+    found = get_object_or_404(access.owned(live_aims(request.user), request.user), pk=pk)
     made = list_of_aim(found)
     if request.POST.get("do") == "print":
         return redirect("wants-sheet", made.pk)
@@ -167,8 +166,7 @@ def want_new(request: MemberRequest) -> HttpResponse:
         form.save()
         messages.success(request, _("It is on your list."))
         return redirect("wants")
-    context = {"form": form, "coin_type": started}
-    return render(request, "wants/want_form.html", context)
+    return render(request, "wants/want_form.html", {"form": form, "coin_type": started})
 
 
 @require_http_methods(["GET", "POST"])
@@ -195,8 +193,7 @@ def want_remove(request: MemberRequest, pk: int) -> HttpResponse:
 @require_safe
 def member_wants(request: MemberRequest, pk: int) -> HttpResponse:
     """What another member looks for, and which of my spares would fill it."""
-    member = request.user
-    other = get_object_or_404(access.members_showing_wants(member), pk=pk)
+    other = get_object_or_404(access.members_showing_wants(request.user), pk=pk)
     by_hand = lines_by_hand(Want.objects.filter(owner=other))
     lines = [line for one in live_aims(other) for line in lines_of_aim(one, GAP)]
     page = Paginator([*by_hand, *lines], LINES_A_PAGE).get_page(request.GET.get("page"))
@@ -204,7 +201,7 @@ def member_wants(request: MemberRequest, pk: int) -> HttpResponse:
         "other": other,
         "page": page,
         "groups": grouped(page.object_list),
-        "offers": offers_by(member, other),
+        "offers": offers_by(request.user, other),
     }
     return render(request, "wants/member_wants.html", context)
 
@@ -212,10 +209,9 @@ def member_wants(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def reserve_spare(request: MemberRequest, pk: int) -> HttpResponse:
     """Promise one of my spares (``pk``) to the member named in ``member``."""
-    member = request.user
-    holding = get_object_or_404(access.own_holdings(member), pk=pk)
+    holding = get_object_or_404(access.own_holdings(request.user), pk=pk)
     asked = record_number(request.POST.get("member"))
-    wanting = get_object_or_404(access.members_to_promise_to(member), pk=asked)
+    wanting = get_object_or_404(access.members_to_promise_to(request.user), pk=asked)
     try:
         reserve(holding, wanting, request.POST.get("note", "")[:300])
     except ReservationRefused as refused:

@@ -37,11 +37,10 @@ def schedule_list(request: MemberRequest) -> HttpResponse:
 
 
 def schedule_new(request: MemberRequest) -> HttpResponse:
-    viewer = request.user
-    form = ScheduleForm(request.POST or None, viewer=viewer)
+    form = ScheduleForm(request.POST or None, viewer=request.user)
     if request.method == "POST" and form.is_valid():
         try:
-            schedule = make_schedule(viewer, form.terms(), form.holdings())
+            schedule = make_schedule(request.user, form.terms(), form.holdings())
         except NothingToList as problem:
             form.add_error("which", str(problem))
         else:
@@ -118,8 +117,7 @@ def schedule_delete(request: MemberRequest, pk: int) -> HttpResponse:
         delete_unnamed(named)
         messages.success(request, _("Schedule %(number)s is deleted.") % {"number": number})
         return redirect("schedules")
-    context = {"schedule": schedule}
-    return render(request, "valuation/schedule_delete.html", context)
+    return render(request, "valuation/schedule_delete.html", {"schedule": schedule})
 
 
 def _own(request: MemberRequest, pk: int) -> Schedule:

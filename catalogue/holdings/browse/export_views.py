@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from typing import Any
 
@@ -17,7 +15,7 @@ from catalogue.extensions import holding_extensions
 from catalogue.holdings.browse.results import Browse
 from catalogue.members.requests import MemberRequest, Viewer
 from catalogue.models import Holding, HoldingProblem
-from catalogue.site.csv_cells import cell
+from catalogue.site.csv_cells import csv_line
 
 BATCH = 500
 OPEN = (
@@ -89,14 +87,14 @@ def _lines(ids: list[int], viewer: Viewer) -> Iterator[str]:
                 extra.setdefault(pk, {}).update(figures)
                 columns += [name for name in figures if name not in columns]
     names = [name for name, _ in (*OPEN, *PRIVATE)]
-    yield "\ufeff" + _line([*names, *columns])
+    yield "\ufeff" + csv_line([*names, *columns])
     for batch in _batches(ids, viewer):
         for holding in batch:
             own_piece = access.may_see_private(viewer, holding)
             cells = [_value(holding, path) for _, path in OPEN]
             cells += [_value(holding, path) if own_piece else "" for _, path in PRIVATE]
             figures = extra.get(holding.pk, {})
-            yield _line([*cells, *(figures.get(name, "") for name in columns)])
+            yield csv_line([*cells, *(figures.get(name, "") for name in columns)])
 
 
 def _batches(ids: list[int], viewer: Viewer) -> Iterator[list[Holding]]:
@@ -128,9 +126,3 @@ def _value(holding: Holding, path: str) -> Any:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return value
-
-
-def _line(cells: list[Any]) -> str:
-    out = io.StringIO()
-    csv.writer(out).writerow([cell(value) for value in cells])
-    return out.getvalue()

@@ -59,8 +59,7 @@ def holdings_bulk(request: MemberRequest) -> HttpResponse:
         messages.error(request, _("Choose at least one of your own pieces first."))
         return redirect(back)
     step, deed = request.POST.get("do", ""), request.POST.get("deed", "")
-    member = request.user
-    form = _form(request, step, member)
+    form = _form(request, step, request.user)
     context: dict[str, Any] = {
         "form": form,
         "types": type_options(form.read.choices),

@@ -84,7 +84,6 @@ def quick_entry(request: MemberRequest) -> HttpResponse:
 
 
 def _quick_context(request: MemberRequest, form: QuickForm) -> dict[str, Any]:
-    member = request.user
     wrong = next((name for name in form.fields if name in form.errors), "")
     focus = wrong or ("date_text" if "look" in request.POST else "type_text")
     if not form.read_date.choices:
@@ -99,7 +98,7 @@ def _quick_context(request: MemberRequest, form: QuickForm) -> dict[str, Any]:
         "picked": form.read_date.issue.pk if form.picked and form.read_date.issue else None,
         "grades": GRADE_CODES,
         "codes": codes(),
-    } | _coin_context(member, coin_type, form.read_date)
+    } | _coin_context(request.user, coin_type, form.read_date)
 
 
 def _lines(request: MemberRequest) -> list[EnteredLine]:
@@ -117,10 +116,9 @@ def _coin_context(member: Member, coin_type: CoinType | None, read: DateRead) ->
 
 def _enter(request: MemberRequest, form: QuickForm, visibility: str) -> None:
     """Save what the form says, and remember it for the next piece."""
-    member = request.user
     with transaction.atomic():
         made = enter(
-            member,
+            request.user,
             number=form.cleaned_data["number"],
             visibility=visibility,
             **form.fields_of_holding(),
@@ -150,15 +148,13 @@ def _say(request: MemberRequest, made: Holding) -> None:
 @require_safe
 def quick_coin(request: MemberRequest) -> HttpResponse:
     """The coin that was chosen, with its dates, as a part of the page of quick entry."""
-    member = request.user
-    return render(request, "holdings/_chosen_coin.html", _asked_coin(member, request))
+    return render(request, "holdings/_chosen_coin.html", _asked_coin(request.user, request))
 
 
 @require_safe
 def quick_date(request: MemberRequest) -> HttpResponse:
     """What is to be said of the date while it is typed, as a part of that page."""
-    member = request.user
-    return render(request, "holdings/_date_said.html", _asked_coin(member, request))
+    return render(request, "holdings/_date_said.html", _asked_coin(request.user, request))
 
 
 def _asked_coin(member: Member, request: MemberRequest) -> dict[str, Any]:
@@ -179,8 +175,7 @@ def type_search(request: MemberRequest) -> HttpResponse:
     last = request.session.get(LAST, {}).get("type")
     found = type_options(find_types(request.user, text, last=last), text)
     note = nothing_found(request.user, text) if text.strip() and not found else ""
-    context = {"options": found, "note": note}
-    return render(request, "holdings/_type_options.html", context)
+    return render(request, "holdings/_type_options.html", {"options": found, "note": note})
 
 
 @require_safe

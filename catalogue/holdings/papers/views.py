@@ -47,8 +47,7 @@ def receipt_add(request: MemberRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("%(name)s is kept with it.") % {"name": made.name})
             return redirect(holding)
-    context = {"form": form, "holding": holding}
-    return render(request, "holdings/receipt_form.html", context)
+    return render(request, "holdings/receipt_form.html", {"form": form, "holding": holding})
 
 
 @require_safe

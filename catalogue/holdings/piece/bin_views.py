@@ -91,8 +91,7 @@ def bin_page(request: MemberRequest) -> HttpResponse:
         ]
         if lines:
             groups.append({"kind": kind, "lines": lines})
-    context = {"groups": groups, "days": BIN_DAYS}
-    return render(request, "holdings/bin.html", context)
+    return render(request, "holdings/bin.html", {"groups": groups, "days": BIN_DAYS})
 
 
 @require_POST

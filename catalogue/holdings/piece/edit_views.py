@@ -153,8 +153,7 @@ def holding_split(request: MemberRequest, pk: int) -> HttpResponse:
                 % {"n": made.quantity, "old": found.accession, "new": made.accession},
             )
             return redirect(made)
-    context = {"form": form, "holding": found}
-    return render(request, "holdings/split.html", context)
+    return render(request, "holdings/split.html", {"form": form, "holding": found})
 
 
 @require_http_methods(["GET", "POST"])

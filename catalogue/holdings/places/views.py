@@ -56,23 +56,20 @@ class PlaceForm(RecordForm):
 
 @require_safe
 def places(request: MemberRequest) -> HttpResponse:
-    context = {"tree": place_tree(request.user)}
-    return render(request, "holdings/places.html", context)
+    return render(request, "holdings/places.html", {"tree": place_tree(request.user)})
 
 
 @require_http_methods(["GET", "POST"])
 def place_new(request: MemberRequest) -> HttpResponse:
     """A new place; ``?within=`` (an id of an own one) starts it."""
-    member = request.user
-    form = PlaceForm(request.POST or None, instance=Place(owner=member))
+    form = PlaceForm(request.POST or None, instance=Place(owner=request.user))
     asked = record_number(request.GET.get("within"))
     if asked is not None:
-        form.initial["within"] = access.owned(Place.objects.filter(pk=asked), member).first()
+        form.initial["within"] = access.owned(Place.objects.filter(pk=asked), request.user).first()
     if request.method == "POST" and form.is_valid() and form.save_settled():
         messages.success(request, _("%(place)s is there.") % {"place": form.instance})
         return redirect("places")
-    context = {"form": form, "place": None}
-    return render(request, "holdings/place_form.html", context)
+    return render(request, "holdings/place_form.html", {"form": form, "place": None})
 
 
 @require_http_methods(["GET", "POST"])

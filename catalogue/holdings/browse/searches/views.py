@@ -73,12 +73,11 @@ class SearchForm(forms.Form):
 @require_http_methods(["GET", "POST"])
 def saved_searches(request: MemberRequest) -> HttpResponse:
     """The viewer's searches; a new one is sent here."""
-    member = request.user
     sending = request.method == "POST"
-    form = SearchForm(request.POST if sending else None, search=SavedSearch(owner=member))
+    form = SearchForm(request.POST if sending else None, search=SavedSearch(owner=request.user))
     if sending:
         good = form.is_valid()
-        again = _sent_again(form, member)
+        again = _sent_again(form, request.user)
         if again is not None or (good and form.save()):
             kept = again or form.search
             messages.success(request, _("The search “%(name)s” is kept.") % {"name": kept})
