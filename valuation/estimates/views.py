@@ -25,34 +25,25 @@ from valuation.estimates.queries import visible_values
 @transaction.atomic
 def value_new(request: MemberRequest) -> HttpResponse:
     """A value of ``?holding=`` (id), ``?type=`` (key) or ``?issue=`` (id)."""
-    value = _blank_value(request)
-    form = ValueForm(request.POST or None, instance=value, viewer=request.user)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The value is recorded."))
-        return redirect(_home(value))
-    return render(
-        request,
-        "valuation/value_form.html",
-        {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
-        | {"title": _("A value of %(what)s") % {"what": _subject(value)}},
-    )
+    saved, title = _("The value is recorded."), _("A value of %(what)s")
+    return _value_page(request, _blank_value(request), saved, title)
 
 
 @transaction.atomic
 def value_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    value = _editable(request, pk)
+    saved, title = _("The value is changed."), _("Change a value of %(what)s")
+    return _value_page(request, _editable(request, pk), saved, title)
+
+
+def _value_page(request: MemberRequest, value: Valuation, saved: str, title: str) -> HttpResponse:
     form = ValueForm(request.POST or None, instance=value, viewer=request.user)
     if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The value is changed."))
+        messages.success(request, saved)
         return redirect(_home(value))
-    return render(
-        request,
-        "valuation/value_form.html",
-        {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
-        | {
-            "title": _("Change a value of %(what)s") % {"what": _subject(value)},
-        },
-    )
+    subject = _subject(value)
+    context = {"form": form, "value": value, "of": subject, "back": _home(value)}
+    context["title"] = title % {"what": subject}
+    return render(request, "valuation/value_form.html", context)
 
 
 @require_POST
