@@ -8,6 +8,7 @@ from typing import Any
 from axes.utils import reset as forget_failed_attempts
 from django.conf import settings
 from django.db import transaction
+from django.db.models import Q
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
@@ -60,23 +61,14 @@ def link_address(token: str) -> str:
 
 def find_link(token: str) -> HandedLink | None:
     """The link of a token, when it can still be used."""
-    link = (
-        HandedLink.objects.select_related("member", "made_by")
-        .filter(token_hash=hash_token(token))
-        .first()
-    )
-    if link is None or not link.usable:
-        return None
-    if link.kind == HandedLink.Kind.RESET and (link.member is None or not link.member.is_active):
-        return None
-    return link
+    links = HandedLink.objects.usable().select_related("member", "made_by")
+    active = Q(kind=HandedLink.Kind.INVITATION) | Q(member__is_active=True)
+    return links.filter(active, token_hash=hash_token(token)).first()
 
 
 def use_link(link: HandedLink) -> None:
     """Mark the link as used, once; within a transaction. Raises LinkUsedUp."""
-    now = timezone.now()
-    taken = HandedLink.objects.filter(pk=link.pk, used_at=None, expires_at__gt=now)
-    if not taken.update(used_at=now):
+    if not HandedLink.objects.usable().filter(pk=link.pk).update(used_at=timezone.now()):
         raise LinkUsedUp
 
 

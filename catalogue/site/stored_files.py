@@ -128,7 +128,7 @@ def unnamed_files() -> list[str]:
     before = timezone.now() - YOUNGEST
     return sorted(
         name
-        for name in _all_files("")
+        for name in _all_files()
         if name not in named and default_storage.get_modified_time(name) < before
     )
 
@@ -153,12 +153,6 @@ def delete_left_uploads() -> int:
     return deleted
 
 
-def _all_files(folder: str) -> Iterator[str]:
-    try:
-        folders, files = default_storage.listdir(folder)
-    except FileNotFoundError:
-        return
-    for name in files:
-        yield f"{folder}/{name}" if folder else name
-    for inner in folders:
-        yield from _all_files(f"{folder}/{inner}" if folder else inner)
+def _all_files() -> Iterator[str]:
+    folder = Path(default_storage.path(""))
+    return (path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
