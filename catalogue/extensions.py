@@ -14,9 +14,6 @@ from django.conf import settings
 from django.db.models import Q, QuerySet
 from django.utils.module_loading import import_string
 
-from catalogue.members.models import Member
-from catalogue.members.requests import Viewer
-
 
 @dataclass(frozen=True)
 class ToDo:
@@ -46,16 +43,16 @@ class HoldingExtension:
 
     key: str
     label: Any
-    annotate: Callable[[QuerySet[Any], Viewer], QuerySet[Any]]
+    annotate: Callable[[QuerySet[Any], Any], QuerySet[Any]]
     sort: str
-    cells: Callable[[list[Any], Viewer], dict[int, str]]
-    export: Callable[[list[Any], Viewer], dict[int, dict[str, str]]]
+    cells: Callable[[list[Any], Any], dict[int, str]]
+    export: Callable[[list[Any], Any], dict[int, dict[str, str]]]
     panel: str
-    panel_context: Callable[[Any, Viewer], dict[str, Any]]
+    panel_context: Callable[[Any, Any], dict[str, Any]]
     choices: tuple[tuple[str, Any, Q], ...] = ()
     own_only: bool = True
     check: Callable[[Any], list[str]] = field(default=lambda holding: [])
-    to_do: Callable[[Member], list[ToDo]] = field(default=lambda viewer: [])
+    to_do: Callable[[Any], list[ToDo]] = field(default=lambda viewer: [])
 
 
 @cache

@@ -318,7 +318,11 @@ else:
 # ---- language and time ----
 LANGUAGE_CODE = "en-gb"
 LANGUAGES = [("en-gb", _("English"))]
+LOCALE_PATHS = [BASE_DIR / "catalogue" / "locale"]
+USE_I18N = True
+USE_TZ = True
 TIME_ZONE = os.environ.get("EXERGUE_TIME_ZONE", "UTC")
+USE_THOUSAND_SEPARATOR = False
 MESSAGE_STORAGE = "django.contrib.messages.storage.session.SessionStorage"
 
 # Tokens of secret addresses are kept out of whatever is logged.
