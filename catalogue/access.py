@@ -29,10 +29,11 @@ Rules in words:
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import Any, TypeVar
 
 from django.db.models import Model, Q, QuerySet
 
+from catalogue.members.requests import Viewer
 from catalogue.models import (
     Holding,
     Member,
@@ -43,21 +44,22 @@ from catalogue.models import (
     Reservation,
     Showing,
     ShownPiece,
+    Want,
     WantList,
 )
 from catalogue.site.secret_links import behind_link
 from series.models import CoinType, Currency, Issuer
-
-if TYPE_CHECKING:
-    from django.contrib.auth.models import AnonymousUser
-
-    Viewer = Member | AnonymousUser
 
 M = TypeVar("M", bound=Model)
 
 
 def is_member(viewer: Viewer) -> bool:
     return viewer.is_authenticated and viewer.is_active
+
+
+def _for_members(viewer: Viewer, rows: QuerySet[M]) -> QuerySet[M]:
+    """Rows that are for members alone; a visitor gets none."""
+    return rows if is_member(viewer) else rows.none()
 
 
 def is_administrator(viewer: Viewer | None) -> bool:
@@ -80,9 +82,7 @@ def visible_members(viewer: Viewer) -> QuerySet[Member]:
     """Members see who may sign in; who keeps members sees all."""
     if may_keep_members(viewer):
         return Member.objects.all()
-    if not is_member(viewer):
-        return Member.objects.none()
-    return Member.objects.filter(is_active=True)
+    return _for_members(viewer, Member.objects.filter(is_active=True))
 
 
 def named_records(model: type[M], viewer: Viewer) -> QuerySet[M]:
@@ -116,9 +116,7 @@ def visible_holdings(viewer: Viewer) -> QuerySet[Holding]:
 
 
 def own_holdings(viewer: Viewer) -> QuerySet[Holding]:
-    if not is_member(viewer):
-        return Holding.objects.none()
-    return Holding.objects.filter(owner=viewer)
+    return owned(Holding.objects.all(), viewer)
 
 
 def visible_row(viewer: Viewer) -> Callable[[int, str], bool]:
@@ -168,15 +166,13 @@ def own_bin(model: type[M], viewer: Viewer) -> QuerySet[M]:
 # ---- whatever has an owner: places, aims, want lists, sheets, schedules, label stocks ----
 def owned(queryset: QuerySet[M], viewer: Viewer) -> QuerySet[M]:
     """The part of a queryset (of a model with an ``owner``) that belongs to the viewer."""
-    return queryset.filter(owner=viewer) if is_member(viewer) else queryset.none()
+    return _for_members(viewer, queryset.filter(owner=viewer.pk))
 
 
 # ---- what a member enters for all: values of types, and where they come from ----
 def shared_or_owned(queryset: QuerySet[M], viewer: Viewer) -> QuerySet[M]:
     """Of a model whose ``owner`` may be empty (the club's): the club's and the viewer's own."""
-    if not is_member(viewer):
-        return queryset.none()
-    return queryset.filter(Q(owner__isnull=True) | Q(owner=viewer))
+    return _for_members(viewer, queryset.filter(Q(owner__isnull=True) | Q(owner=viewer.pk)))
 
 
 def may_edit_entry(viewer: Viewer, entered_by_id: int | None) -> bool:
@@ -187,45 +183,42 @@ def may_edit_entry(viewer: Viewer, entered_by_id: int | None) -> bool:
 # ---- wants ----
 def members_showing_wants(viewer: Viewer) -> QuerySet[Member]:
     """Other members whose wants the viewer may see."""
-    if not is_member(viewer):
-        return Member.objects.none()
-    return Member.objects.filter(lists_to_club=True, is_active=True).exclude(pk=viewer.pk or 0)
+    showing = Member.objects.filter(lists_to_club=True, is_active=True)
+    return _for_members(viewer, showing.exclude(pk=viewer.pk or 0))
 
 
 def members_to_promise_to(viewer: Viewer) -> QuerySet[Member]:
     """Members to whom the viewer may promise a spare: who show their wants, or asked for one."""
-    if not is_member(viewer):
-        return Member.objects.none()
     asking = Member.objects.filter(
         is_active=True, wants__asked_of__owner=viewer.pk, wants__deleted_at__isnull=True
     )
     shown = members_showing_wants(viewer)
-    return Member.objects.filter(
-        Q(pk__in=shown.order_by().values("pk")) | Q(pk__in=asking.order_by().values("pk"))
-    )
+    either = Q(pk__in=shown.order_by().values("pk")) | Q(pk__in=asking.order_by().values("pk"))
+    return _for_members(viewer, Member.objects.filter(either))
 
 
 def spares_to_ask_for(viewer: Viewer) -> QuerySet[Holding]:
     """Spares of other members that the viewer sees, still held and promised to nobody."""
-    if not is_member(viewer):
-        return Holding.objects.none()
-    return (
-        visible_holdings(viewer)
-        .exclude(owner=viewer.pk)
-        .filter(
-            spare=True,
-            status=Holding.Status.HELD,
-            reservation__isnull=True,
-            coin_type__isnull=False,
-            owner__is_active=True,
-        )
+    free = Q(
+        spare=True,
+        status=Holding.Status.HELD,
+        reservation__isnull=True,
+        coin_type__isnull=False,
+        owner__is_active=True,
     )
+    return _for_members(viewer, visible_holdings(viewer).exclude(owner=viewer.pk).filter(free))
 
 
 def may_see_wants(viewer: Viewer, owner: Member) -> bool:
     if not is_member(viewer):
         return False
     return viewer.pk == owner.pk or (owner.lists_to_club and owner.is_active)
+
+
+def visible_wants(viewer: Viewer) -> QuerySet[Want]:
+    """The viewer's own wants, and those of members who show theirs."""
+    shown = members_showing_wants(viewer).order_by().values("pk")
+    return _for_members(viewer, Want.objects.filter(Q(owner=viewer.pk) | Q(owner__in=shown)))
 
 
 def shared_lists(token_hash: str) -> QuerySet[WantList]:
@@ -235,9 +228,8 @@ def shared_lists(token_hash: str) -> QuerySet[WantList]:
 
 def reservations_of(viewer: Viewer) -> QuerySet[Reservation]:
     """What the viewer promised or was promised; each of the two may take it back."""
-    if not is_member(viewer):
-        return Reservation.objects.none()
-    return Reservation.objects.filter(Q(holding__owner=viewer) | Q(wanted_by=viewer))
+    theirs = Q(holding__owner=viewer.pk) | Q(wanted_by=viewer.pk)
+    return _for_members(viewer, Reservation.objects.filter(theirs))
 
 
 # ---- pages for others ----
@@ -281,9 +273,7 @@ def visible_proposals(viewer: Viewer) -> QuerySet[Proposal]:
     """Curators see every proposal, a member their own."""
     if may_curate(viewer):
         return Proposal.objects.all()
-    if not is_member(viewer):
-        return Proposal.objects.none()
-    return Proposal.objects.filter(proposed_by=viewer.pk)
+    return _for_members(viewer, Proposal.objects.filter(proposed_by=viewer.pk))
 
 
 def may_edit_type(viewer: Viewer, coin_type: CoinType) -> bool:
@@ -310,13 +300,11 @@ def issuers_to_add_to(viewer: Viewer) -> QuerySet[Issuer]:
     """Countries to which the viewer may add money, series and mints of their own."""
     if may_curate(viewer):
         return Issuer.objects.all()
-    return Issuer.objects.filter(pack__isnull=True) if is_member(viewer) else Issuer.objects.none()
+    return _for_members(viewer, Issuer.objects.filter(pack__isnull=True))
 
 
 def currencies_to_add_to(viewer: Viewer) -> QuerySet[Currency]:
     """Currencies to which the viewer may add denominations."""
     if may_curate(viewer):
         return Currency.objects.all()
-    if not is_member(viewer):
-        return Currency.objects.none()
-    return Currency.objects.filter(pack__isnull=True)
+    return _for_members(viewer, Currency.objects.filter(pack__isnull=True))

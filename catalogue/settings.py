@@ -185,6 +185,7 @@ TEMPLATES = [
                 "django.contrib.auth.context_processors.auth",
                 "django.contrib.messages.context_processors.messages",
                 "catalogue.site.disk_space.banner",
+                "catalogue.site.sections.section",
             ],
         },
     }

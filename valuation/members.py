@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from django.db.models import Q
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.members.member_data import MemberData, Table
+from catalogue.members.member_data import Kind, MemberData
 from catalogue.models import Member
 from valuation.models import (
     PriceSource,
@@ -17,32 +16,34 @@ from valuation.models import (
     Valuation,
 )
 
-
-def member_data(member: Member) -> list[Table]:
-    """Values of the member's holdings, those they entered for types, and their schedules."""
-    values = Valuation.everything.filter(
-        Q(holding__owner=member) | Q(entered_by=member) | Q(source__owner=member)
-    )
-    return [
-        Table("price_sources", _("Your own sources."), PriceSource.everything.filter(owner=member)),
-        Table("values", _("Values of your pieces, and those you entered for types."), values),
-        Table("schedules", _("Your insurance schedules."), Schedule.objects.filter(owner=member)),
-        Table(
-            "schedule_lines",
-            _("Every line of your schedules, as it was frozen."),
-            ScheduleLine.objects.filter(schedule__owner=member),
-        ),
-        Table(
-            "schedule_photographs",
-            _("Which photographs your schedules show."),
-            SchedulePhoto.objects.filter(schedule__owner=member),
-        ),
-        Table(
-            "schedule_numbers",
-            _("The highest number given to a schedule of yours in each year."),
-            ScheduleNumbers.objects.filter(owner=member),
-        ),
-    ]
+OF_SCHEDULE = ("schedule__owner",)
+KINDS = (
+    Kind("price_sources", PriceSource, _("Your own sources.")),
+    Kind(
+        "values",
+        Valuation,
+        _("Values of your pieces, and those you entered for types."),
+        ("holding__owner", "entered_by", "source__owner"),
+    ),
+    Kind("schedules", Schedule, _("Your insurance schedules.")),
+    Kind(
+        "schedule_lines",
+        ScheduleLine,
+        _("Every line of your schedules, as it was frozen."),
+        OF_SCHEDULE,
+    ),
+    Kind(
+        "schedule_photographs",
+        SchedulePhoto,
+        _("Which photographs your schedules show."),
+        OF_SCHEDULE,
+    ),
+    Kind(
+        "schedule_numbers",
+        ScheduleNumbers,
+        _("The highest number given to a schedule of yours in each year."),
+    ),
+)
 
 
 def remains(member: Member) -> list[str]:
@@ -73,4 +74,4 @@ def remains(member: Member) -> list[str]:
     return lines
 
 
-VALUATION = MemberData(member_data, remains=remains)
+VALUATION = MemberData(KINDS, remains=remains)

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from catalogue import access
-from catalogue.curation.used import used_issues
-from catalogue.models import Holding, Member
+from catalogue.curation.used import why_they_stay
+from catalogue.members.requests import MemberRequest, Viewer
 from series.dates.written import DateError
 from series.forms import Difference, RecordForm
 from series.models import Issue
@@ -60,8 +60,9 @@ class IssueForm(RecordForm):
 
     field_order = ["date", "mintage", "varieties", "references"]
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.viewer = viewer
         self.initial = {**issue_texts(self.instance), **self.initial}
 
     def clean_mintage(self) -> int | None:
@@ -82,13 +83,14 @@ class IssueForm(RecordForm):
                 % {"name": too_long[0][:40]}
             )
         found = tuple(said.items())
-        gone = [variety.pk for variety in left_out(self.instance, found)]
-        held = Holding.objects.filter(variety__in=gone).values_list("variety__name", flat=True)
-        if names := sorted(set(held)):
-            raise forms.ValidationError(
-                _("Members hold %(names)s, so it cannot be left out: write it again.")
-                % {"names": ", ".join(names)}
-            )
+        refused = why_they_stay(
+            left_out(self.instance, found),
+            self.viewer,
+            told=_("Members hold %(names)s, so it cannot be left out: write it again."),
+            untold=_("%(names)s cannot be left out here: write it again, or ask a curator."),
+        )
+        if refused:
+            raise forms.ValidationError(refused)
         return found
 
     def clean_references(self) -> Any:
@@ -104,8 +106,14 @@ class IssueForm(RecordForm):
             raise forms.ValidationError(str(error)) from error
         not_struck = Issue.Fact.NOT_STRUCK
         unmade = wanted.dated.fact == not_struck and self.instance.fact != not_struck
-        if unmade and used_issues([self.instance.pk]):
-            raise forms.ValidationError(_("Members hold or want it, so it cannot be “not struck”."))
+        refused = why_they_stay(
+            [self.instance] if unmade else [],
+            self.viewer,
+            told=_("Members hold or want it, so it cannot be “not struck”."),
+            untold=_("It cannot be made “not struck” here: ask a curator."),
+        )
+        if refused:
+            raise forms.ValidationError(refused)
         return wanted
 
     def clean(self) -> dict[str, Any]:
@@ -138,8 +146,8 @@ class IssueForm(RecordForm):
 
 
 @require_http_methods(["GET", "POST"])
-def issue_edit(request: HttpRequest, key: str, issue_key: str) -> HttpResponse:
-    types = access.visible_types(cast(Member, request.user))
+def issue_edit(request: MemberRequest, key: str, issue_key: str) -> HttpResponse:
+    types = access.visible_types(request.user)
     issues = Issue.objects.filter(coin_type__in=types).select_related(
         "coin_type__series__issuer", "coin_type__denomination", "coin_type__proposal"
     )
@@ -147,9 +155,9 @@ def issue_edit(request: HttpRequest, key: str, issue_key: str) -> HttpResponse:
     if not access.may_edit_type(request.user, found.coin_type):
         raise PermissionDenied
     label = found.label
-    form = IssueForm(request.POST or None, instance=found)
+    form = IssueForm(request.POST or None, instance=found, viewer=request.user)
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("%(date)s is saved.") % {"date": found.label})
         return redirect(found.coin_type)
-    context = {"section": "countries", "form": form, "coin_type": found.coin_type, "label": label}
+    context = {"form": form, "coin_type": found.coin_type, "label": label}
     return render(request, "curation/issue_form.html", context)

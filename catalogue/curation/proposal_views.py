@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -17,6 +15,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from catalogue import access
 from catalogue.curation import proposals
 from catalogue.curation.models import Proposal
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 from series.models import CoinType
 from series.types.joining import JoinRefused
@@ -80,19 +79,18 @@ class JoinForm(forms.Form):
 
 
 @require_safe
-def curation(request: HttpRequest) -> HttpResponse:
+def curation(request: MemberRequest) -> HttpResponse:
     """Proposals: to curators all of them, to a member their own and what became of each."""
-    viewer = cast(Member, request.user)
-    found = proposals.in_order(access.visible_proposals(viewer))
+    found = proposals.in_order(access.visible_proposals(request.user))
     page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
-    context = {"section": "countries", "page": page, "curates": access.may_curate(viewer)}
+    context = {"page": page, "curates": access.may_curate(request.user)}
     return render(request, "curation/curation.html", context)
 
 
 @require_http_methods(["GET", "POST"])
-def proposal(request: HttpRequest, pk: int) -> HttpResponse:
+def proposal(request: MemberRequest, pk: int) -> HttpResponse:
     """One proposal beside the types it is most like; a curator accepts it or sends it back."""
-    viewer = cast(Member, request.user)
+    viewer = request.user
     visible = proposals.in_order(access.visible_proposals(viewer)).select_related("decided_by")
     found = get_object_or_404(visible, pk=pk)
     decides = access.may_curate(viewer)
@@ -104,7 +102,6 @@ def proposal(request: HttpRequest, pk: int) -> HttpResponse:
             return redirect("curation")
     alike = proposals.likenesses(found.coin_type)[:ALIKE_SHOWN]
     context = {
-        "section": "countries",
         "proposal": found,
         "form": form,
         "alike": alike,
@@ -115,7 +112,7 @@ def proposal(request: HttpRequest, pk: int) -> HttpResponse:
     return render(request, "curation/proposal.html", context)
 
 
-def _decide(request: HttpRequest, found: Proposal, viewer: Member, form: AnswerForm) -> bool:
+def _decide(request: MemberRequest, found: Proposal, viewer: Member, form: AnswerForm) -> bool:
     answer: str = form.cleaned_data["answer"].strip()
     decision = request.POST.get("decision")
     try:
@@ -138,9 +135,9 @@ def _decide(request: HttpRequest, found: Proposal, viewer: Member, form: AnswerF
 
 
 @require_http_methods(["GET", "POST"])
-def type_join(request: HttpRequest, key: str) -> HttpResponse:
+def type_join(request: MemberRequest, key: str) -> HttpResponse:
     """Join a double to the type that is kept; all that members have of it goes along."""
-    viewer = cast(Member, request.user)
+    viewer = request.user
     types = access.visible_types(viewer).select_related("denomination", "series__issuer")
     gone = get_object_or_404(types, key=key)
     if not access.may_curate(viewer):
@@ -161,7 +158,6 @@ def type_join(request: HttpRequest, key: str) -> HttpResponse:
         series__issuer=gone.series.issuer_id, denomination__name=gone.denomination.name
     ).exclude(pk=gone.pk)[:MOST_CHOICES]
     context = {
-        "section": "countries",
         "gone": gone,
         "form": form,
         "choices": choices,

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.functional import Promise
@@ -28,6 +28,7 @@ from catalogue.curation.record_forms import (
     PersonForm,
     SeriesForm,
 )
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Member
 from series.models import Currency, Issuer
 from series.types.derived import types_using
@@ -83,34 +84,32 @@ KINDS = {
 }
 
 
-def new_view(name: str) -> Callable[[HttpRequest], HttpResponse]:
+def new_view(name: str) -> Callable[[MemberRequest], HttpResponse]:
     """The view that adds a record of a kind."""
     kind = KINDS[name]
 
     @require_http_methods(["GET", "POST"])
-    def record_new(request: HttpRequest) -> HttpResponse:
-        viewer = cast(Member, request.user)
-        form = kind.form(request.POST or None, viewer=viewer, initial=_started(request, kind))
+    def record_new(request: MemberRequest) -> HttpResponse:
+        form = kind.form(request.POST or None, viewer=request.user, initial=_started(request, kind))
         if request.method == "POST" and form.is_valid() and form.save_checked():
             messages.success(request, _("%(name)s is added.") % {"name": form.instance})
             return redirect(_next(form.instance))
-        return _page(request, form, kind.new, name, closed=_closed(viewer, request, kind))
+        return _page(request, form, kind.new, name, closed=_closed(request.user, request, kind))
 
     return record_new
 
 
-def edit_view(name: str) -> Callable[[HttpRequest, str], HttpResponse]:
+def edit_view(name: str) -> Callable[[MemberRequest, str], HttpResponse]:
     """The view in which a curator changes a record of a kind."""
     kind = KINDS[name]
 
     @require_http_methods(["GET", "POST"])
-    def record_edit(request: HttpRequest, key: str) -> HttpResponse:
-        viewer = cast(Member, request.user)
+    def record_edit(request: MemberRequest, key: str) -> HttpResponse:
         model: Any = kind.form._meta.model
         found = get_object_or_404(model.objects.all(), key=key)
-        if not access.may_curate(viewer):
+        if not access.may_curate(request.user):
             raise PermissionDenied
-        form = kind.form(request.POST or None, instance=found, viewer=viewer)
+        form = kind.form(request.POST or None, instance=found, viewer=request.user)
         if request.method == "POST" and form.is_valid() and form.save_checked():
             settle(sorted(types_using({kind.table: [found.pk]})))
             messages.success(request, _("%(name)s is saved.") % {"name": found})
@@ -121,7 +120,7 @@ def edit_view(name: str) -> Callable[[HttpRequest, str], HttpResponse]:
 
 
 @require_http_methods(["GET", "POST"])
-def country_start(request: HttpRequest) -> HttpResponse:
+def country_start(request: MemberRequest) -> HttpResponse:
     """A new country with its money, a series and denominations in one short form."""
     form = CountryStartForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -132,11 +131,10 @@ def country_start(request: HttpRequest) -> HttpResponse:
             % {"country": series.issuer},
         )
         return redirect(f"{reverse('type-new')}?series={series.key}")
-    context = {"section": "countries", "form": form}
-    return render(request, "curation/country_start.html", context)
+    return render(request, "curation/country_start.html", {"form": form})
 
 
-def _started(request: HttpRequest, kind: Kind) -> dict[str, Any]:
+def _started(request: MemberRequest, kind: Kind) -> dict[str, Any]:
     """What ``?issuer=`` and ``?currency=`` (keys) put into a new form."""
     initial: dict[str, Any] = {}
     issuer = Issuer.objects.filter(key=request.GET.get("issuer", "")).first()
@@ -151,7 +149,7 @@ def _started(request: HttpRequest, kind: Kind) -> dict[str, Any]:
     return initial
 
 
-def _closed(viewer: Member, request: HttpRequest, kind: Kind) -> bool:
+def _closed(viewer: Member, request: MemberRequest, kind: Kind) -> bool:
     """Whether the page was asked for a country or currency that only curators add to."""
     asked = {name: request.GET.get(name, "") for name in kind.asked}
     open_to = {
@@ -172,7 +170,7 @@ def _next(record: Any) -> str:
 
 
 def _page(
-    request: HttpRequest,
+    request: MemberRequest,
     form: CatalogueForm,
     heading: Promise | str,
     name: str,
@@ -180,7 +178,6 @@ def _page(
     closed: bool = False,
 ) -> HttpResponse:
     context = {
-        "section": "countries",
         "form": form,
         "heading": heading,
         "kind": name,

@@ -17,7 +17,7 @@ from catalogue import access
 from catalogue.curation import type_fields
 from catalogue.curation.belonging import Belonging, NowhereYet, belonging, find_issuer, make
 from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS, box
-from catalogue.curation.used import used_issues
+from catalogue.curation.used import why_they_stay
 from series.dates.written import DateError, parse_edtf
 from series.forms import Difference, RecordForm
 from series.metal.metals import CompositionError, parse_composition
@@ -286,20 +286,19 @@ class TypeForm(RecordForm):
 
     def _refuse_loss(self) -> None:
         """A date that someone holds, wants or was promised stays, and stays struck."""
-        ids = [issue.pk for issue in (*self.plan.removed, *self.plan.unmade)]
-        used = used_issues(ids)
-        if names := [str(issue) for issue in self.plan.removed if issue.pk in used]:
-            raise DateError(
-                _("Members hold or want %(dates)s, so it cannot be left out: write it again.")
-                % {"dates": ", ".join(names)},
-                "",
-            )
-        if names := [str(issue) for issue in self.plan.unmade if issue.pk in used]:
-            raise DateError(
-                _("Members hold or want %(dates)s, so it cannot be “not struck”.")
-                % {"dates": ", ".join(names)},
-                "",
-            )
+        refused = why_they_stay(
+            self.plan.removed,
+            self.viewer,
+            told=_("Members hold or want %(names)s, so it cannot be left out: write it again."),
+            untold=_("%(names)s cannot be left out here: write it again, or ask a curator."),
+        ) or why_they_stay(
+            self.plan.unmade,
+            self.viewer,
+            told=_("Members hold or want %(names)s, so it cannot be “not struck”."),
+            untold=_("%(names)s cannot be made “not struck” here: ask a curator."),
+        )
+        if refused:
+            raise DateError(refused, "")
 
     # ---- saving ----
     def words(self) -> TypeWords:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -19,6 +19,7 @@ from catalogue.curation.models import Proposal
 from catalogue.curation.type_form import TypeForm
 from catalogue.curation.understood import Understood
 from catalogue.holdings.actions import derive
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 from series.metal.alloys import NAMED
 from series.models import CoinType, Denomination, Issue, Issuer, Mint, Motif, Person, Series
@@ -31,7 +32,7 @@ Standing = CoinType.Standing
 
 
 @require_http_methods(["GET", "POST"])
-def type_new(request: HttpRequest) -> HttpResponse:
+def type_new(request: MemberRequest) -> HttpResponse:
     """A type from nothing; ``?series=``, ``?denomination=`` or ``?issuer=`` (keys) start it."""
     initial: dict[str, Any] = {}
     started = Series.objects.filter(key=request.GET.get("series", "")).first()
@@ -51,7 +52,7 @@ def type_new(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def type_like(request: HttpRequest, key: str) -> HttpResponse:
+def type_like(request: MemberRequest, key: str) -> HttpResponse:
     """A type that starts from another: all is copied but its dates; change what differs."""
     like = _type(request, key)
     form = _new_form(request, like=like)
@@ -60,7 +61,7 @@ def type_like(request: HttpRequest, key: str) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def type_propose(request: HttpRequest, key: str) -> HttpResponse:
+def type_propose(request: MemberRequest, key: str) -> HttpResponse:
     """A change to a type of the catalogue, written as a type beside it, for a curator."""
     like = _type(request, key)
     form = _new_form(request, like=like, ask_note=True, initial={"dates": _dates_of(like)})
@@ -76,7 +77,7 @@ def type_propose(request: HttpRequest, key: str) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def type_from_holding(request: HttpRequest, pk: int) -> HttpResponse:
+def type_from_holding(request: MemberRequest, pk: int) -> HttpResponse:
     """A provisional type made from a piece that its owner could not find in the catalogue."""
     holding = get_object_or_404(access.visible_holdings(request.user), pk=pk)
     if not access.may_edit_holding(request.user, holding):
@@ -109,7 +110,7 @@ def _whole_hours(holding: Holding) -> int | None:
 
 
 @require_http_methods(["GET", "POST"])
-def type_edit(request: HttpRequest, key: str) -> HttpResponse:
+def type_edit(request: MemberRequest, key: str) -> HttpResponse:
     found = _type(request, key)
     if not access.may_edit_type(request.user, found):
         raise PermissionDenied
@@ -128,8 +129,8 @@ def type_edit(request: HttpRequest, key: str) -> HttpResponse:
 
 
 # ---- common ----
-def _type(request: HttpRequest, key: str) -> CoinType:
-    types = access.visible_types(cast(Member, request.user)).select_related(
+def _type(request: MemberRequest, key: str) -> CoinType:
+    types = access.visible_types(request.user).select_related(
         "series__issuer", "series__currency", "denomination__currency", "proposal"
     )
     return get_object_or_404(types, key=key)
@@ -140,25 +141,24 @@ def _dates_of(coin_type: CoinType) -> str:
 
 
 def _new_form(
-    request: HttpRequest,
+    request: MemberRequest,
     *,
     initial: dict[str, Any] | None = None,
     like: CoinType | None = None,
     ask_note: bool = False,
 ) -> TypeForm:
-    member = cast(Member, request.user)
-    ask = ask_note or not access.may_curate(member)
+    ask = ask_note or not access.may_curate(request.user)
     return TypeForm(
-        request.POST or None, initial=initial or {}, like=like, ask_note=ask, viewer=member
+        request.POST or None, initial=initial or {}, like=like, ask_note=ask, viewer=request.user
     )
 
 
-def _is_typing(request: HttpRequest) -> bool:
+def _is_typing(request: MemberRequest) -> bool:
     """Whether the page asks what is understood so far; nothing is saved then."""
     return request.method == "POST" and "HX-Request" in request.headers
 
 
-def _say_back(request: HttpRequest, form: TypeForm) -> HttpResponse:
+def _say_back(request: MemberRequest, form: TypeForm) -> HttpResponse:
     understood = Understood(form)
     form.is_valid()
     issuer = form.belongs.issuer if form.belongs else find_issuer(form["country"].value() or "")
@@ -173,7 +173,7 @@ def _say_back(request: HttpRequest, form: TypeForm) -> HttpResponse:
 
 
 def _make(
-    request: HttpRequest,
+    request: MemberRequest,
     form: TypeForm,
     *,
     heading: str,
@@ -188,7 +188,7 @@ def _make(
     if request.method == "POST" and form.is_valid():
         try:
             with transaction.atomic():
-                made = _save_new(cast(Member, request.user), form, standing)
+                made = _save_new(request.user, form, standing)
                 if holding is not None:
                     _attach(holding, made)
         except StaleEdit:
@@ -247,7 +247,7 @@ def _attach(holding: Holding, coin_type: CoinType) -> None:
 
 
 def _page(
-    request: HttpRequest,
+    request: MemberRequest,
     form: TypeForm,
     *,
     heading: str,
@@ -256,14 +256,12 @@ def _page(
     like: CoinType | None = None,
     holding: Holding | None = None,
 ) -> HttpResponse:
-    member = cast(Member, request.user)
     issuer = series.issuer if series else None
-    standing = access.standing_of_new(member, issuer) if issuer and not holding else None
+    standing = access.standing_of_new(request.user, issuer) if issuer and not holding else None
     known = _known_names(issuer)
     understood = Understood(form)
     understood.put_slots()
     context = {
-        "section": "countries",
         "form": form,
         "understood": understood,
         "countries": Issuer.objects.values_list("name", flat=True),

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.db.models import Prefetch
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
@@ -15,6 +15,7 @@ from catalogue.holdings.browse.plates import Piece, trimmed_pictures
 from catalogue.holdings.browse.searches.saved import kept_searches
 from catalogue.identifying.ranked_again import news_for
 from catalogue.members.door.notices import notices_for
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Aim, Member, Proposal
 from catalogue.wants.remembered import kept_completion
 from series.types.queries import shown_types
@@ -25,9 +26,9 @@ SEARCHES = 8
 
 
 @require_safe
-def home(request: HttpRequest) -> HttpResponse:
+def home(request: MemberRequest) -> HttpResponse:
     """One's own collection; the queries grow with aims and saved searches, not with pieces."""
-    member = cast(Member, request.user)
+    member = request.user
     recent = _recent(member)
     context: dict[str, Any] = {
         "recent": recent,

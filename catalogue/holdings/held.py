@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
 
 from django.db.models import Count, Sum
 
 from catalogue import access
 from catalogue.holdings.models import Holding
+from catalogue.members.requests import Viewer
 from series.models import CoinType
 
 HELD = (Holding.Status.HELD, Holding.Status.ON_LOAN)
@@ -41,7 +41,7 @@ class HeldOnPage:
         return sum(held.count for held in self.types.values())
 
 
-def held_of_types(viewer: Any, types: Iterable[CoinType]) -> HeldOnPage:
+def held_of_types(viewer: Viewer, types: Iterable[CoinType]) -> HeldOnPage:
     """The viewer's own pieces of these types that are held or on loan. One query."""
     found = HeldOnPage()
     ids = {coin_type.pk for coin_type in types}
@@ -65,7 +65,7 @@ class HeldOfCountry:
     pieces: int
 
 
-def held_by_country(viewer: Any) -> dict[int, HeldOfCountry]:
+def held_by_country(viewer: Viewer) -> dict[int, HeldOfCountry]:
     """What the viewer holds of each country, by its id. One query."""
     rows = (
         access.own_holdings(viewer)

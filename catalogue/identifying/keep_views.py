@@ -7,7 +7,7 @@ from typing import cast
 from urllib.parse import urlencode
 
 from django.contrib import messages
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.urls import reverse
 from django.utils.html import format_html
@@ -20,7 +20,8 @@ from catalogue.holdings.piece.edit_views import own_holding, way_back
 from catalogue.identifying.evidence_of import evidence_lines, texts_of
 from catalogue.identifying.keeping import keep_identified, keep_open
 from catalogue.identifying.ranked_again import take_note
-from catalogue.models import Holding, Member
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Holding
 from series.identifying.evidence import FIELDS, EvidenceError, read_evidence
 from series.models import CoinType, Issue
 from series.records import StaleEdit
@@ -31,9 +32,8 @@ LONGEST = 1000
 
 
 @require_POST
-def identify_keep(request: HttpRequest) -> HttpResponse:
+def identify_keep(request: MemberRequest) -> HttpResponse:
     """Keep a piece as the type chosen, or as unidentified when none is."""
-    member = cast(Member, request.user)
     given = {name: request.POST.get(name, "").replace("\x00", "").strip() for name in FIELDS}
     asked = request.POST.get("holding", "")
     over = own_holding(request, pk_from(asked)) if asked else None
@@ -42,11 +42,11 @@ def identify_keep(request: HttpRequest) -> HttpResponse:
         evidence = read_evidence(given)
         version = _version(request)
         if coin_type is None:
-            kept = keep_open(member, evidence, over=over, seen_version=version)
+            kept = keep_open(request.user, evidence, over=over, seen_version=version)
         else:
             issue = _chosen_issue(request, coin_type)
             kept = keep_identified(
-                member, evidence, coin_type, issue, over=over, seen_version=version
+                request.user, evidence, coin_type, issue, over=over, seen_version=version
             )
     except EvidenceError as error:
         messages.error(request, _("Nothing is kept yet. ") + " ".join(error.errors.values()))
@@ -72,13 +72,13 @@ def identify_keep(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def identify_told(request: HttpRequest) -> HttpResponse:
+def identify_told(request: MemberRequest) -> HttpResponse:
     """Take note of what has become likely: ``told`` is a holding and its type, "12-7"."""
     told = []
     for pair in request.POST.getlist("told"):
         holding_id, _dash, type_id = pair.partition("-")
         told.append((pk_from(holding_id), pk_from(type_id)))
-    take_note(cast(Member, request.user), told)
+    take_note(request.user, told)
     return redirect(way_back(request, reverse("home")))
 
 
@@ -90,12 +90,12 @@ def pk_from(text: str) -> int:
     return number
 
 
-def _version(request: HttpRequest) -> int:
+def _version(request: MemberRequest) -> int:
     """The version of the holding that was seen; 0, which none has, when it is not said."""
     return record_number(request.POST.get("row_version")) or 0
 
 
-def _chosen_type(request: HttpRequest) -> CoinType | None:
+def _chosen_type(request: MemberRequest) -> CoinType | None:
     """The type chosen, which the viewer must see; if it was joined meanwhile, the kept one."""
     asked = request.POST.get("type", "")
     if not asked:
@@ -106,7 +106,7 @@ def _chosen_type(request: HttpRequest) -> CoinType | None:
     return get_object_or_404(access.visible_types(request.user), pk=kept or number)
 
 
-def _chosen_issue(request: HttpRequest, coin_type: CoinType) -> Issue | None:
+def _chosen_issue(request: MemberRequest, coin_type: CoinType) -> Issue | None:
     asked = request.POST.get("issue", "")
     if not asked:
         return None

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.cache import patch_vary_headers
@@ -30,6 +30,7 @@ from catalogue.identifying.shown_answer import (
     worth_showing,
 )
 from catalogue.identifying.tables import current_table, eligible
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding
 from series.identifying.looks import TOOLS
 from series.identifying.ranking import identify
@@ -52,7 +53,7 @@ TOOL_NAMES = {
 
 
 @require_safe
-def identify_page(request: HttpRequest) -> HttpResponse:
+def identify_page(request: MemberRequest) -> HttpResponse:
     """The form and the ranking; to htmx the ranking and the messages alone."""
     holding = _holding(request)
     if holding is not None and holding.coin_type_id is not None:
@@ -61,7 +62,7 @@ def identify_page(request: HttpRequest) -> HttpResponse:
     what = asked(request, holding)
     form = IdentifyForm(what.texts, what.errors)
     context = _answered(request, table, what) | {"form": form}
-    if request.htmx and not request.htmx.history_restore_request:  # type: ignore[attr-defined]
+    if request.htmx and not request.htmx.history_restore_request:
         response = render(request, "identifying/_answered.html", context)
         response["HX-Replace-Url"] = _address(what)
     else:
@@ -75,7 +76,7 @@ def _address(what: Asked) -> str:
     return reverse("identify") + (f"?{what.address}" if what.address else "")
 
 
-def _answered(request: HttpRequest, table: TypeTable, what: Asked) -> dict[str, Any]:
+def _answered(request: MemberRequest, table: TypeTable, what: Asked) -> dict[str, Any]:
     """The ranking and what stands beside it. A constant number of queries."""
     evidence = what.evidence
     answer = identify(
@@ -89,7 +90,6 @@ def _answered(request: HttpRequest, table: TypeTable, what: Asked) -> dict[str, 
     scale, room = scale_of((row.coin_type for row in rows), measured)
     shown = sum(row.candidate.probability for row in rows)
     return {
-        "section": "identify",
         "asked": what,
         "evidence": evidence,
         "answer": answer,
@@ -121,20 +121,20 @@ def _around(table: TypeTable, what: Asked, form: IdentifyForm) -> dict[str, Any]
 
 
 @require_safe
-def identify_compare(request: HttpRequest) -> HttpResponse:
+def identify_compare(request: MemberRequest) -> HttpResponse:
     """Two candidates side by side: ``a`` and ``b``, or the two ticked as ``of``."""
     what = asked(request, _holding(request))
     keys = [request.GET.get("a", ""), request.GET.get("b", "")]
     if not any(keys):
         keys = request.GET.getlist("of")
-    context: dict[str, Any] = {"section": "identify", "asked": what, "evidence": what.evidence}
+    context: dict[str, Any] = {"asked": what, "evidence": what.evidence}
     context["back"] = _address(what)
     if len(set(keys)) == len(keys) == 2 and all(keys):
         context |= _side_by_side(request, what, keys)
     return render(request, "identifying/compare.html", context)
 
 
-def _side_by_side(request: HttpRequest, what: Asked, keys: list[str]) -> dict[str, Any]:
+def _side_by_side(request: MemberRequest, what: Asked, keys: list[str]) -> dict[str, Any]:
     """A constant number of queries. Raises Http404 for a key the viewer may not see."""
     table = current_table()
     types = visible_types(request.user).select_related("series__issuer", "denomination")
@@ -154,7 +154,7 @@ def _side_by_side(request: HttpRequest, what: Asked, keys: list[str]) -> dict[st
     return {"compared": compared, "measured": measured, "scale": scale, "room": room}
 
 
-def _holding(request: HttpRequest) -> Holding | None:
+def _holding(request: MemberRequest) -> Holding | None:
     """The piece that is being ranked again, if the address names one of the viewer's own."""
     number = request.GET.get("holding", "")
     return own_holding(request, pk_from(number)) if number else None

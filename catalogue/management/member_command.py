@@ -4,9 +4,20 @@ from __future__ import annotations
 
 from argparse import ArgumentParser
 
+from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 
+from catalogue.members.links import LINK_DAYS, link_address, make_reset
 from catalogue.models import Member
+from catalogue.site.served_at import NOT_SERVED, believe_the_server
+
+
+def link_words(opening: str, member: Member) -> str:
+    """A link with which a member sets a password, and what to do if the site is not served."""
+    served = believe_the_server()
+    link = link_address(make_reset(member, member))
+    words = f"{opening}, within {LINK_DAYS} days:\n{link}"
+    return words if served else f"{words}\n{NOT_SERVED.format(address=settings.SITE_ADDRESS)}"
 
 
 class MemberCommand(BaseCommand):

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django.contrib import messages
 from django.contrib.auth import logout, update_session_auth_hash
-from django.http import HttpRequest, HttpResponse, StreamingHttpResponse
+from django.http import HttpResponse, StreamingHttpResponse
 from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import get_valid_filename
@@ -22,17 +20,18 @@ from catalogue.members.erase import erase_member, remains_of
 from catalogue.members.export import export_of
 from catalogue.members.forms import AccountForm, EraseForm
 from catalogue.members.models import Member
+from catalogue.members.requests import MemberRequest
 from catalogue.members.roles import LastAdministrator
 from catalogue.site.overwriting import is_due
 
 
-def _me(request: HttpRequest) -> Member:
+def _me(request: MemberRequest) -> Member:
     """The signed-in member, apart from ``request.user``, which pages show while a form is wrong."""
-    return Member.objects.get(pk=cast(Member, request.user).pk)
+    return Member.objects.get(pk=request.user.pk)
 
 
 @require_http_methods(["GET", "POST"])
-def account(request: HttpRequest) -> HttpResponse:
+def account(request: MemberRequest) -> HttpResponse:
     me = _me(request)
     form = AccountForm(request.POST or None, instance=me)
     if request.method == "POST" and form.is_valid():
@@ -41,7 +40,6 @@ def account(request: HttpRequest) -> HttpResponse:
         return redirect("account")
     context = {
         "form": form,
-        "section": "account",
         "devices": listed(request, me),
         "factor": factor_of(me),
     }
@@ -50,7 +48,7 @@ def account(request: HttpRequest) -> HttpResponse:
 
 @sensitive_post_parameters()
 @require_http_methods(["GET", "POST"])
-def account_password(request: HttpRequest) -> HttpResponse:
+def account_password(request: MemberRequest) -> HttpResponse:
     form = NewPasswordForm(_me(request), request.POST or None)
     if request.method == "POST" and form.is_valid():
         me = form.save()
@@ -63,7 +61,7 @@ def account_password(request: HttpRequest) -> HttpResponse:
 
 @never_cache
 @require_safe
-def account_export(request: HttpRequest) -> StreamingHttpResponse:
+def account_export(request: MemberRequest) -> StreamingHttpResponse:
     me = _me(request)
     name = get_valid_filename(f"exergue-{me.username}-{timezone.localdate().isoformat()}.zip")
     response = StreamingHttpResponse(export_of(me), content_type="application/zip")
@@ -73,7 +71,7 @@ def account_export(request: HttpRequest) -> StreamingHttpResponse:
 
 @sensitive_post_parameters()
 @require_http_methods(["GET", "POST"])
-def account_erase(request: HttpRequest) -> HttpResponse:
+def account_erase(request: MemberRequest) -> HttpResponse:
     me = _me(request)
     form = EraseForm(request.POST or None, member=me)
     if request.method == "POST" and form.is_valid():

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from datetime import timedelta
-from typing import cast
 
 from django.conf import settings
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.utils.translation import gettext as _
@@ -29,26 +28,35 @@ from catalogue.members.links import (
     make_reset,
 )
 from catalogue.members.models import HandedLink, Member
+from catalogue.members.requests import MemberRequest
 from catalogue.members.roles import LastAdministrator, change_role, let_sign_in
 from catalogue.site.secret_pages import shield
 
 RECENT = 6
 
 
-def _only_administrators(request: HttpRequest) -> None:
+def _only_administrators(request: MemberRequest) -> None:
     if not access.may_keep_members(request.user):
         raise PermissionDenied
 
 
-def _shown_member(request: HttpRequest, pk: int) -> Member:
+def _kept_member(request: MemberRequest, pk: int) -> Member:
+    """A member whose sign-in and role the viewer keeps (403 else)."""
+    _only_administrators(request)
     return get_object_or_404(access.visible_members(request.user), pk=pk)
 
 
+def _refuse_the_last(request: MemberRequest) -> None:
+    words = _(
+        "This is the only administrator who can sign in. Make another member administrator first."
+    )
+    messages.error(request, words)
+
+
 @require_safe
-def club(request: HttpRequest) -> HttpResponse:
+def club(request: MemberRequest) -> HttpResponse:
     keeps = access.may_keep_members(request.user)
     context = {
-        "section": "club",
         "lines": queries.club(request.user),
         "keeps": keeps,
         "invitations": list(queries.open_invitations()) if keeps else [],
@@ -57,15 +65,14 @@ def club(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def member(request: HttpRequest, pk: int) -> HttpResponse:
+def member(request: MemberRequest, pk: int) -> HttpResponse:
     """What a member shows to the viewer; for an administrator, also role and sign-in."""
-    shown = _shown_member(request, pk)
+    shown = get_object_or_404(access.visible_members(request.user), pk=pk)
     holdings = queries.shown_holdings(request.user).filter(owner=shown)
     recent = holdings.select_related(
         "coin_type__denomination", "coin_type__series__issuer", "issue"
     ).order_by("-created_at", "-pk")[:RECENT]
     context = {
-        "section": "club",
         "shown": shown,
         "count": holdings.count(),
         "spares": holdings.filter(spare=True, status="held").count(),
@@ -79,19 +86,19 @@ def member(request: HttpRequest, pk: int) -> HttpResponse:
 
 @never_cache
 @require_http_methods(["GET", "POST"])
-def invite(request: HttpRequest) -> HttpResponse:
+def invite(request: MemberRequest) -> HttpResponse:
     """Make an invitation; its link is shown in the answer and never again."""
     _only_administrators(request)
     form = InvitationForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         email = form.cleaned_data["email"]
-        token = make_invitation(cast(Member, request.user), form.cleaned_data["role"], email)
+        token = make_invitation(request.user, form.cleaned_data["role"], email)
         return _show_link(request, HandedLink.Kind.INVITATION, token, email, None)
-    return render(request, "members/invite.html", {"form": form, "section": "club"})
+    return render(request, "members/invite.html", {"form": form})
 
 
 @require_POST
-def withdraw_invitation(request: HttpRequest, pk: int) -> HttpResponse:
+def withdraw_invitation(request: MemberRequest, pk: int) -> HttpResponse:
     _only_administrators(request)
     get_object_or_404(queries.open_invitations(), pk=pk).delete()
     messages.success(request, _("The invitation is withdrawn; its link no longer works."))
@@ -100,30 +107,26 @@ def withdraw_invitation(request: HttpRequest, pk: int) -> HttpResponse:
 
 @never_cache
 @require_POST
-def reset_member(request: HttpRequest, pk: int) -> HttpResponse:
+def reset_member(request: MemberRequest, pk: int) -> HttpResponse:
     """Make a link to a new password for a member; shown in the answer and never again."""
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
+    shown = _kept_member(request, pk)
     if not shown.is_active:
         messages.error(request, _("First let this member sign in again."))
         return redirect(shown)
-    me = cast(Member, request.user)
-    token = make_reset(shown, me)
-    tell(shown, Notice.Kind.LINK, by=me)
+    token = make_reset(shown, request.user)
+    tell(shown, Notice.Kind.LINK, by=request.user)
     return _show_link(request, HandedLink.Kind.RESET, token, shown.email, shown)
 
 
 @require_POST
-def remove_second_factor(request: HttpRequest, pk: int) -> HttpResponse:
+def remove_second_factor(request: MemberRequest, pk: int) -> HttpResponse:
     """Let a member who lost it sign in by password alone; they are told by whom."""
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
-    me = cast(Member, request.user)
-    if shown == me:
+    shown = _kept_member(request, pk)
+    if shown == request.user:
         messages.error(request, _("Switch your own off on your account’s page."))
         return redirect("account-second-factor")
     if switch_off(shown):
-        tell(shown, Notice.Kind.FACTOR, by=me)
+        tell(shown, Notice.Kind.FACTOR, by=request.user)
         words = _("%s signs in by password alone now and is told that you did this.")
         messages.success(request, words % shown)
     else:
@@ -132,9 +135,8 @@ def remove_second_factor(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def member_role(request: HttpRequest, pk: int) -> HttpResponse:
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
+def member_role(request: MemberRequest, pk: int) -> HttpResponse:
+    shown = _kept_member(request, pk)
     form = RoleForm(request.POST, instance=shown)
     if not form.is_valid():
         messages.error(request, _("Choose one of the roles."))
@@ -142,7 +144,7 @@ def member_role(request: HttpRequest, pk: int) -> HttpResponse:
     try:
         change_role(shown, form.cleaned_data["role"])
     except LastAdministrator:
-        messages.error(request, _last_one())
+        _refuse_the_last(request)
     else:
         role = shown.get_role_display()
         messages.success(request, _("%(who)s is now %(role)s.") % {"who": shown, "role": role})
@@ -150,32 +152,24 @@ def member_role(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def member_sign_in(request: HttpRequest, pk: int) -> HttpResponse:
+def member_sign_in(request: MemberRequest, pk: int) -> HttpResponse:
     """Let a member sign in (``allowed`` is "yes") or stop it."""
-    _only_administrators(request)
-    shown = _shown_member(request, pk)
+    shown = _kept_member(request, pk)
     allowed = request.POST.get("allowed") == "yes"
     try:
         let_sign_in(shown, allowed)
     except LastAdministrator:
-        messages.error(request, _last_one())
+        _refuse_the_last(request)
     else:
         words = _("%s may sign in again.") if allowed else _("%s can no longer sign in.")
         messages.success(request, words % shown)
     return redirect("member", pk)
 
 
-def _last_one() -> str:
-    return _(
-        "This is the only administrator who can sign in. Make another member administrator first."
-    )
-
-
 def _show_link(
-    request: HttpRequest, kind: str, token: str, email: str, shown: Member | None
+    request: MemberRequest, kind: str, token: str, email: str, shown: Member | None
 ) -> HttpResponse:
     context = {
-        "section": "club",
         "kind": kind,
         "address": link_address(token),
         "ends": timezone.now() + timedelta(days=LINK_DAYS),

@@ -6,7 +6,6 @@ receipts are files; a README says what is what.
 
 from __future__ import annotations
 
-import csv
 import io
 import json
 import logging
@@ -21,9 +20,9 @@ from django.db.models import Field, ForeignKey, ManyToManyField, Model
 from django.template.loader import render_to_string
 from django.utils import timezone
 
-from catalogue.members.member_data import StoredFile, Table, member_data
+from catalogue.members.member_data import NOT_EXPORTED, StoredFile, Table, member_data
 from catalogue.members.models import Member
-from catalogue.site.csv_cells import cell
+from catalogue.site.csv_cells import csv_line
 from series.records import PackedRecord
 
 CHUNK = 256 * 1024
@@ -103,7 +102,7 @@ def columns(table: Table) -> list[Field[Any, Any] | ManyToManyField[Any, Any]]:
     return [
         cast("Field[Any, Any]", field)
         for field in (*meta.concrete_fields, *meta.many_to_many)
-        if field.name not in table.leave_out
+        if field.name not in NOT_EXPORTED
     ]
 
 
@@ -158,20 +157,12 @@ def csv_lines(table: Table) -> Iterator[str]:
     heading: list[str] = []
     for field in columns(table):
         heading += [field.attname, field.name] if isinstance(field, ForeignKey) else [field.name]
-    yield _csv_line(heading)
+    yield csv_line(heading)
     for record in records(table):
-        yield _csv_line([_cell(record[name]) for name in heading])
+        yield csv_line([_cell(record[name]) for name in heading])
 
 
-def _cell(value: Any) -> str:
-    if value is None:
-        return ""
+def _cell(value: Any) -> Any:
     if isinstance(value, (list, dict, bool)):
         return json.dumps(value, ensure_ascii=False)
-    return cell(value) if isinstance(value, str) else str(value)
-
-
-def _csv_line(cells: list[str]) -> str:
-    line = io.StringIO()
-    csv.writer(line).writerow(cells)
-    return line.getvalue()
+    return value

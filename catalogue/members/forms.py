@@ -113,11 +113,11 @@ def _pattern_help(pattern: str) -> str:
 class EraseForm(OwnPasswordForm):
     """Asks for the password and the word before a member is erased."""
 
-    word = forms.CharField(label=_("Write the word erase"), max_length=20)
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.fields["word"].widget.attrs["autocomplete"] = "off"
+    word = forms.CharField(
+        label=_("Write the word erase"),
+        max_length=20,
+        widget=forms.TextInput(attrs={"autocomplete": "off"}),
+    )
 
     def clean_word(self) -> str:
         word: str = self.cleaned_data["word"]

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from typing import cast
+from typing import Any
 
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.contrib.auth.forms import SetPasswordForm
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpRequest, HttpResponse, QueryDict
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -33,36 +33,30 @@ def handed_link(request: HttpRequest, token: str) -> HttpResponse:
     """Join by an invitation, or set a new password; signs the person in."""
     link = find_link(token)
     if link is None:
-        return render(request, "members/link_ended.html", status=404)
-    if link.kind == HandedLink.Kind.INVITATION:
-        return _join(request, link)
-    return _new_password(request, link, cast(Member, link.member))
-
-
-def _join(request: HttpRequest, link: HandedLink) -> HttpResponse:
-    form = JoinForm(request.POST or None, initial={"email": link.email})
+        return _ended(request)
+    joins = link.kind == HandedLink.Kind.INVITATION
+    form = _form(link, request.POST or None)
     if request.method == "POST" and form.is_valid():
         member: Member = form.save(commit=False)
         try:
-            join(link, member)
+            (join if joins else set_new_password)(link, member)
         except LinkUsedUp:
-            return render(request, "members/link_ended.html", status=404)
-        messages.success(request, _("Welcome. This is your front page."))
+            return _ended(request)
+        welcome = _("Welcome. This is your front page.")
+        messages.success(request, welcome if joins else _("Your new password is set."))
         return sign_in(request, member, reverse("home"))
-    return render(request, "members/join.html", {"form": form, "link": link})
+    page = "members/join.html" if joins else "members/new_password.html"
+    return render(request, page, {"form": form, "link": link, "who": link.member})
 
 
-def _new_password(request: HttpRequest, link: HandedLink, member: Member) -> HttpResponse:
-    form = SetPasswordForm(member, request.POST or None)  # type: ignore[type-var]
-    if request.method == "POST" and form.is_valid():
-        form.save(commit=False)
-        try:
-            set_new_password(link, member)
-        except LinkUsedUp:
-            return render(request, "members/link_ended.html", status=404)
-        messages.success(request, _("Your new password is set."))
-        return sign_in(request, member, reverse("home"))
-    return render(request, "members/new_password.html", {"form": form, "who": member})
+def _form(link: HandedLink, sent: QueryDict | None) -> JoinForm | SetPasswordForm[Any]:
+    if link.kind == HandedLink.Kind.INVITATION:
+        return JoinForm(sent, initial={"email": link.email})
+    return SetPasswordForm(link.member, sent)
+
+
+def _ended(request: HttpRequest) -> HttpResponse:
+    return render(request, "members/link_ended.html", status=404)
 
 
 @login_not_required

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import logging
 from datetime import timedelta
-from smtplib import SMTPException
+from typing import Any
 
 from axes.utils import reset as forget_failed_attempts
 from django.conf import settings
-from django.core.mail import send_mail
 from django.db import transaction
+from django.db.models import Q
 from django.template.loader import render_to_string
 from django.urls import reverse
 from django.utils import timezone
@@ -17,12 +16,11 @@ from django.utils.translation import gettext as _
 from django_tasks import task
 
 from catalogue.members.door.devices import forget_everywhere
+from catalogue.members.door.notices import send
 from catalogue.members.door.slowing import LINKS_TO, NAME, HeldBack, let_go, take
 from catalogue.members.models import HandedLink, Member, hash_token, new_token
 
 LINK_DAYS = 7
-
-log = logging.getLogger(__name__)
 
 
 class LinkUsedUp(Exception):
@@ -31,16 +29,7 @@ class LinkUsedUp(Exception):
 
 def make_invitation(made_by: Member | None, role: str, email: str = "") -> str:
     """A new invitation; returns its token, which is kept nowhere."""
-    token = new_token()
-    HandedLink.objects.create(
-        kind=HandedLink.Kind.INVITATION,
-        token_hash=hash_token(token),
-        role=role,
-        email=email,
-        made_by=made_by,
-        expires_at=timezone.now() + timedelta(days=LINK_DAYS),
-    )
-    return token
+    return _new_link(kind=HandedLink.Kind.INVITATION, role=role, email=email, made_by=made_by)
 
 
 @transaction.atomic
@@ -54,15 +43,14 @@ def make_reset(member: Member, made_by: Member | None = None) -> str:
     if made_by is None:
         earlier = earlier.filter(made_by=None)
     earlier.delete()
+    kind = HandedLink.Kind.RESET
+    return _new_link(kind=kind, member=member, email=member.email, made_by=made_by)
+
+
+def _new_link(**fields: Any) -> str:
     token = new_token()
-    HandedLink.objects.create(
-        kind=HandedLink.Kind.RESET,
-        token_hash=hash_token(token),
-        member=member,
-        email=member.email,
-        made_by=made_by,
-        expires_at=timezone.now() + timedelta(days=LINK_DAYS),
-    )
+    ends = timezone.now() + timedelta(days=LINK_DAYS)
+    HandedLink.objects.create(token_hash=hash_token(token), expires_at=ends, **fields)
     return token
 
 
@@ -73,23 +61,14 @@ def link_address(token: str) -> str:
 
 def find_link(token: str) -> HandedLink | None:
     """The link of a token, when it can still be used."""
-    link = (
-        HandedLink.objects.select_related("member", "made_by")
-        .filter(token_hash=hash_token(token))
-        .first()
-    )
-    if link is None or not link.usable:
-        return None
-    if link.kind == HandedLink.Kind.RESET and (link.member is None or not link.member.is_active):
-        return None
-    return link
+    links = HandedLink.objects.usable().select_related("member", "made_by")
+    active = Q(kind=HandedLink.Kind.INVITATION) | Q(member__is_active=True)
+    return links.filter(active, token_hash=hash_token(token)).first()
 
 
 def use_link(link: HandedLink) -> None:
     """Mark the link as used, once; within a transaction. Raises LinkUsedUp."""
-    now = timezone.now()
-    taken = HandedLink.objects.filter(pk=link.pk, used_at=None, expires_at__gt=now)
-    if not taken.update(used_at=now):
+    if not HandedLink.objects.usable().filter(pk=link.pk).update(used_at=timezone.now()):
         raise LinkUsedUp
 
 
@@ -128,12 +107,7 @@ def mail_link(kind: str, email: str, token: str, member: Member | None = None) -
     }
     invitation = kind == HandedLink.Kind.INVITATION
     subject = _("Join our coin catalogue") if invitation else _("A new password for Exergue")
-    try:
-        send_mail(subject, render_to_string(f"members/mail/{kind}.txt", context), None, [email])
-    except (SMTPException, OSError):
-        log.exception("a mail was not taken by the mail server")
-        return False
-    return True
+    return send(subject, render_to_string(f"members/mail/{kind}.txt", context), email)
 
 
 @task()

@@ -6,14 +6,14 @@ something, so that an upper floor's records are reached without importing it.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field
 from functools import cache
 from pathlib import PurePosixPath
 from typing import Any
 
 from django.conf import settings
-from django.db.models import Q, QuerySet
+from django.db.models import Model, Q, QuerySet
 from django.utils.module_loading import import_string
 from django.utils.text import get_valid_filename
 from django.utils.translation import gettext_lazy as _
@@ -56,7 +56,28 @@ class Table:
     name: str
     about: Any
     rows: QuerySet[Any]
-    leave_out: frozenset[str] = frozenset()
+
+
+@dataclass(frozen=True)
+class Kind:
+    """A model of which rows belong to members; ``of`` leads from a row to its member."""
+
+    name: str
+    model: type[Model]
+    about: Any
+    of: Sequence[str] = ("owner",)
+
+    def table(self, member: Member) -> Table:
+        """The member's rows, with what is in the bin."""
+        theirs = Q(*((path, member.pk) for path in self.of), _connector=Q.OR)
+        return Table(self.name, self.about, self.model._base_manager.filter(theirs))
+
+
+SECRET_COLUMNS = frozenset(
+    {"password", "token_hash", "session_hash", "code_hash", "sealed_key", "last_step"}
+)
+MADE_COLUMNS = frozenset({"search_text", "own_text"})
+NOT_EXPORTED = SECRET_COLUMNS | MADE_COLUMNS
 
 
 @dataclass(frozen=True)
@@ -75,10 +96,13 @@ class MemberData:
     cascade of the database does the rest. ``remains(member)`` says in sentences what stays.
     """
 
-    tables: Callable[[Member], list[Table]]
+    kinds: Sequence[Kind]
     files: Callable[[Member], Iterator[StoredFile]] = field(default=lambda member: iter(()))
     before_erase: Callable[[Member], None] = field(default=lambda member: None)
     remains: Callable[[Member], list[str]] = field(default=lambda member: [])
+
+    def tables(self, member: Member) -> list[Table]:
+        return [kind.table(member) for kind in self.kinds]
 
 
 @cache
@@ -86,113 +110,86 @@ def member_data() -> tuple[MemberData, ...]:
     return tuple(import_string(path) for path in settings.MEMBER_DATA)
 
 
-def _tables(member: Member) -> list[Table]:
-    def of_holdings(manager: Any) -> QuerySet[Any]:
-        return manager.filter(holding__owner=member)
-
-    return [
-        Table(
-            "account",
-            _("Your account, without the password."),
-            Member.objects.filter(pk=member.pk),
-            frozenset({"password"}),
-        ),
-        Table(
-            "holdings",
-            _("Every piece and lot you hold or held, with what is in the bin."),
-            Holding.everything.filter(owner=member),
-            frozenset({"search_text", "own_text"}),
-        ),
-        Table("problems", _("Problems of your pieces."), of_holdings(HoldingProblem.objects)),
-        Table(
-            "observations",
-            _("What you saw and measured of pieces, and what an unidentified one may be."),
-            of_holdings(Observation.objects),
-        ),
-        Table("status_changes", _("Sold, lent, swapped …"), of_holdings(StatusChange.objects)),
-        Table("provenance", _("Earlier owners and events."), of_holdings(ProvenanceLine.objects)),
-        Table("references", _("Works in which a piece is."), of_holdings(HoldingReference.objects)),
-        Table(
-            "receipts",
-            _("Papers of your pieces; the files are in the folder receipts."),
-            of_holdings(Receipt.objects),
-        ),
-        Table(
-            "photographs",
-            _("Photographs of your pieces; the files are in the folder photographs."),
-            of_holdings(Photo.everything),
-        ),
-        Table("places", _("Where you keep things."), Place.everything.filter(owner=member)),
-        Table("aims", _("What you set out to complete."), Aim.everything.filter(owner=member)),
-        Table("wants", _("What you asked for by hand."), Want.everything.filter(owner=member)),
-        Table(
-            "want_lists",
-            _("Your want lists; the secret of a shared link is not kept and not here."),
-            WantList.everything.filter(owner=member),
-            frozenset({"token_hash"}),
-        ),
-        Table(
-            "showings",
-            _("Pages on which you show pieces; the secret of a link is not kept and not here."),
-            Showing.everything.filter(owner=member),
-            frozenset({"token_hash"}),
-        ),
-        Table(
-            "shown_pieces",
-            _("Pieces picked for those pages, and their captions."),
-            ShownPiece.objects.filter(showing__owner=member),
-        ),
-        Table(
-            "reservations",
-            _("Spares promised to you, and spares of yours promised to others."),
-            Reservation.objects.filter(Q(wanted_by=member) | Q(holding__owner=member)),
-        ),
-        Table(
-            "proposals",
-            _("Types you proposed to the catalogue and what became of them."),
-            Proposal.objects.filter(proposed_by=member),
-        ),
-        Table(
-            "saved_searches",
-            _("Searches of the holdings that you keep under a name."),
-            SavedSearch.objects.filter(owner=member),
-        ),
-        Table("label_stocks", _("Label stock."), LabelStock.everything.filter(owner=member)),
-        Table(
-            "sheets",
-            _("Sheets you asked for; the files are in the folder sheets."),
-            Sheet.objects.filter(owner=member),
-        ),
-        Table(
-            "handed_links",
-            _("Invitations and new passwords that were handed to you."),
-            HandedLink.objects.filter(member=member),
-            frozenset({"token_hash"}),
-        ),
-        Table(
-            "devices",
-            _("Browsers in which you signed in."),
-            Device.objects.filter(owner=member),
-            frozenset({"token_hash", "session_hash"}),
-        ),
-        Table(
-            "second_factor",
-            _("When you set up your second factor; its key is not here."),
-            SecondFactor.objects.filter(owner=member),
-            frozenset({"sealed_key", "last_step"}),
-        ),
-        Table(
-            "recovery_codes",
-            _("When you used your recovery codes; the codes are not kept and not here."),
-            RecoveryCode.objects.filter(factor__owner=member),
-            frozenset({"code_hash"}),
-        ),
-        Table(
-            "notices",
-            _("What you were told of your sign-in and have not put away."),
-            Notice.objects.filter(owner=member),
-        ),
-    ]
+OF_HOLDING = ("holding__owner",)
+KINDS = (
+    Kind("account", Member, _("Your account, without the password."), ("pk",)),
+    Kind("holdings", Holding, _("Every piece and lot you hold or held, with what is in the bin.")),
+    Kind("problems", HoldingProblem, _("Problems of your pieces."), OF_HOLDING),
+    Kind(
+        "observations",
+        Observation,
+        _("What you saw and measured of pieces, and what an unidentified one may be."),
+        OF_HOLDING,
+    ),
+    Kind("status_changes", StatusChange, _("Sold, lent, swapped …"), OF_HOLDING),
+    Kind("provenance", ProvenanceLine, _("Earlier owners and events."), OF_HOLDING),
+    Kind("references", HoldingReference, _("Works in which a piece is."), OF_HOLDING),
+    Kind(
+        "receipts",
+        Receipt,
+        _("Papers of your pieces; the files are in the folder receipts."),
+        OF_HOLDING,
+    ),
+    Kind(
+        "photographs",
+        Photo,
+        _("Photographs of your pieces; the files are in the folder photographs."),
+        OF_HOLDING,
+    ),
+    Kind("places", Place, _("Where you keep things.")),
+    Kind("aims", Aim, _("What you set out to complete.")),
+    Kind("wants", Want, _("What you asked for by hand.")),
+    Kind(
+        "want_lists",
+        WantList,
+        _("Your want lists; the secret of a shared link is not kept and not here."),
+    ),
+    Kind(
+        "showings",
+        Showing,
+        _("Pages on which you show pieces; the secret of a link is not kept and not here."),
+    ),
+    Kind(
+        "shown_pieces",
+        ShownPiece,
+        _("Pieces picked for those pages, and their captions."),
+        ("showing__owner",),
+    ),
+    Kind(
+        "reservations",
+        Reservation,
+        _("Spares promised to you, and spares of yours promised to others."),
+        ("wanted_by", *OF_HOLDING),
+    ),
+    Kind(
+        "proposals",
+        Proposal,
+        _("Types you proposed to the catalogue and what became of them."),
+        ("proposed_by",),
+    ),
+    Kind("saved_searches", SavedSearch, _("Searches of the holdings that you keep under a name.")),
+    Kind("label_stocks", LabelStock, _("Label stock.")),
+    Kind("sheets", Sheet, _("Sheets you asked for; the files are in the folder sheets.")),
+    Kind(
+        "handed_links",
+        HandedLink,
+        _("Invitations and new passwords that were handed to you."),
+        ("member",),
+    ),
+    Kind("devices", Device, _("Browsers in which you signed in.")),
+    Kind(
+        "second_factor",
+        SecondFactor,
+        _("When you set up your second factor; its key is not here."),
+    ),
+    Kind(
+        "recovery_codes",
+        RecoveryCode,
+        _("When you used your recovery codes; the codes are not kept and not here."),
+        ("factor__owner",),
+    ),
+    Kind("notices", Notice, _("What you were told of your sign-in and have not put away.")),
+)
 
 
 def _files(member: Member) -> Iterator[StoredFile]:
@@ -216,4 +213,4 @@ def _before_erase(member: Member) -> None:
     Place.everything.filter(owner=member).update(within=None)
 
 
-CATALOGUE = MemberData(_tables, _files, _before_erase, catalogue_remains)
+CATALOGUE = MemberData(KINDS, _files, _before_erase, catalogue_remains)

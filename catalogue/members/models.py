@@ -92,6 +92,12 @@ def new_token() -> str:
     return secrets.token_urlsafe(32)
 
 
+class HandedLinks(models.QuerySet["HandedLink"]):
+    def usable(self) -> HandedLinks:
+        """Not used yet, and not ended."""
+        return self.filter(used_at=None, expires_at__gt=timezone.now())
+
+
 class HandedLink(models.Model):
     """A one-time link to join or to set a new password; only the token's hash is stored."""
 
@@ -113,12 +119,10 @@ class HandedLink(models.Model):
     expires_at = models.DateTimeField()
     used_at = models.DateTimeField(null=True, blank=True)
 
+    objects = HandedLinks.as_manager()
+
     def __str__(self) -> str:
         return f"{self.get_kind_display()} {self.pk}"
-
-    @property
-    def usable(self) -> bool:
-        return self.used_at is None and self.expires_at > timezone.now()
 
 
 class SiteFact(models.Model):

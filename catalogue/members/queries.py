@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from django.db.models import Count, QuerySet, Sum
-from django.utils import timezone
 
 from catalogue import access
 from catalogue.holdings.held import HELD
+from catalogue.members.requests import Viewer
 from catalogue.models import HandedLink, Holding, Member
-
-if TYPE_CHECKING:
-    from catalogue.access import Viewer
 
 
 @dataclass(frozen=True)
@@ -45,9 +41,8 @@ def club(viewer: Viewer) -> list[ClubLine]:
 def open_invitations() -> QuerySet[HandedLink]:
     """Invitations nobody has used yet and that have not ended."""
     return (
-        HandedLink.objects.filter(
-            kind=HandedLink.Kind.INVITATION, used_at=None, expires_at__gt=timezone.now()
-        )
+        HandedLink.objects.usable()
+        .filter(kind=HandedLink.Kind.INVITATION)
         .select_related("made_by")
         .order_by("-made_at")
     )

@@ -15,6 +15,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Photo
 from catalogue.photos.forms import PhotoForm, PhotoUpload
 from series.picture.pictures import CONTENT_TYPE, SIZES, picture_bytes
@@ -70,7 +71,7 @@ def add_photos(
 
 
 @require_http_methods(["GET", "POST"])
-def photo_add(request: HttpRequest, pk: int) -> HttpResponse:
+def photo_add(request: MemberRequest, pk: int) -> HttpResponse:
     holding = get_object_or_404(access.visible_holdings(request.user), pk=pk)
     if not access.may_edit_holding(request.user, holding):
         raise PermissionDenied
@@ -85,11 +86,10 @@ def photo_add(request: HttpRequest, pk: int) -> HttpResponse:
             )
         messages.success(request, _("%(n)d photographs added.") % {"n": len(added)})
         return redirect(holding)
-    context = {"form": form, "holding": holding, "section": "holdings"}
-    return render(request, "photos/add.html", context)
+    return render(request, "photos/add.html", {"form": form, "holding": holding})
 
 
-def _own_photo(request: HttpRequest, pk: int) -> Photo:
+def _own_photo(request: MemberRequest, pk: int) -> Photo:
     found = get_object_or_404(access.visible_photos(request.user).select_related("holding"), pk=pk)
     if not access.may_edit_holding(request.user, found.holding):
         raise PermissionDenied
@@ -97,18 +97,18 @@ def _own_photo(request: HttpRequest, pk: int) -> Photo:
 
 
 @require_http_methods(["GET", "POST"])
-def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def photo_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own_photo(request, pk)
     form = PhotoForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The photograph is saved."))
         return redirect(found.holding)
-    context = {"form": form, "photo": found, "holding": found.holding, "section": "holdings"}
+    context = {"form": form, "photo": found, "holding": found.holding}
     return render(request, "photos/edit.html", context)
 
 
 @require_POST
-def photo_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def photo_remove(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own_photo(request, pk)
     found.bin()
     messages.success(request, _("The photograph is in the bin; it stays there for 90 days."))

@@ -33,7 +33,7 @@ def drawn_now(request: HttpRequest, draw: Callable[[], bytes], title: str) -> Ht
 
 
 def not_drawn(request: HttpRequest, title: str, message: str, status: int) -> HttpResponse:
-    context = {"section": "sheets", "title": title, "message": message}
+    context = {"title": title, "message": message}
     return render(request, "printing/not_drawn.html", context, status=status)
 
 
@@ -56,5 +56,4 @@ def answer(
         return drawn_now(request, lambda: drawer(kind)(owner, parameters, silent), title)
     if request.method == "POST":
         return redirect("sheet", ask_for(owner, kind, title, parameters, size).pk)
-    context = {"section": "sheets", "title": title, "size": size}
-    return render(request, "printing/long.html", context)
+    return render(request, "printing/long.html", {"title": title, "size": size})

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse
@@ -13,6 +13,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from catalogue import access
 from catalogue.holdings.browse.filters import ANY, NONE
 from catalogue.members.models import hash_token
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Member, WantList
 from catalogue.printing.album_pieces import album_pieces, album_title, album_types
 from catalogue.printing.album_sheets import album_asked_for, lay_parts
@@ -38,9 +39,9 @@ LINES_SHARED = 1000  # of a list behind a link, which anybody may ask for again 
 
 
 @require_http_methods(["GET", "POST"])
-def labels_sheet(request: HttpRequest) -> HttpResponse:
+def labels_sheet(request: MemberRequest) -> HttpResponse:
     """Labels or tickets for the pieces that the address finds."""
-    owner = cast("Member", request.user)
+    owner = request.user
     query = request.GET.urlencode()
     tickets = request.GET.get("form") == "tickets"
     sort = request.GET.get("sort", "")
@@ -62,7 +63,6 @@ def labels_sheet(request: HttpRequest) -> HttpResponse:
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
     context = {
-        "section": "sheets",
         "form": form,
         "count": count,
         "notes": notes,
@@ -74,9 +74,9 @@ def labels_sheet(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def album_sheet(request: HttpRequest) -> HttpResponse:
+def album_sheet(request: MemberRequest) -> HttpResponse:
     """Album pages of a series, a type, a country, or the pieces that the address finds."""
-    owner = cast("Member", request.user)
+    owner = request.user
     scope = _scope(request)
     types = album_types(owner, scope)
     if types is not None and not types.exists():
@@ -92,18 +92,16 @@ def album_sheet(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def album_of_aim(request: HttpRequest, pk: int) -> HttpResponse:
+def album_of_aim(request: MemberRequest, pk: int) -> HttpResponse:
     """Album pages of an aim: what is held in its place, an empty circle for what is missing."""
-    found = get_object_or_404(
-        access.owned(live_aims(cast("Member", request.user)), request.user), pk=pk
-    )
+    found = get_object_or_404(access.owned(live_aims(request.user), request.user), pk=pk)
     form = AlbumForm(request.POST or None, initial=_initial(request, whole=True), without=["each"])
     asked = {"title": found.name, "aim": found, "completion": completion(found)}
     return _album_page(request, form, {"aim": found.pk}, asked)
 
 
 @require_http_methods(["GET", "POST"])
-def album_of_wants(request: HttpRequest, pk: int) -> HttpResponse:
+def album_of_wants(request: MemberRequest, pk: int) -> HttpResponse:
     """Album pages with an empty circle for everything a want list asks for."""
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     initial = _initial(request, whole=True)
@@ -112,29 +110,26 @@ def album_of_wants(request: HttpRequest, pk: int) -> HttpResponse:
     return _album_page(request, form, {"list": found.pk}, asked)
 
 
-def _initial(request: HttpRequest, whole: bool) -> dict[str, Any]:
-    owner = cast("Member", request.user)
+def _initial(request: MemberRequest, whole: bool) -> dict[str, Any]:
     gaps = whole or request.GET.get("gaps") == "1"
-    return {"paper": owner.paper, "gaps": gaps, "each": not whole}
+    return {"paper": request.user.paper, "gaps": gaps, "each": not whole}
 
 
 def _album_page(
-    request: HttpRequest, form: AlbumForm, scope: dict[str, Any], asked: dict[str, Any]
+    request: MemberRequest, form: AlbumForm, scope: dict[str, Any], asked: dict[str, Any]
 ) -> HttpResponse:
     """The form of an album, or the album it asks for; ``asked`` is what the page says of it."""
-    owner = cast("Member", request.user)
     title = asked["title"]
     if request.method == "POST" and form.is_valid():
         parameters = form.parameters(scope)
         called = _("Album pages: %(title)s") % {"title": title} if title else _("Album pages")
         try:
-            size, short = _size(owner, parameters)
+            size, short = _size(request.user, parameters)
             most = size if short else -1
-            return answer(request, owner, "album", called, parameters, size=size, most=most)
+            return answer(request, request.user, "album", called, parameters, size=size, most=most)
         except SheetProblem as problem:
             form.add_error(None, problem_in_words(problem))
-    context = {"section": "sheets", "form": form, **asked}
-    return render(request, "printing/album.html", context)
+    return render(request, "printing/album.html", {"form": form, **asked})
 
 
 def _size(owner: Member, parameters: dict[str, Any]) -> tuple[int, bool]:
@@ -152,7 +147,7 @@ def _size(owner: Member, parameters: dict[str, Any]) -> tuple[int, bool]:
     return len(found.pockets), held <= POCKETS_AT_ONCE and pages <= PAGES_AT_ONCE
 
 
-def _scope(request: HttpRequest) -> dict[str, str]:
+def _scope(request: MemberRequest) -> dict[str, str]:
     """What an album is about: a key under its name, or the address of browsing as ``query``.
 
     Browsing knows series and countries by number, so a key is told from a choice by its form.
@@ -165,8 +160,8 @@ def _scope(request: HttpRequest) -> dict[str, str]:
 
 
 @require_http_methods(["GET", "POST"])
-def ladder_sheet(request: HttpRequest, key: str) -> HttpResponse:
-    owner = cast("Member", request.user)
+def ladder_sheet(request: MemberRequest, key: str) -> HttpResponse:
+    owner = request.user
     issuer = get_object_or_404(Issuer, key=key)
     title = _("Ladder of %(country)s") % {"country": issuer.name}
     types = standing_types().filter(series__issuer=issuer)
@@ -184,8 +179,8 @@ def ladder_sheet(request: HttpRequest, key: str) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def wants_sheet(request: HttpRequest, pk: int) -> HttpResponse:
-    owner = cast("Member", request.user)
+def wants_sheet(request: MemberRequest, pk: int) -> HttpResponse:
+    owner = request.user
     found = get_object_or_404(access.owned(WantList.objects.all(), owner), pk=pk)
     parameters = {"list": found.pk, "paper": owner.paper}
     size = len(lines_of_list(found))

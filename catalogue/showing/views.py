@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.conf import settings
 from django.contrib import messages
 from django.contrib.auth.models import AnonymousUser
 from django.core.paginator import Paginator
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -17,33 +17,34 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
-from catalogue.models import Holding, Member, Showing, ShownPiece
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Holding, Showing, ShownPiece
 from catalogue.printing.selection import chosen_holdings, in_words
 from catalogue.showing.choosing import MOST_PICKED, choice_of, pick, pieces_of, shown_pieces
 from catalogue.showing.doors import preview_door
 from catalogue.showing.forms import AddPiecesForm, NewShowingForm, PieceForm, ShowingForm
 from catalogue.showing.pages import page_context, piece_context
 from catalogue.showing.plates import seen
-from catalogue.site.secret_links import ShareForm, show_once, shown_once
+from catalogue.site.secret_links import ShareForm, share, shown_once, unshare
 
 FORMS_A_PAGE = 60
 
 
-def _own(request: HttpRequest, pk: int) -> Showing:
+def _own(request: MemberRequest, pk: int) -> Showing:
     found: Showing = get_object_or_404(access.owned(Showing.objects.all(), request.user), pk=pk)
     return found
 
 
 @require_safe
-def showings(request: HttpRequest) -> HttpResponse:
+def showings(request: MemberRequest) -> HttpResponse:
     found = access.owned(Showing.objects.all(), request.user)
-    return render(request, "showing/showings.html", {"section": "holdings", "showings": found})
+    return render(request, "showing/showings.html", {"showings": found})
 
 
 @require_http_methods(["GET", "POST"])
-def showing_new(request: HttpRequest) -> HttpResponse:
+def showing_new(request: MemberRequest) -> HttpResponse:
     """A new page of what an address of browsing finds, or of the pieces ticked there."""
-    member = cast("Member", request.user)
+    member = request.user
     query = request.GET.urlencode()
     choice = choice_of(query, member)
     found = chosen_holdings(member, query)
@@ -59,7 +60,6 @@ def showing_new(request: HttpRequest) -> HttpResponse:
                 pick(made, found)
         return redirect(made)
     context = {
-        "section": "holdings",
         "form": form,
         "count": found.count(),
         "private": found.filter(visibility=Holding.Visibility.PRIVATE).count(),
@@ -71,13 +71,12 @@ def showing_new(request: HttpRequest) -> HttpResponse:
 
 
 @require_safe
-def showing(request: HttpRequest, pk: int) -> HttpResponse:
+def showing(request: MemberRequest, pk: int) -> HttpResponse:
     """A page as its owner keeps it: the plate, who can open it, and how to share it."""
     found = _own(request, pk)
     token = shown_once(request, found)
     address = settings.SITE_ADDRESS + reverse("shown", args=[token]) if token else ""
     context = page_context(preview_door(found), request.GET.get("page")) | {
-        "section": "holdings",
         "said": in_words(found.owner, found.query) if found.follows else [],
         "hidden": pieces_of(found).count() - shown_pieces(found).count(),
         "form": ShareForm(),
@@ -91,18 +90,17 @@ def showing(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def showing_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def showing_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
     form = ShowingForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The page is saved."))
         return redirect(found)
-    context = {"section": "holdings", "form": form, "showing": found}
-    return render(request, "showing/showing_form.html", context)
+    return render(request, "showing/showing_form.html", {"form": form, "showing": found})
 
 
 @require_http_methods(["GET", "POST"])
-def showing_pieces(request: HttpRequest, pk: int) -> HttpResponse:
+def showing_pieces(request: MemberRequest, pk: int) -> HttpResponse:
     """Captions, and which pieces picked by hand stay; others are added by their numbers."""
     found = _own(request, pk)
     page = Paginator(pieces_of(found), FORMS_A_PAGE).get_page(request.GET.get("page"))
@@ -122,7 +120,6 @@ def showing_pieces(request: HttpRequest, pk: int) -> HttpResponse:
         _keep(request, found, forms, adding)
         return redirect(request.get_full_path())
     context = {
-        "section": "holdings",
         "showing": found,
         "page": page,
         "lines": list(zip(forms, seen(preview_door(found), holdings), strict=True)),
@@ -133,7 +130,7 @@ def showing_pieces(request: HttpRequest, pk: int) -> HttpResponse:
 
 @transaction.atomic
 def _keep(
-    request: HttpRequest, found: Showing, forms: list[PieceForm], adding: AddPiecesForm
+    request: MemberRequest, found: Showing, forms: list[PieceForm], adding: AddPiecesForm
 ) -> None:
     for form in forms:  # what came onto the page since it was read was not said anything of
         if form.add_prefix("caption") in request.POST and form.has_changed():
@@ -145,7 +142,7 @@ def _keep(
 
 
 @require_POST
-def showing_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def showing_remove(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
     found.open_to_all = found.indexed = False
     found.end_link()
@@ -155,37 +152,31 @@ def showing_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def showing_share(request: HttpRequest, pk: int) -> HttpResponse:
-    """Make a new secret link; it is shown once, and an older one leads nowhere from now on."""
+def showing_share(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
-    form = ShareForm(request.POST)
-    if form.is_valid():
-        show_once(request, found, found.new_link(form.expires_at()))
-    else:
-        messages.error(request, _("Choose how long the link lasts."))
+    share(request, found)
     return redirect(found)
 
 
 @require_POST
-def showing_unshare(request: HttpRequest, pk: int) -> HttpResponse:
+def showing_unshare(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
-    found.end_link()
-    messages.success(request, _("The link leads nowhere now."))
+    unshare(request, found)
     return redirect(found)
 
 
 # ---- as a stranger sees it ----
 @require_safe
-def showing_preview(request: HttpRequest, pk: int) -> HttpResponse:
+def showing_preview(request: MemberRequest, pk: int) -> HttpResponse:
     context = page_context(preview_door(_own(request, pk)), request.GET.get("page"))
     return _as_stranger(request, "showing/shown.html", context)
 
 
 @require_safe
-def showing_preview_piece(request: HttpRequest, pk: int, piece: int) -> HttpResponse:
+def showing_preview_piece(request: MemberRequest, pk: int, piece: int) -> HttpResponse:
     context = piece_context(preview_door(_own(request, pk)), piece)
     return _as_stranger(request, "showing/shown_piece.html", context)
 
 
-def _as_stranger(request: HttpRequest, template: str, context: dict[str, Any]) -> HttpResponse:
+def _as_stranger(request: MemberRequest, template: str, context: dict[str, Any]) -> HttpResponse:
     return render(request, template, context | {"user": AnonymousUser()})

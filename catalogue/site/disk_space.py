@@ -24,9 +24,14 @@ def is_short() -> bool:
 
 
 def _free(folder: Path) -> int:
+    return shutil.disk_usage(nearest(folder)).free
+
+
+def nearest(folder: Path) -> Path:
+    """The folder, or where it is not made yet the one in which it would be."""
     while not folder.exists():
         folder = folder.parent
-    return shutil.disk_usage(folder).free
+    return folder
 
 
 def banner(request: HttpRequest) -> dict[str, int]:

@@ -6,13 +6,13 @@ import os
 from pathlib import Path
 
 from django.contrib.auth.decorators import login_not_required
-from django.core.files.storage import FileSystemStorage, default_storage
+from django.core.files.storage import default_storage
 from django.db import Error, connection
 from django.http import HttpRequest, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
-from catalogue.site.disk_space import is_short
+from catalogue.site.disk_space import is_short, nearest
 
 
 @login_not_required
@@ -35,12 +35,7 @@ def _database_answers() -> bool:
 
 def _store_takes_files() -> bool:
     try:
-        if isinstance(default_storage, FileSystemStorage):
-            folder = Path(default_storage.path(""))
-            while not folder.exists():
-                folder = folder.parent
-            return folder.is_dir() and os.access(folder, os.W_OK)
-        default_storage.exists("health")
-    except (OSError, NotImplementedError):
+        folder = nearest(Path(default_storage.path("")))
+        return folder.is_dir() and os.access(folder, os.W_OK)
+    except OSError:
         return False
-    return True

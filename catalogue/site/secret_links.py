@@ -6,6 +6,7 @@ import datetime
 from typing import TypeVar
 
 from django import forms
+from django.contrib import messages
 from django.db import models
 from django.http import HttpRequest
 from django.utils import timezone
@@ -59,6 +60,20 @@ def show_once(request: HttpRequest, record: SecretlyShared, token: str) -> None:
 def shown_once(request: HttpRequest, record: SecretlyShared) -> str:
     """The token that was just made, or ""."""
     return str(request.session.pop(_session_key(record), ""))
+
+
+def share(request: HttpRequest, record: SecretlyShared) -> None:
+    """Make a new link of the form that was sent; it is shown once, an older one leads nowhere."""
+    form = ShareForm(request.POST)
+    if form.is_valid():
+        show_once(request, record, record.new_link(form.expires_at()))
+    else:
+        messages.error(request, _("Choose how long the link lasts."))
+
+
+def unshare(request: HttpRequest, record: SecretlyShared) -> None:
+    record.end_link()
+    messages.success(request, _("The link leads nowhere now."))
 
 
 def _session_key(record: SecretlyShared) -> str:

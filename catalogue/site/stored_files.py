@@ -14,7 +14,7 @@ from pathlib import Path
 
 from django.conf import settings
 from django.core.files.storage import default_storage
-from django.db.models import Manager, Model
+from django.db.models import Model, QuerySet
 from django.utils import timezone
 from django.utils.module_loading import import_string
 
@@ -33,19 +33,22 @@ def _single(name: str) -> list[str]:
 
 @dataclass(frozen=True)
 class Naming:
-    """A column that names files: its model, with what is in the bin, and the files of a value."""
+    """A column that names files, and the files of a value; what is in the bin names them too."""
 
     model: type[Model]
-    rows: Manager[Model]
     column: str
     files: Callable[[str], list[str]]
 
+    @property
+    def rows(self) -> QuerySet[Model]:
+        return self.model._base_manager.all()
+
 
 NAMINGS = (
-    Naming(Photo, Photo.everything, "digest", picture_files),
-    Naming(Face, Face.everything, "picture", picture_files),
-    Naming(Receipt, Receipt.objects, "file", _single),
-    Naming(Sheet, Sheet.objects, "file", _single),
+    Naming(Photo, "digest", picture_files),
+    Naming(Face, "picture", picture_files),
+    Naming(Receipt, "file", _single),
+    Naming(Sheet, "file", _single),
 )
 
 
@@ -79,24 +82,31 @@ def delete_unnamed(named: Named) -> int:
     Call it after the transaction that removed the records was committed. A file that cannot be
     deleted now (open on Windows) stays and harms nothing.
     """
-    deleted = 0
+    unnamed: list[str] = []
     for value, is_picture in sorted(named):
         files = picture_files if is_picture else _single
-        still = any(
-            naming.rows.filter(**{naming.column: value}).exists()
-            for naming in namings()
-            if naming.files is files
-        )
-        if still:
-            continue
-        for name in files(value):
-            try:
-                if default_storage.exists(name):
-                    default_storage.delete(name)
-                    deleted += 1
-            except OSError:
-                continue
-    return deleted
+        if not _is_named(value, files):
+            unnamed += files(value)
+    return sum(_delete(name) for name in unnamed)
+
+
+def _is_named(value: str, files: Callable[[str], list[str]]) -> bool:
+    return any(
+        naming.rows.filter(**{naming.column: value}).exists()
+        for naming in namings()
+        if naming.files is files
+    )
+
+
+def _delete(name: str) -> bool:
+    """Whether it was there and could be deleted; one that is open elsewhere stays."""
+    try:
+        if not default_storage.exists(name):
+            return False
+        default_storage.delete(name)
+    except OSError:
+        return False
+    return True
 
 
 YOUNGEST = timedelta(days=1)
@@ -118,21 +128,14 @@ def unnamed_files() -> list[str]:
     before = timezone.now() - YOUNGEST
     return sorted(
         name
-        for name in _all_files("")
+        for name in _all_files()
         if name not in named and default_storage.get_modified_time(name) < before
     )
 
 
 def delete_unnamed_files() -> int:
     """Delete them; returns how many. One that is open elsewhere stays until the next time."""
-    deleted = 0
-    for name in unnamed_files():
-        try:
-            default_storage.delete(name)
-            deleted += 1
-        except OSError:
-            continue
-    return deleted
+    return sum(_delete(name) for name in unnamed_files())
 
 
 READ_WITHIN = timedelta(hours=1)
@@ -150,12 +153,6 @@ def delete_left_uploads() -> int:
     return deleted
 
 
-def _all_files(folder: str) -> Iterator[str]:
-    try:
-        folders, files = default_storage.listdir(folder)
-    except FileNotFoundError:
-        return
-    for name in files:
-        yield f"{folder}/{name}" if folder else name
-    for inner in folders:
-        yield from _all_files(f"{folder}/{inner}" if folder else inner)
+def _all_files() -> Iterator[str]:
+    folder = Path(default_storage.path(""))
+    return (path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())

@@ -7,7 +7,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
 
 from django import template
 from django.utils.safestring import SafeString, mark_safe
@@ -22,19 +21,20 @@ from catalogue.holdings.held import (
     held_by_country,
     held_of_types,
 )
+from catalogue.members.requests import Viewer
 from series.models import CoinType, Issue
 
 register = template.Library()
 
 
 @register.simple_tag
-def holdings_of(types: Iterable[CoinType], user: Any) -> HeldOnPage:
+def holdings_of(types: Iterable[CoinType], user: Viewer) -> HeldOnPage:
     """What the user holds of these types: one query, however many they are."""
     return held_of_types(user, types)
 
 
 @register.simple_tag
-def holdings_by_country(user: Any) -> dict[int, HeldOfCountry]:
+def holdings_by_country(user: Viewer) -> dict[int, HeldOfCountry]:
     return held_by_country(user)
 
 
@@ -74,10 +74,10 @@ def date_boxes(coin_type: CoinType, held: HeldOnPage, per_row: int = boxes.PER_R
 
 
 @register.simple_tag
-def may_curate(user: Any) -> bool:
+def may_curate(user: Viewer) -> bool:
     return access.may_curate(user)
 
 
 @register.simple_tag
-def may_edit_type(user: Any, coin_type: CoinType) -> bool:
+def may_edit_type(user: Viewer, coin_type: CoinType) -> bool:
     return access.may_edit_type(user, coin_type)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import csv
-from typing import Any, cast
+from typing import Any
 
 from django.conf import settings
 from django.contrib import messages
@@ -17,20 +17,20 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue import access
 from catalogue.members.models import hash_token
-from catalogue.models import Member, WantList
+from catalogue.members.requests import MemberRequest
+from catalogue.models import WantList
 from catalogue.site.csv_cells import cell
-from catalogue.site.secret_links import ShareForm, show_once, shown_once
+from catalogue.site.secret_links import ShareForm, share, shown_once, unshare
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.forms import WantListForm
 from catalogue.wants.lists import MOST_LINES, grouped, lines_of_list
 
 
 @require_safe
-def want_list(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     token = shown_once(request, found)
     context = {
-        "section": "wants",
         **_contents(found),
         "form": ShareForm(),
         "address": settings.SITE_ADDRESS + reverse("shared-list", args=[token]) if token else "",
@@ -52,30 +52,29 @@ def _contents(found: WantList) -> dict[str, Any]:
 
 
 @require_http_methods(["GET", "POST"])
-def want_list_new(request: HttpRequest) -> HttpResponse:
-    member = cast("Member", request.user)
+def want_list_new(request: MemberRequest) -> HttpResponse:
+    member = request.user
     form = WantListForm(request.POST or None, instance=WantList(owner=member), owner=member)
     if request.method == "GET":
         form.initial["aims"] = list(member.aims.all())
     if request.method == "POST" and form.is_valid():
         made = form.save()
         return redirect("want-list", made.pk)
-    return render(request, "wants/want_list_form.html", {"section": "wants", "form": form})
+    return render(request, "wants/want_list_form.html", {"form": form})
 
 
 @require_http_methods(["GET", "POST"])
-def want_list_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     form = WantListForm(request.POST or None, instance=found, owner=found.owner)
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The list is saved."))
         return redirect("want-list", found.pk)
-    context = {"section": "wants", "form": form, "list": found}
-    return render(request, "wants/want_list_form.html", context)
+    return render(request, "wants/want_list_form.html", {"form": form, "list": found})
 
 
 @require_POST
-def want_list_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_remove(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     found.end_link()
     found.bin()
@@ -84,27 +83,19 @@ def want_list_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def want_list_share(request: HttpRequest, pk: int) -> HttpResponse:
-    """Make a new secret link; it is shown once, and an older one leads nowhere from now on."""
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    form = ShareForm(request.POST)
-    if not form.is_valid():
-        messages.error(request, _("Choose how long the link lasts."))
-        return redirect("want-list", found.pk)
-    show_once(request, found, found.new_link(form.expires_at()))
-    return redirect("want-list", found.pk)
+def want_list_share(request: MemberRequest, pk: int) -> HttpResponse:
+    share(request, get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk))
+    return redirect("want-list", pk)
 
 
 @require_POST
-def want_list_unshare(request: HttpRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    found.end_link()
-    messages.success(request, _("The link leads nowhere now."))
-    return redirect("want-list", found.pk)
+def want_list_unshare(request: MemberRequest, pk: int) -> HttpResponse:
+    unshare(request, get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk))
+    return redirect("want-list", pk)
 
 
 @require_safe
-def want_list_csv(request: HttpRequest, pk: int) -> HttpResponse:
+def want_list_csv(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
     return _csv(found)
 

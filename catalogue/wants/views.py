@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Page, Paginator
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
 from catalogue.holdings.piece.edit_views import way_back
-from catalogue.models import Aim, Member, Want, WantList
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Aim, Want, WantList
 from catalogue.wants.forms import AimForm, WantForm, types_to_name
 from catalogue.wants.gaps import GAP, UPGRADE, live_aims
 from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
@@ -37,14 +38,10 @@ ROWS_A_PAGE = 40
 OFFERS_SHOWN = 24
 
 
-def _member(request: HttpRequest) -> Member:
-    return cast("Member", request.user)
-
-
 @require_safe
-def wants(request: HttpRequest) -> HttpResponse:
+def wants(request: MemberRequest) -> HttpResponse:
     """Aims with how far they have come, wants by hand, lists, and who could help whom."""
-    member = _member(request)
+    member = request.user
     aims = [(aim, kept_completion(aim)) for aim in access.owned(Aim.objects.all(), member)]
     promises = access.reservations_of(member).select_related(
         "holding__coin_type__denomination", "holding__issue", "holding__owner", "wanted_by"
@@ -52,7 +49,6 @@ def wants(request: HttpRequest) -> HttpResponse:
     by_hand = access.owned(Want.objects.all(), member)
     offers, count = offers_to(member, None if request.GET.get("all") == "1" else OFFERS_SHOWN)
     context = {
-        "section": "wants",
         "aims": aims,
         "by_hand": list(zip(by_hand, lines_by_hand(by_hand), strict=True)),
         "lists": access.owned(WantList.objects.all(), member),
@@ -67,9 +63,9 @@ def wants(request: HttpRequest) -> HttpResponse:
 
 # ---- aims ----
 @require_safe
-def aim(request: HttpRequest, pk: int) -> HttpResponse:
+def aim(request: MemberRequest, pk: int) -> HttpResponse:
     """An aim as rows of boxes: all of it, what is missing, or what could be better."""
-    member = _member(request)
+    member = request.user
     found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
     shown = request.GET.get("show", "")
     state = {"missing": GAP, "upgrades": UPGRADE}.get(shown, "")
@@ -78,7 +74,6 @@ def aim(request: HttpRequest, pk: int) -> HttpResponse:
     rows = rows_of_aim(found, row_records(found, page.object_list), state)
     spares = [(box, spare) for row in rows for box in row.boxes for spare in box.spares]
     context = {
-        "section": "wants",
         "aim": found,
         "completion": stand.completion,
         "nearest": nearest(found, stand) if not state and page.number == 1 else [],
@@ -92,10 +87,9 @@ def aim(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def aim_list(request: HttpRequest, pk: int) -> HttpResponse:
+def aim_list(request: MemberRequest, pk: int) -> HttpResponse:
     """The want list of this aim alone, made when there is none: to be shared or printed."""
-    member = _member(request)
-    found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
+    found = get_object_or_404(access.owned(live_aims(request.user), request.user), pk=pk)
     made = list_of_aim(found)
     if request.POST.get("do") == "print":
         return redirect("wants-sheet", made.pk)
@@ -103,9 +97,9 @@ def aim_list(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def aim_new(request: HttpRequest) -> HttpResponse:
+def aim_new(request: MemberRequest) -> HttpResponse:
     """A new aim; ``?country=``, ``currency``, ``series``, ``denomination`` or ``type`` start it."""
-    form = AimForm(request.POST or None, instance=Aim(owner=_member(request)))
+    form = AimForm(request.POST or None, instance=Aim(owner=request.user))
     if request.method == "GET":
         form.initial = {**form.initial, **_scope_of(request)}
     if request.method == "POST" and form.is_valid():
@@ -115,7 +109,7 @@ def aim_new(request: HttpRequest) -> HttpResponse:
     return render(request, "wants/aim_form.html", _aim_context(form))
 
 
-def _scope_of(request: HttpRequest) -> dict[str, Any]:
+def _scope_of(request: MemberRequest) -> dict[str, Any]:
     started: dict[str, Any] = {}
     asked: list[tuple[str, str, QuerySet[Any]]] = [
         ("country", "issuer", Issuer.objects.all()),
@@ -136,11 +130,11 @@ def _scope_of(request: HttpRequest) -> dict[str, Any]:
 def _aim_context(form: AimForm) -> dict[str, Any]:
     value = form["coin_type"].value()
     coin_type = types_to_name(form.instance).filter(pk=record_number(value) or 0).first()
-    return {"section": "wants", "form": form, "coin_type": coin_type, "aim": form.instance}
+    return {"form": form, "coin_type": coin_type, "aim": form.instance}
 
 
 @require_http_methods(["GET", "POST"])
-def aim_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def aim_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk)
     form = AimForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid() and form.save_checked():
@@ -150,7 +144,7 @@ def aim_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def aim_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def aim_remove(request: MemberRequest, pk: int) -> HttpResponse:
     get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk).bin()
     messages.success(request, _("The aim is in the bin; it stays there for 90 days."))
     return redirect("wants")
@@ -158,9 +152,9 @@ def aim_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 # ---- wants by hand ----
 @require_http_methods(["GET", "POST"])
-def want_new(request: HttpRequest) -> HttpResponse:
+def want_new(request: MemberRequest) -> HttpResponse:
     """A want by hand; ``?type=`` (a type's key) starts it."""
-    member = _member(request)
+    member = request.user
     types = access.visible_types(member).select_related("denomination", "series__issuer")
     started = types.filter(key=request.GET.get("type", "")).first()
     form = WantForm(
@@ -172,12 +166,11 @@ def want_new(request: HttpRequest) -> HttpResponse:
         form.save()
         messages.success(request, _("It is on your list."))
         return redirect("wants")
-    context = {"section": "wants", "form": form, "coin_type": started}
-    return render(request, "wants/want_form.html", context)
+    return render(request, "wants/want_form.html", {"form": form, "coin_type": started})
 
 
 @require_http_methods(["GET", "POST"])
-def want_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def want_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(
         access.owned(Want.objects.select_related("coin_type"), request.user), pk=pk
     )
@@ -185,12 +178,12 @@ def want_edit(request: HttpRequest, pk: int) -> HttpResponse:
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The want is saved."))
         return redirect("wants")
-    context = {"section": "wants", "form": form, "coin_type": found.coin_type, "want": found}
+    context = {"form": form, "coin_type": found.coin_type, "want": found}
     return render(request, "wants/want_form.html", context)
 
 
 @require_POST
-def want_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def want_remove(request: MemberRequest, pk: int) -> HttpResponse:
     get_object_or_404(access.owned(Want.objects.all(), request.user), pk=pk).bin()
     messages.success(request, _("The want is in the bin; it stays there for 90 days."))
     return redirect("wants")
@@ -198,30 +191,27 @@ def want_remove(request: HttpRequest, pk: int) -> HttpResponse:
 
 # ---- other members' wants, and promises ----
 @require_safe
-def member_wants(request: HttpRequest, pk: int) -> HttpResponse:
+def member_wants(request: MemberRequest, pk: int) -> HttpResponse:
     """What another member looks for, and which of my spares would fill it."""
-    member = _member(request)
-    other = get_object_or_404(access.members_showing_wants(member), pk=pk)
+    other = get_object_or_404(access.members_showing_wants(request.user), pk=pk)
     by_hand = lines_by_hand(Want.objects.filter(owner=other))
     lines = [line for one in live_aims(other) for line in lines_of_aim(one, GAP)]
     page = Paginator([*by_hand, *lines], LINES_A_PAGE).get_page(request.GET.get("page"))
     context = {
-        "section": "club",
         "other": other,
         "page": page,
         "groups": grouped(page.object_list),
-        "offers": offers_by(member, other),
+        "offers": offers_by(request.user, other),
     }
     return render(request, "wants/member_wants.html", context)
 
 
 @require_POST
-def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
+def reserve_spare(request: MemberRequest, pk: int) -> HttpResponse:
     """Promise one of my spares (``pk``) to the member named in ``member``."""
-    member = _member(request)
-    holding = get_object_or_404(access.own_holdings(member), pk=pk)
+    holding = get_object_or_404(access.own_holdings(request.user), pk=pk)
     asked = record_number(request.POST.get("member"))
-    wanting = get_object_or_404(access.members_to_promise_to(member), pk=asked)
+    wanting = get_object_or_404(access.members_to_promise_to(request.user), pk=asked)
     try:
         reserve(holding, wanting, request.POST.get("note", "")[:300])
     except ReservationRefused as refused:
@@ -236,11 +226,11 @@ def reserve_spare(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def spare_ask(request: HttpRequest, pk: int) -> HttpResponse:
+def spare_ask(request: MemberRequest, pk: int) -> HttpResponse:
     """Ask another member for a spare (``pk``): it stands on their page of wants from now on."""
     spare = get_object_or_404(access.spares_to_ask_for(request.user), pk=pk)
     piece = {"piece": spare.label, "member": spare.owner}
-    if ask_for(_member(request), spare):
+    if ask_for(request.user, spare):
         said = _("%(member)s is told on their page of wants that you ask for %(piece)s.")
         messages.success(request, said % piece)
     else:
@@ -249,7 +239,7 @@ def spare_ask(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def reservation_end(request: HttpRequest, pk: int) -> HttpResponse:
+def reservation_end(request: MemberRequest, pk: int) -> HttpResponse:
     """Take a promise back; the one who promised and the one who was promised may."""
     found = get_object_or_404(access.reservations_of(request.user), pk=pk)
     found.delete()

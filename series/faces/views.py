@@ -53,7 +53,6 @@ def motif(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/motif.html",
         {
-            "section": "countries",
             "motif": found,
             "page": page,
             "types": types,
@@ -74,7 +73,6 @@ def person(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/person.html",
         {
-            "section": "countries",
             "person": found,
             "page": page,
             "types": types,

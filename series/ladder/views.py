@@ -34,7 +34,6 @@ def countries(request: HttpRequest) -> HttpResponse:
         request,
         "series/countries.html",
         {
-            "section": "countries",
             "rows": [(issuer, coins.get(issuer.pk, [])) for issuer in begun],
             "without_coins": [issuer for issuer in found if issuer not in begun],
             "coins": [coin for some in coins.values() for coin in some],
@@ -60,7 +59,6 @@ def country(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/ladder.html",
         {
-            "section": "countries",
             "issuer": issuer,
             "tab": "ladder",
             "parts": parts,
@@ -105,7 +103,6 @@ def country_timeline(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/timeline.html",
         {
-            "section": "countries",
             "issuer": issuer,
             "tab": "timeline",
             "width": TIMELINE_WIDTH,
@@ -126,7 +123,6 @@ def country_motifs(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/country_motifs.html",
         {
-            "section": "countries",
             "issuer": issuer,
             "tab": "motifs",
             "motifs": motifs,

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Any
 
 from django.conf import settings
+from django.contrib.auth.base_user import AbstractBaseUser
+from django.contrib.auth.models import AnonymousUser
 from django.db.models import Prefetch, Q, QuerySet
 from django.utils.module_loading import import_string
 
@@ -37,7 +38,7 @@ def compositions_in_records() -> list[str]:
     return list(types.values_list("composition", flat=True).distinct())
 
 
-def visible_types(viewer: Any) -> QuerySet[CoinType]:
+def visible_types(viewer: AbstractBaseUser | AnonymousUser) -> QuerySet[CoinType]:
     """Types whose own page the viewer may open; the rule is named in ``settings``."""
     found: QuerySet[CoinType] = import_string(settings.TYPES_VISIBLE_TO)(viewer)
     return found

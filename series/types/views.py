@@ -51,7 +51,6 @@ def denomination(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/denomination.html",
         {
-            "section": "countries",
             "denomination": found,
             "page": page,
             "types": types,
@@ -77,7 +76,6 @@ def series(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/series.html",
         {
-            "section": "countries",
             "series": found,
             "rows": rows,
             "types": types,
@@ -109,7 +107,6 @@ def coin_type(request: HttpRequest, key: str) -> HttpResponse:
         request,
         "series/type.html",
         {
-            "section": "countries",
             "type": found,
             "made": "new" in request.GET,
             "faces": [faces[side] for side in ("obverse", "reverse", "edge") if side in faces],

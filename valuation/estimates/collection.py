@@ -6,11 +6,11 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
-from typing import Any
 
 from django.utils.translation import gettext as _
 
 from catalogue import access
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from valuation.estimates.queries import (
     amounts_by_id,
@@ -80,7 +80,7 @@ GROUPS: dict[str, Callable[[Held], tuple[str, ...]]] = {
 }
 
 
-def collection(viewer: Any, currency: str, as_of: date) -> list[Held]:
+def collection(viewer: Viewer, currency: str, as_of: date) -> list[Held]:
     """The viewer's own holdings in hand on a day, each with its worth; five queries."""
     holdings = held_on(access.own_holdings(viewer), as_of)
     known = worths(holdings, currency, as_of)
@@ -98,7 +98,7 @@ def earlier_days(as_of: date, years: int = MOST_YEARS) -> list[date]:
     return [as_of.replace(year=as_of.year - n, day=day) for n in range(years, 0, -1)] + [as_of]
 
 
-def history(viewer: Any, currency: str, days: Sequence[date]) -> list[tuple[date, Decimal]]:
+def history(viewer: Viewer, currency: str, days: Sequence[date]) -> list[tuple[date, Decimal]]:
     """The sum of all known values on each day, from the first day on which any is known."""
     by_day = {day: _chosen(viewer, day) for day in days}
     amounts = amounts_by_id({chosen for rows in by_day.values() for _pieces, chosen in rows})
@@ -115,7 +115,7 @@ def history(viewer: Any, currency: str, days: Sequence[date]) -> list[tuple[date
     return found
 
 
-def _chosen(viewer: Any, day: date) -> list[tuple[int, int]]:
+def _chosen(viewer: Viewer, day: date) -> list[tuple[int, int]]:
     holdings = with_worth(held_on(access.own_holdings(viewer), day), day)
     return list(
         holdings.filter(worth_id__isnull=False).order_by().values_list("quantity", "worth_id")

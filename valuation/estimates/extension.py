@@ -14,6 +14,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
 from catalogue.extensions import HoldingExtension, ToDo
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from valuation.estimates.chart import chart
 from valuation.estimates.models import Valuation
@@ -43,12 +44,12 @@ CHOICES: tuple[tuple[str, Any, Q], ...] = (
 )
 
 
-def annotate(holdings: QuerySet[Holding], viewer: Any) -> QuerySet[Holding]:
+def annotate(holdings: QuerySet[Holding], viewer: Viewer) -> QuerySet[Holding]:
     """Holdings with ``worth``, today's amount for all pieces in the viewer's currency."""
     return with_worth_in(holdings, _currency(viewer), timezone.localdate())
 
 
-def cells(holdings: Sequence[Holding], viewer: Any) -> dict[int, str]:
+def cells(holdings: Sequence[Holding], viewer: Viewer) -> dict[int, str]:
     """The amount for all pieces of each of the viewer's own holdings, in words."""
     found = _own_worths(holdings, viewer)
     return {
@@ -59,7 +60,7 @@ def cells(holdings: Sequence[Holding], viewer: Any) -> dict[int, str]:
     }
 
 
-def export(holdings: Sequence[Holding], viewer: Any) -> dict[int, dict[str, str]]:
+def export(holdings: Sequence[Holding], viewer: Viewer) -> dict[int, dict[str, str]]:
     """Plain figures of each of the viewer's own holdings, with day, basis, source and rate."""
     return {
         pk: {
@@ -77,7 +78,7 @@ def export(holdings: Sequence[Holding], viewer: Any) -> dict[int, dict[str, str]
     }
 
 
-def panel_context(holding: Holding, viewer: Any) -> dict[str, Any]:
+def panel_context(holding: Holding, viewer: Viewer) -> dict[str, Any]:
     """What ``valuation/panel.html`` shows of one holding; for its owner alone, else Http404."""
     if not access.may_see_private(viewer, holding):
         raise Http404
@@ -121,17 +122,17 @@ def _history(
     return [*past, now] if now.total is not None else past
 
 
-def _own_worths(holdings: Sequence[Holding], viewer: Any) -> dict[int, Worth]:
+def _own_worths(holdings: Sequence[Holding], viewer: Viewer) -> dict[int, Worth]:
     ids = [h.pk for h in holdings if access.may_see_private(viewer, h)]
     own = access.own_holdings(viewer).filter(pk__in=ids)
     return worths(own, _currency(viewer), timezone.localdate())
 
 
-def _currency(viewer: Any) -> str:
+def _currency(viewer: Viewer) -> str:
     return str(getattr(viewer, "currency", "") or "EUR")
 
 
-def to_do(viewer: Any) -> list[ToDo]:
+def to_do(viewer: Viewer) -> list[ToDo]:
     """How many of the viewer's pieces in hand have no value, or one of more than a year ago.
 
     The page of worth lists them first.

@@ -28,6 +28,7 @@ from django.db.models import Value as Constant
 from django.db.models.functions import Coalesce, NullIf
 
 from catalogue import access
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding, StatusChange
 from series.models import CoinType, Currency
 from valuation.estimates.models import PriceSource, Valuation
@@ -257,11 +258,11 @@ def candidates(found: Iterable[Valuation]) -> tuple[list[Value], list[Value], li
 
 
 # ---- what a viewer may see and use ----
-def visible_sources(viewer: Any) -> QuerySet[PriceSource]:
+def visible_sources(viewer: Viewer) -> QuerySet[PriceSource]:
     return access.shared_or_owned(PriceSource.objects.all(), viewer)
 
 
-def visible_values(viewer: Any) -> QuerySet[Valuation]:
+def visible_values(viewer: Viewer) -> QuerySet[Valuation]:
     """Values of the viewer's own holdings, and of types from sources open to the viewer."""
     types = access.visible_types(viewer).values("pk")
     of_types = Q(holding__isnull=True, source__in=visible_sources(viewer)) & (
@@ -270,7 +271,7 @@ def visible_values(viewer: Any) -> QuerySet[Valuation]:
     return Valuation.objects.filter(Q(holding__in=access.own_holdings(viewer)) | of_types)
 
 
-def values_of_type(coin_type: CoinType, viewer: Any) -> QuerySet[Valuation]:
+def values_of_type(coin_type: CoinType, viewer: Viewer) -> QuerySet[Valuation]:
     """The values of a type and of its issues that a viewer may see, newest first."""
     return (
         Valuation.objects.filter(

@@ -2,25 +2,23 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.db.models import Count, Max, Q
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import access
-from catalogue.models import Member
+from catalogue.members.requests import MemberRequest
 from valuation.estimates.forms import SourceForm
 from valuation.estimates.models import PriceSource, Valuation
 from valuation.estimates.queries import visible_sources
 
 
 @require_safe
-def source_list(request: HttpRequest) -> HttpResponse:
+def source_list(request: MemberRequest) -> HttpResponse:
     live = Q(valuations__deleted_at__isnull=True) & (
         Q(valuations__holding__isnull=True) | Q(valuations__holding__owner=request.user.pk)
     )
@@ -34,15 +32,14 @@ def source_list(request: HttpRequest) -> HttpResponse:
         request,
         "valuation/sources.html",
         {
-            "section": "worth",
             "sources": [(s, access.may_edit_entry(request.user, s.owner_id)) for s in sources],
             "binned": binned.order_by("-deleted_at")[:50],
         },
     )
 
 
-def source_new(request: HttpRequest) -> HttpResponse:
-    form = SourceForm(request.POST or None, viewer=_viewer(request))
+def source_new(request: MemberRequest) -> HttpResponse:
+    form = SourceForm(request.POST or None, viewer=request.user)
     if request.method == "POST" and form.is_valid():
         form.save()
         messages.success(request, _("The source is recorded."))
@@ -50,9 +47,9 @@ def source_new(request: HttpRequest) -> HttpResponse:
     return _form_page(request, form, _("A new source of values"))
 
 
-def source_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def source_edit(request: MemberRequest, pk: int) -> HttpResponse:
     source = _editable(request, pk)
-    form = SourceForm(request.POST or None, instance=source, viewer=_viewer(request))
+    form = SourceForm(request.POST or None, instance=source, viewer=request.user)
     if request.method == "POST" and form.is_valid() and form.save_checked():
         messages.success(request, _("The source is changed."))
         return redirect("price-sources")
@@ -60,7 +57,7 @@ def source_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def source_bin(request: HttpRequest, pk: int) -> HttpResponse:
+def source_bin(request: MemberRequest, pk: int) -> HttpResponse:
     """Put a source that no value names any more into the bin."""
     source = _editable(request, pk)
     if Valuation.objects.filter(source=source).exists():
@@ -71,7 +68,7 @@ def source_bin(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect("price-sources")
 
 
-def _editable(request: HttpRequest, pk: int) -> PriceSource:
+def _editable(request: MemberRequest, pk: int) -> PriceSource:
     source: PriceSource = get_object_or_404(visible_sources(request.user), pk=pk)
     if not access.may_edit_entry(request.user, source.owner_id):
         raise PermissionDenied
@@ -79,12 +76,7 @@ def _editable(request: HttpRequest, pk: int) -> PriceSource:
 
 
 def _form_page(
-    request: HttpRequest, form: SourceForm, title: str, source: PriceSource | None = None
+    request: MemberRequest, form: SourceForm, title: str, source: PriceSource | None = None
 ) -> HttpResponse:
-    context = {"section": "worth", "form": form, "title": title, "source": source}
+    context = {"form": form, "title": title, "source": source}
     return render(request, "valuation/source_form.html", context)
-
-
-def _viewer(request: HttpRequest) -> Member:
-    """Whoever is signed in; every page here asks for that."""
-    return cast("Member", request.user)

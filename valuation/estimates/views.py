@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from catalogue import access
-from catalogue.models import Member
+from catalogue.members.requests import MemberRequest
 from series.models import Issue
 from series.text.stored_numbers import record_number
 from valuation.estimates.forms import ValueForm
@@ -23,41 +23,31 @@ from valuation.estimates.queries import visible_values
 
 
 @transaction.atomic
-def value_new(request: HttpRequest) -> HttpResponse:
+def value_new(request: MemberRequest) -> HttpResponse:
     """A value of ``?holding=`` (id), ``?type=`` (key) or ``?issue=`` (id)."""
-    value = _blank_value(request)
-    form = ValueForm(request.POST or None, instance=value, viewer=_viewer(request))
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The value is recorded."))
-        return redirect(_home(value))
-    return render(
-        request,
-        "valuation/value_form.html",
-        {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
-        | {"section": "worth", "title": _("A value of %(what)s") % {"what": _subject(value)}},
-    )
+    saved, title = _("The value is recorded."), _("A value of %(what)s")
+    return _value_page(request, _blank_value(request), saved, title)
 
 
 @transaction.atomic
-def value_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    value = _editable(request, pk)
-    form = ValueForm(request.POST or None, instance=value, viewer=_viewer(request))
+def value_edit(request: MemberRequest, pk: int) -> HttpResponse:
+    saved, title = _("The value is changed."), _("Change a value of %(what)s")
+    return _value_page(request, _editable(request, pk), saved, title)
+
+
+def _value_page(request: MemberRequest, value: Valuation, saved: str, title: str) -> HttpResponse:
+    form = ValueForm(request.POST or None, instance=value, viewer=request.user)
     if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The value is changed."))
+        messages.success(request, saved)
         return redirect(_home(value))
-    return render(
-        request,
-        "valuation/value_form.html",
-        {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
-        | {
-            "section": "worth",
-            "title": _("Change a value of %(what)s") % {"what": _subject(value)},
-        },
-    )
+    subject = _subject(value)
+    context = {"form": form, "value": value, "of": subject, "back": _home(value)}
+    context["title"] = title % {"what": subject}
+    return render(request, "valuation/value_form.html", context)
 
 
 @require_POST
-def value_bin(request: HttpRequest, pk: int) -> HttpResponse:
+def value_bin(request: MemberRequest, pk: int) -> HttpResponse:
     value = _editable(request, pk)
     value.bin()
     messages.success(request, _("The value is in the bin, where it stays for 90 days."))
@@ -65,7 +55,7 @@ def value_bin(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def value_take_back(request: HttpRequest, pk: int) -> HttpResponse:
+def value_take_back(request: MemberRequest, pk: int) -> HttpResponse:
     """Take a value out of the bin; whoever entered it may."""
     binned = Valuation.everything.filter(deleted_at__isnull=False, entered_by=request.user.pk)
     value = get_object_or_404(binned, pk=pk)
@@ -74,7 +64,7 @@ def value_take_back(request: HttpRequest, pk: int) -> HttpResponse:
     return redirect(_home(value))
 
 
-def _blank_value(request: HttpRequest) -> Valuation:
+def _blank_value(request: MemberRequest) -> Valuation:
     """A value not yet saved, of what the address names and the viewer may value."""
     asked: Any = request.GET
     if "holding" in asked:
@@ -89,7 +79,7 @@ def _blank_value(request: HttpRequest) -> Valuation:
     raise Http404
 
 
-def _editable(request: HttpRequest, pk: int) -> Valuation:
+def _editable(request: MemberRequest, pk: int) -> Valuation:
     value: Valuation = get_object_or_404(
         visible_values(request.user).select_related("holding", "coin_type", "issue__coin_type"),
         pk=pk,
@@ -115,8 +105,3 @@ def _home(value: Valuation) -> str:
         return value.holding.get_absolute_url()
     coin_type = value.issue.coin_type if value.issue is not None else value.coin_type
     return coin_type.get_absolute_url() if coin_type is not None else reverse("worth")
-
-
-def _viewer(request: HttpRequest) -> Member:
-    """Whoever is signed in; every page here asks for that."""
-    return cast("Member", request.user)

@@ -8,12 +8,13 @@ from decimal import Decimal
 from typing import Any
 
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import render
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
+from catalogue.members.requests import MemberRequest
 from valuation.estimates.chart import chart
 from valuation.estimates.collection import GROUPS, Held, collection, earlier_days, history
 from valuation.estimates.forms import AsOfForm
@@ -43,9 +44,9 @@ class SourceAge:
 
 
 @require_safe
-def worth_page(request: HttpRequest) -> HttpResponse:
+def worth_page(request: MemberRequest) -> HttpResponse:
     today = timezone.localdate()
-    viewer: Any = request.user
+    viewer = request.user
     form = AsOfForm(
         {
             "as_of": request.GET.get("as_of") or today,
@@ -62,7 +63,6 @@ def worth_page(request: HttpRequest) -> HttpResponse:
     sort = _one_of(SORTS, request.GET.get("sort"))
     everything = tally((None, h.pieces, h.total) for h in held)
     context = {
-        "section": "worth",
         "form": form,
         "as_of": as_of,
         "currency": currency,

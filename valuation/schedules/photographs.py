@@ -5,4 +5,4 @@ from __future__ import annotations
 from catalogue.site.stored_files import Naming, picture_files
 from valuation.schedules.models import SchedulePhoto
 
-PICTURES = Naming(SchedulePhoto, SchedulePhoto.objects, "digest", picture_files)
+PICTURES = Naming(SchedulePhoto, "digest", picture_files)

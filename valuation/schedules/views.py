@@ -8,12 +8,13 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
+from catalogue.members.requests import MemberRequest
 from catalogue.printing.responses import answer
 from catalogue.printing.tasks import drawn_before
 from catalogue.site.csv_cells import cell
@@ -29,18 +30,17 @@ LINES_AT_ONCE = 100
 
 
 @require_safe
-def schedule_list(request: HttpRequest) -> HttpResponse:
+def schedule_list(request: MemberRequest) -> HttpResponse:
     schedules = access.owned(Schedule.objects.all(), request.user)
     page = Paginator(schedules, PER_PAGE).get_page(request.GET.get("page"))
-    return render(request, "valuation/schedules.html", {"section": "worth", "page": page})
+    return render(request, "valuation/schedules.html", {"page": page})
 
 
-def schedule_new(request: HttpRequest) -> HttpResponse:
-    viewer: Any = request.user
-    form = ScheduleForm(request.POST or None, viewer=viewer)
+def schedule_new(request: MemberRequest) -> HttpResponse:
+    form = ScheduleForm(request.POST or None, viewer=request.user)
     if request.method == "POST" and form.is_valid():
         try:
-            schedule = make_schedule(viewer, form.terms(), form.holdings())
+            schedule = make_schedule(request.user, form.terms(), form.holdings())
         except NothingToList as problem:
             form.add_error("which", str(problem))
         else:
@@ -48,11 +48,11 @@ def schedule_new(request: HttpRequest) -> HttpResponse:
                 request, _("Schedule %(number)s is made.") % {"number": schedule.number}
             )
             return redirect(schedule)
-    return render(request, "valuation/schedule_form.html", {"section": "worth", "form": form})
+    return render(request, "valuation/schedule_form.html", {"form": form})
 
 
 @require_safe
-def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_page(request: MemberRequest, pk: int) -> HttpResponse:
     schedule = _own(request, pk)
     lines = list(schedule.lines.all())
     items = [line for line in lines if not line.grouped]
@@ -61,7 +61,6 @@ def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         "valuation/schedule.html",
         {
-            "section": "worth",
             "schedule": schedule,
             "page": page,
             "described": [
@@ -78,7 +77,7 @@ def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_file(request: MemberRequest, pk: int) -> HttpResponse:
     """The schedule as a PDF; a long one is drawn by a task, once, since it never changes."""
     schedule = _own(request, pk)
     size = schedule.lines.count()
@@ -94,7 +93,7 @@ def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_safe
-def schedule_csv(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_csv(request: MemberRequest, pk: int) -> HttpResponse:
     """The schedule as a table (RFC 4180), one row a line."""
     schedule = _own(request, pk)
     response = HttpResponse(content_type="text/csv; charset=utf-8")
@@ -109,7 +108,7 @@ def schedule_csv(request: HttpRequest, pk: int) -> HttpResponse:
     return _private(response)
 
 
-def schedule_delete(request: HttpRequest, pk: int) -> HttpResponse:
+def schedule_delete(request: MemberRequest, pk: int) -> HttpResponse:
     schedule = _own(request, pk)
     if request.method == "POST":
         number = schedule.number
@@ -118,11 +117,10 @@ def schedule_delete(request: HttpRequest, pk: int) -> HttpResponse:
         delete_unnamed(named)
         messages.success(request, _("Schedule %(number)s is deleted.") % {"number": number})
         return redirect("schedules")
-    context = {"section": "worth", "schedule": schedule}
-    return render(request, "valuation/schedule_delete.html", context)
+    return render(request, "valuation/schedule_delete.html", {"schedule": schedule})
 
 
-def _own(request: HttpRequest, pk: int) -> Schedule:
+def _own(request: MemberRequest, pk: int) -> Schedule:
     return get_object_or_404(access.owned(Schedule.objects.all(), request.user), pk=pk)
 
 

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import csv
-import io
 from collections.abc import Iterator
 from typing import Any
 
 from django.db.models import Prefetch
-from django.http import HttpRequest, StreamingHttpResponse
+from django.http import StreamingHttpResponse
 from django.utils import timezone
 from django.views.decorators.http import require_safe
 
 from catalogue import access
 from catalogue.extensions import holding_extensions
 from catalogue.holdings.browse.results import Browse
+from catalogue.members.requests import MemberRequest, Viewer
 from catalogue.models import Holding, HoldingProblem
-from catalogue.site.csv_cells import cell
+from catalogue.site.csv_cells import csv_line
 
 BATCH = 500
 OPEN = (
@@ -60,7 +59,7 @@ PRIVATE = (
 
 
 @require_safe
-def holdings_export(request: HttpRequest) -> StreamingHttpResponse:
+def holdings_export(request: MemberRequest) -> StreamingHttpResponse:
     """What the address finds; place, price and worth only of the viewer's own pieces."""
     found = Browse(request.GET, request.user).queryset().order_by("owner", "accession", "pk")
     ids = list(found.values_list("pk", flat=True))
@@ -73,7 +72,7 @@ def holdings_export(request: HttpRequest) -> StreamingHttpResponse:
     return response
 
 
-def _lines(ids: list[int], viewer: Any) -> Iterator[str]:
+def _lines(ids: list[int], viewer: Viewer) -> Iterator[str]:
     """The file line by line; a constant number of queries for every BATCH holdings.
 
     What extensions export is known only from their rows, so those are asked first.
@@ -88,17 +87,17 @@ def _lines(ids: list[int], viewer: Any) -> Iterator[str]:
                 extra.setdefault(pk, {}).update(figures)
                 columns += [name for name in figures if name not in columns]
     names = [name for name, _ in (*OPEN, *PRIVATE)]
-    yield "\ufeff" + _line([*names, *columns])
+    yield "\ufeff" + csv_line([*names, *columns])
     for batch in _batches(ids, viewer):
         for holding in batch:
             own_piece = access.may_see_private(viewer, holding)
             cells = [_value(holding, path) for _, path in OPEN]
             cells += [_value(holding, path) if own_piece else "" for _, path in PRIVATE]
             figures = extra.get(holding.pk, {})
-            yield _line([*cells, *(figures.get(name, "") for name in columns)])
+            yield csv_line([*cells, *(figures.get(name, "") for name in columns)])
 
 
-def _batches(ids: list[int], viewer: Any) -> Iterator[list[Holding]]:
+def _batches(ids: list[int], viewer: Viewer) -> Iterator[list[Holding]]:
     for start in range(0, len(ids), BATCH):
         yield list(
             access.visible_holdings(viewer)
@@ -127,9 +126,3 @@ def _value(holding: Holding, path: str) -> Any:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return value
-
-
-def _line(cells: list[Any]) -> str:
-    out = io.StringIO()
-    csv.writer(out).writerow([cell(value) for value in cells])
-    return out.getvalue()

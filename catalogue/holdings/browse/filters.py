@@ -19,6 +19,7 @@ from django.utils.translation import gettext as _
 from catalogue import access
 from catalogue.holdings.grades import BANDS
 from catalogue.holdings.search.index import FACETS
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding, HoldingProblem, Photo, Place
 from series.models import FaceMotif, Mark, Motif
 from series.text.folding import fold
@@ -107,7 +108,7 @@ class HoldingFilter(django_filters.FilterSet):
         model = Holding
         fields: list[str] = []
 
-    def __init__(self, data: Any, viewer: Any) -> None:
+    def __init__(self, data: Any, viewer: Viewer) -> None:
         self.viewer = viewer
         super().__init__(data, access.visible_holdings(viewer))
 
@@ -152,21 +153,21 @@ Condition = Callable[[Chosen, Any], Q]
 
 
 def _is(lookup: str) -> Condition:
-    def condition(chosen: Chosen, viewer: Any) -> Q:
+    def condition(chosen: Chosen, viewer: Viewer) -> Q:
         found = Q(**{f"{lookup}__in": [value for value in chosen if value is not None]})
         return found | Q(**{f"{lookup}__isnull": True}) if None in chosen else found
 
     return condition
 
 
-def _metal(chosen: Chosen, viewer: Any) -> Q:
+def _metal(chosen: Chosen, viewer: Viewer) -> Q:
     found = Q(coin_type__metal__in=[value for value in chosen if value])
     if None in chosen:
         found |= Q(coin_type__isnull=True) | Q(coin_type__metal="")
     return found
 
 
-def _decade(chosen: Chosen, viewer: Any) -> Q:
+def _decade(chosen: Chosen, viewer: Viewer) -> Q:
     """By all their years, since a condition for each of many would be nested too deep."""
     first = [int(decade) for decade in chosen if decade is not None]
     years = {year for one in first if abs(one) < _LAST_YEAR for year in range(one, one + 10)}
@@ -176,7 +177,7 @@ def _decade(chosen: Chosen, viewer: Any) -> Q:
     return found
 
 
-def _grade(chosen: Chosen, viewer: Any) -> Q:
+def _grade(chosen: Chosen, viewer: Viewer) -> Q:
     found = Q(pk__in=[])
     for band in BANDS:
         if band.key in chosen:
@@ -192,7 +193,7 @@ def _one_of(related: QuerySet[Any], holder: str, key: str, lookup: str) -> Condi
     database reads them once and not for each holding anew.
     """
 
-    def condition(chosen: Chosen, viewer: Any) -> Q:
+    def condition(chosen: Chosen, viewer: Viewer) -> Q:
         values = list(_widened(lookup, [value for value in chosen if value is not None]))
         having = related.filter(**{f"{lookup}__in": values})
         found = Q(**{f"{key}__in": having.values(holder)})
@@ -225,7 +226,7 @@ def _all_below(values: Iterable[int], below: dict[int, list[int]]) -> set[int]:
     return found
 
 
-def _place(chosen: Chosen, viewer: Any) -> Q:
+def _place(chosen: Chosen, viewer: Viewer) -> Q:
     """In one of the places or in what stands in it; only among the viewer's own pieces."""
     below: dict[int, list[int]] = {}
     own = access.owned(Place.objects.filter(within__isnull=False), viewer)
@@ -238,11 +239,11 @@ def _place(chosen: Chosen, viewer: Any) -> Q:
     return found & Q(owner=viewer.pk)
 
 
-def _spare(chosen: Chosen, viewer: Any) -> Q:
+def _spare(chosen: Chosen, viewer: Viewer) -> Q:
     return Q(spare__in=[value == "yes" for value in chosen])
 
 
-def _photo(chosen: Chosen, viewer: Any) -> Q:
+def _photo(chosen: Chosen, viewer: Viewer) -> Q:
     pictured = Q(Exists(Photo.objects.filter(holding=OuterRef("pk"))))
     found = Q(pk__in=[])
     if "yes" in chosen:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 from django.urls import reverse
@@ -12,6 +11,7 @@ from django.urls import reverse
 from catalogue import access
 from catalogue.holdings.browse.results import Browse
 from catalogue.holdings.held import HELD
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
 from series.dates.words import in_words
@@ -131,7 +131,7 @@ def struck_dates(types: QuerySet[CoinType]) -> QuerySet[Issue]:
     )
 
 
-def missing_of(issues: QuerySet[Issue], viewer: Any) -> QuerySet[Issue]:
+def missing_of(issues: QuerySet[Issue], viewer: Viewer) -> QuerySet[Issue]:
     """Those of the issues of which the viewer holds no piece."""
     held = access.own_holdings(viewer).filter(issue__isnull=False, status__in=HELD).order_by()
     return issues.exclude(pk__in=held.values("issue"))

@@ -22,6 +22,7 @@ from catalogue.holdings.browse.slips import Meant, what_was_meant
 from catalogue.holdings.grades import BANDS
 from catalogue.holdings.search.columns import Result, Search
 from catalogue.holdings.search.index import FACETS, PRIVATE_FACETS, SORTS, store
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding, HoldingProblem, Member, Place
 from series.models import Currency, Denomination, Issuer, Mint, Motif, Series
 from series.text.folding import fold
@@ -82,7 +83,7 @@ class Browse:
     stand at the viewer and at held or on loan; "any" lifts that.
     """
 
-    def __init__(self, data: QueryDict, viewer: Any) -> None:
+    def __init__(self, data: QueryDict, viewer: Viewer) -> None:
         self.viewer = viewer
         self.asked = data
         self.data = data.copy()

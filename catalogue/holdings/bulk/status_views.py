@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.db.models import QuerySet
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -20,17 +20,18 @@ from catalogue.holdings.bulk.status import (
 )
 from catalogue.holdings.fields import codes
 from catalogue.holdings.piece.status_forms import BulkStatusForm
-from catalogue.models import Holding, Member
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Holding
 
 TOLD = 20  # of those left as they were, in the message after the deed
 
 
 def status_step(
-    request: HttpRequest, holdings: QuerySet[Holding], context: dict[str, Any]
+    request: MemberRequest, holdings: QuerySet[Holding], context: dict[str, Any]
 ) -> HttpResponse:
     """Ask what happens; show to which it can happen; do it once that was confirmed."""
     sent = request.POST if "on" in request.POST else None
-    form = BulkStatusForm(sent, owner=cast("Member", request.user))
+    form = BulkStatusForm(sent, owner=request.user)
     context |= {"form": form, "codes": codes()}
     if not form.is_valid():
         return render(request, "holdings/bulk_status.html", context)
@@ -49,7 +50,7 @@ def status_step(
     return render(request, "holdings/bulk_status_confirm.html", context)
 
 
-def _tell(request: HttpRequest, done: Sorted, given: StatusGiven) -> None:
+def _tell(request: MemberRequest, done: Sorted, given: StatusGiven) -> None:
     """Say how many were changed, and which were left as they were and why."""
     if done.fit:
         words = ngettext("%(n)d holding: %(status)s.", "%(n)d holdings: %(status)s.", len(done.fit))

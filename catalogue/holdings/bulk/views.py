@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 from urllib.parse import urlsplit
 
 from django.contrib import messages
 from django.db.models import QuerySet, Sum
-from django.http import HttpRequest, HttpResponse, QueryDict
+from django.http import HttpResponse, QueryDict
 from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
@@ -26,13 +26,14 @@ from catalogue.holdings.entry.views import GRADE_CODES
 from catalogue.holdings.fields import codes, ids_from
 from catalogue.holdings.finding.typeahead import type_options
 from catalogue.holdings.piece.edit_views import way_back
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 
 JOIN_MOST = 200
 SAMPLE = 8
 
 
-def _looked_at(request: HttpRequest, back: str) -> QuerySet[Holding]:
+def _looked_at(request: MemberRequest, back: str) -> QuerySet[Holding]:
     """The holdings chosen, or all that the list had found, as far as the viewer sees them."""
     if request.POST.get("all") == "1":
         found = Browse(QueryDict(urlsplit(back).query), request.user).queryset()
@@ -42,7 +43,7 @@ def _looked_at(request: HttpRequest, back: str) -> QuerySet[Holding]:
 
 
 @require_POST
-def holdings_bulk(request: HttpRequest) -> HttpResponse:
+def holdings_bulk(request: MemberRequest) -> HttpResponse:
     """``do`` says how far it has come: nothing yet, ``look`` (a last look), or the deed itself.
 
     The deeds are ``change``, ``status``, ``join`` and ``bin``. The first is confirmed with the
@@ -51,17 +52,15 @@ def holdings_bulk(request: HttpRequest) -> HttpResponse:
     """
     back = way_back(request, reverse("holdings") + "?view=list")
     looked_at = _looked_at(request, back)
-    holdings = looked_at.filter(owner=cast("Member", request.user))
+    holdings = looked_at.filter(owner=request.user)
     figures = holdings.aggregate(pieces=Sum("quantity"))
     count = holdings.order_by().count()
     if not count:
         messages.error(request, _("Choose at least one of your own pieces first."))
         return redirect(back)
     step, deed = request.POST.get("do", ""), request.POST.get("deed", "")
-    member = cast("Member", request.user)
-    form = _form(request, step, member)
+    form = _form(request, step, request.user)
     context: dict[str, Any] = {
-        "section": "holdings",
         "form": form,
         "types": type_options(form.read.choices),
         "back": back,
@@ -91,7 +90,7 @@ def holdings_bulk(request: HttpRequest) -> HttpResponse:
     return render(request, "holdings/bulk.html", context)
 
 
-def _form(request: HttpRequest, step: str, member: Member) -> BulkForm:
+def _form(request: MemberRequest, step: str, member: Member) -> BulkForm:
     """The form as sent; chosen again, with what was sent as a start and without complaints."""
     if not step:
         return BulkForm(owner=member)
@@ -101,7 +100,7 @@ def _form(request: HttpRequest, step: str, member: Member) -> BulkForm:
 
 
 def _change_step(
-    request: HttpRequest, holdings: QuerySet[Holding], context: dict[str, Any]
+    request: MemberRequest, holdings: QuerySet[Holding], context: dict[str, Any]
 ) -> HttpResponse:
     """Say what would change of each; change it once that was confirmed as it was seen."""
     form: BulkForm = context["form"]
@@ -128,7 +127,7 @@ def _change_step(
     return render(request, "holdings/bulk_confirm.html", context)
 
 
-def _tell(request: HttpRequest, done: Plan) -> None:
+def _tell(request: MemberRequest, done: Plan) -> None:
     """Say how many were changed, and which were left as they were."""
     count = len(done.changed)
     words = ngettext("%(n)d holding is changed.", "%(n)d holdings are changed.", count)
@@ -144,7 +143,7 @@ def _tell(request: HttpRequest, done: Plan) -> None:
 
 
 def _other_step(
-    request: HttpRequest, holdings: QuerySet[Holding], context: dict[str, Any]
+    request: MemberRequest, holdings: QuerySet[Holding], context: dict[str, Any]
 ) -> HttpResponse:
     """Join the holdings or put them into the bin, once that was confirmed."""
     if request.POST.get("do") == "do" and request.POST.get("expected") == str(context["count"]):
@@ -159,7 +158,7 @@ def _other_step(
     return render(request, "holdings/bulk_confirm.html", context)
 
 
-def _do(request: HttpRequest, deed: str, holdings: QuerySet[Holding]) -> None:
+def _do(request: MemberRequest, deed: str, holdings: QuerySet[Holding]) -> None:
     if deed == "join":
         if holdings.count() > JOIN_MOST:
             raise HoldingError(_("Join at most %(n)d lots at a time.") % {"n": JOIN_MOST})

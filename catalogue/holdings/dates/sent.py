@@ -16,6 +16,7 @@ from catalogue.holdings.dates.type_change import (
     facts_of,
     question_of,
 )
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from series.dates.written import DateError, read_date_input
 from series.models import CoinType, Issue, Variety
@@ -42,7 +43,12 @@ class DateOfForm:
 
 
 def date_of_form(
-    sent: Mapping[str, Any], found: CoinType | None, viewer: Any, stored: Holding, *, unread: bool
+    sent: Mapping[str, Any],
+    found: CoinType | None,
+    viewer: Viewer,
+    stored: Holding,
+    *,
+    unread: bool,
 ) -> DateOfForm:
     """Settle the date for the type ``found``; ``unread`` while it cannot be told which is meant."""
     types = access.visible_types(viewer) | CoinType.objects.filter(pk=stored.coin_type_id)

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -31,6 +31,7 @@ from catalogue.holdings.finding.typeahead import (
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.held import HELD
 from catalogue.holdings.piece.forms import issue_label
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 from catalogue.photos.views import add_photos
 from series.models import CoinType, Issue
@@ -43,13 +44,13 @@ GRADE_CODES = [grade.code for scale in SCALES.values() for grade in scale]
 
 
 @require_http_methods(["GET", "POST"])
-def quick_entry(request: HttpRequest) -> HttpResponse:
+def quick_entry(request: MemberRequest) -> HttpResponse:
     """One piece after the other: coin, date, grade, place; saved, and on to the next.
 
     What most pieces of a pile have in common is kept for the next one, also the coin.
     """
-    member = cast("Member", request.user)
-    if request.method == "GET" and request.htmx:  # type: ignore[attr-defined]
+    member = request.user
+    if request.method == "GET" and request.htmx:
         # After an undo: the lines themselves say what was done.
         list(messages.get_messages(request))
         return render(request, "holdings/_entered.html", {"lines": _lines(request)})
@@ -82,15 +83,13 @@ def quick_entry(request: HttpRequest) -> HttpResponse:
     return render(request, "holdings/quick.html", _quick_context(request, form))
 
 
-def _quick_context(request: HttpRequest, form: QuickForm) -> dict[str, Any]:
-    member = cast("Member", request.user)
+def _quick_context(request: MemberRequest, form: QuickForm) -> dict[str, Any]:
     wrong = next((name for name in form.fields if name in form.errors), "")
     focus = wrong or ("date_text" if "look" in request.POST else "type_text")
     if not form.read_date.choices:
         form.fields[focus].widget.attrs["autofocus"] = True
     coin_type = form.read_type.coin_type
     return {
-        "section": "holdings",
         "form": form,
         "focus_type": focus == "type_text" and not form.read_type.choices,
         "types": type_options(form.read_type.choices),
@@ -99,11 +98,11 @@ def _quick_context(request: HttpRequest, form: QuickForm) -> dict[str, Any]:
         "picked": form.read_date.issue.pk if form.picked and form.read_date.issue else None,
         "grades": GRADE_CODES,
         "codes": codes(),
-    } | _coin_context(member, coin_type, form.read_date)
+    } | _coin_context(request.user, coin_type, form.read_date)
 
 
-def _lines(request: HttpRequest) -> list[EnteredLine]:
-    return entered_lines(cast("Member", request.user), request.session.get(ENTRIES, []))
+def _lines(request: MemberRequest) -> list[EnteredLine]:
+    return entered_lines(request.user, request.session.get(ENTRIES, []))
 
 
 def _coin_context(member: Member, coin_type: CoinType | None, read: DateRead) -> dict[str, Any]:
@@ -115,12 +114,11 @@ def _coin_context(member: Member, coin_type: CoinType | None, read: DateRead) ->
     }
 
 
-def _enter(request: HttpRequest, form: QuickForm, visibility: str) -> None:
+def _enter(request: MemberRequest, form: QuickForm, visibility: str) -> None:
     """Save what the form says, and remember it for the next piece."""
-    member = cast("Member", request.user)
     with transaction.atomic():
         made = enter(
-            member,
+            request.user,
             number=form.cleaned_data["number"],
             visibility=visibility,
             **form.fields_of_holding(),
@@ -135,7 +133,7 @@ def _enter(request: HttpRequest, form: QuickForm, visibility: str) -> None:
     _say(request, made)
 
 
-def _say(request: HttpRequest, made: Holding) -> None:
+def _say(request: MemberRequest, made: Holding) -> None:
     words = {"number": made.accession, "label": made.label}
     if made.coin_type is not None and made.issue is None and made.date_reading:
         messages.warning(
@@ -148,20 +146,18 @@ def _say(request: HttpRequest, made: Holding) -> None:
 
 
 @require_safe
-def quick_coin(request: HttpRequest) -> HttpResponse:
+def quick_coin(request: MemberRequest) -> HttpResponse:
     """The coin that was chosen, with its dates, as a part of the page of quick entry."""
-    member = cast("Member", request.user)
-    return render(request, "holdings/_chosen_coin.html", _asked_coin(member, request))
+    return render(request, "holdings/_chosen_coin.html", _asked_coin(request.user, request))
 
 
 @require_safe
-def quick_date(request: HttpRequest) -> HttpResponse:
+def quick_date(request: MemberRequest) -> HttpResponse:
     """What is to be said of the date while it is typed, as a part of that page."""
-    member = cast("Member", request.user)
-    return render(request, "holdings/_date_said.html", _asked_coin(member, request))
+    return render(request, "holdings/_date_said.html", _asked_coin(request.user, request))
 
 
-def _asked_coin(member: Member, request: HttpRequest) -> dict[str, Any]:
+def _asked_coin(member: Member, request: MemberRequest) -> dict[str, Any]:
     """The coin and date that the address names."""
     asked = request.GET
     pk = record_number(asked.get("coin_type"))
@@ -173,18 +169,17 @@ def _asked_coin(member: Member, request: HttpRequest) -> dict[str, Any]:
 
 
 @require_safe
-def type_search(request: HttpRequest) -> HttpResponse:
+def type_search(request: MemberRequest) -> HttpResponse:
     """The options of the type's field for what was typed in it (``q``)."""
     text = request.GET.get("q", "")
     last = request.session.get(LAST, {}).get("type")
     found = type_options(find_types(request.user, text, last=last), text)
     note = nothing_found(request.user, text) if text.strip() and not found else ""
-    context = {"options": found, "note": note}
-    return render(request, "holdings/_type_options.html", context)
+    return render(request, "holdings/_type_options.html", {"options": found, "note": note})
 
 
 @require_safe
-def type_dates(request: HttpRequest, pk: int) -> HttpResponse:
+def type_dates(request: MemberRequest, pk: int) -> HttpResponse:
     """The dates of a type as the options of a select."""
     coin_type = get_object_or_404(enterable_types(request.user), pk=pk)
     issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
@@ -194,9 +189,9 @@ def type_dates(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def date_run(request: HttpRequest, key: str) -> HttpResponse:
+def date_run(request: MemberRequest, key: str) -> HttpResponse:
     """Every date of a type as a box to tick; each newly ticked one becomes a piece."""
-    member = cast("Member", request.user)
+    member = request.user
     coin_type = get_object_or_404(access.visible_types(member), key=key)
     habits = habits_of(member)
     last = request.session.get(LAST, {})
@@ -226,7 +221,6 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
     own = access.own_holdings(member).filter(status__in=HELD)
     (run,) = date_runs([coin_type], own)
     context = {
-        "section": "holdings",
         "form": form,
         "run": run,
         "type": run.coin_type,

@@ -19,6 +19,7 @@ from catalogue.holdings.fields import ids_from
 from catalogue.holdings.finding.coin_words import Asked, Term, Word, date_and_grade, read_words
 from catalogue.holdings.finding.country_names import named_country
 from catalogue.holdings.finding.type_index import type_texts
+from catalogue.members.requests import Viewer
 from series.models import CoinType, Issue, Issuer
 from series.templatetags.coins import size_and_metal
 from series.text.folding import fold
@@ -29,7 +30,7 @@ _LOOKED_AT = 400
 _RANKED_BY = ("denomination__name", "name", "series__name", "series__issuer__name")
 
 
-def enterable_types(viewer: Any) -> QuerySet[CoinType]:
+def enterable_types(viewer: Viewer) -> QuerySet[CoinType]:
     """The types a holding can be entered as: what stands in the catalogue, and own proposals."""
     standing = CoinType.Standing
     entered = Q(standing__in=[standing.ACCEPTED, standing.PROVISIONAL])
@@ -42,7 +43,7 @@ def enterable_types(viewer: Any) -> QuerySet[CoinType]:
     )
 
 
-def _nameable_types(viewer: Any) -> QuerySet[CoinType]:
+def _nameable_types(viewer: Viewer) -> QuerySet[CoinType]:
     """Those the viewer sees, and those their own pieces are of already."""
     held = access.own_holdings(viewer).filter(coin_type__isnull=False).values("coin_type")
     seen = access.visible_types(viewer).values("pk")
@@ -52,7 +53,7 @@ def _nameable_types(viewer: Any) -> QuerySet[CoinType]:
 
 
 def find_types(
-    viewer: Any, text: str, limit: int = MOST, last: int | None = None
+    viewer: Viewer, text: str, limit: int = MOST, last: int | None = None
 ) -> list[CoinType]:
     """The types that all words of ``text`` point to, the likeliest first; see ``coin_words``.
 
@@ -91,7 +92,7 @@ def _ways(asked: Asked, text: str) -> Iterator[tuple[Term, ...]]:
         yield tuple(term for term in terms if term.year is None)
 
 
-def _enterable_rows(viewer: Any, ids: list[int]) -> list[tuple[Any, ...]]:
+def _enterable_rows(viewer: Viewer, ids: list[int]) -> list[tuple[Any, ...]]:
     """The first _LOOKED_AT of these types that can be entered, with the words they rank by.
 
     One query, unless many cannot be entered.
@@ -181,7 +182,7 @@ def _written(types: list[CoinType], text: str) -> dict[int, tuple[str, str]]:
     }
 
 
-def nothing_found(viewer: Any, text: str) -> str:
+def nothing_found(viewer: Viewer, text: str) -> str:
     """Why no coin answers to a text, and what to do: to begin a country that has no coins yet."""
     country = _without_types(viewer, text)
     if country is None:
@@ -198,7 +199,7 @@ def nothing_found(viewer: Any, text: str) -> str:
     )
 
 
-def _without_types(viewer: Any, text: str) -> tuple[str, dict[str, str]] | None:
+def _without_types(viewer: Viewer, text: str) -> tuple[str, dict[str, str]] | None:
     """The country named in a text, if none of its coins can be entered, and how it is begun."""
     named = named_country(text)
     issuers = Issuer.objects.filter(series__types__in=enterable_types(viewer)).distinct()
@@ -225,7 +226,7 @@ class TypeRead:
     grade: str = ""
 
 
-def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> TypeRead:
+def read_type(viewer: Viewer, text: str, chosen: str = "", picked: str = "") -> TypeRead:
     """The type meant by a field's text, the id chosen with it, and an id picked from a list.
 
     The id chosen counts as long as the text is still that type's label; so the field works with

@@ -5,7 +5,7 @@ from __future__ import annotations
 from django import forms
 from django.contrib import messages
 from django.core.files.storage import default_storage
-from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.http import FileResponse, Http404, HttpResponse
 from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue import access
 from catalogue.holdings.papers.receipts import ReceiptRefused, add_receipt, remove_receipt
 from catalogue.holdings.piece.edit_views import own_holding
+from catalogue.members.requests import MemberRequest
 
 
 class ReceiptUpload(forms.Form):
@@ -34,7 +35,7 @@ class ReceiptUpload(forms.Form):
 
 
 @require_http_methods(["GET", "POST"])
-def receipt_add(request: HttpRequest, pk: int) -> HttpResponse:
+def receipt_add(request: MemberRequest, pk: int) -> HttpResponse:
     holding = own_holding(request, pk)
     form = ReceiptUpload(request.POST or None, request.FILES or None)
     if request.method == "POST" and form.is_valid():
@@ -46,12 +47,11 @@ def receipt_add(request: HttpRequest, pk: int) -> HttpResponse:
         else:
             messages.success(request, _("%(name)s is kept with it.") % {"name": made.name})
             return redirect(holding)
-    context = {"section": "holdings", "form": form, "holding": holding}
-    return render(request, "holdings/receipt_form.html", context)
+    return render(request, "holdings/receipt_form.html", {"form": form, "holding": holding})
 
 
 @require_safe
-def receipt(request: HttpRequest, pk: int) -> HttpResponseBase:
+def receipt(request: MemberRequest, pk: int) -> HttpResponseBase:
     """The file itself, to the owner alone, always as a download."""
     found = get_object_or_404(access.own_receipts(request.user), pk=pk)
     try:
@@ -67,7 +67,7 @@ def receipt(request: HttpRequest, pk: int) -> HttpResponseBase:
 
 
 @require_POST
-def receipt_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def receipt_remove(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.own_receipts(request.user).select_related("holding"), pk=pk)
     remove_receipt(found)
     messages.success(request, _("%(name)s is removed for good.") % {"name": found.name})

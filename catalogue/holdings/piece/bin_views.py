@@ -10,7 +10,7 @@ from typing import Any
 from django.contrib import messages
 from django.db import transaction
 from django.db.models import QuerySet
-from django.http import Http404, HttpRequest, HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils import timezone
@@ -21,6 +21,7 @@ from django.views.decorators.http import require_POST, require_safe
 from catalogue import access
 from catalogue.holdings.piece.edit_views import way_back
 from catalogue.holdings.places.tree import place_back
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Aim, Holding, Photo, Place, Showing, Want, WantList
 from series.records import BIN_DAYS, Record
 
@@ -67,14 +68,14 @@ KINDS = (
 )
 
 
-def _binned(kind: Kind, request: HttpRequest) -> QuerySet[Any]:
+def _binned(kind: Kind, request: MemberRequest) -> QuerySet[Any]:
     since = timezone.now() - datetime.timedelta(days=BIN_DAYS)
     rows: QuerySet[Any] = access.own_bin(kind.model, request.user)
     return rows.filter(deleted_at__gte=since).select_related(*kind.related)
 
 
 @require_safe
-def bin_page(request: HttpRequest) -> HttpResponse:
+def bin_page(request: MemberRequest) -> HttpResponse:
     """What lies in the viewer's bin, by kind, the newest first, and until when."""
     groups = []
     for kind in KINDS:
@@ -90,12 +91,11 @@ def bin_page(request: HttpRequest) -> HttpResponse:
         ]
         if lines:
             groups.append({"kind": kind, "lines": lines})
-    context = {"section": "holdings", "groups": groups, "days": BIN_DAYS}
-    return render(request, "holdings/bin.html", context)
+    return render(request, "holdings/bin.html", {"groups": groups, "days": BIN_DAYS})
 
 
 @require_POST
-def take_back(request: HttpRequest, kind: str, pk: int) -> HttpResponse:
+def take_back(request: MemberRequest, kind: str, pk: int) -> HttpResponse:
     """Take one record out of the bin."""
     one = next((each for each in KINDS if each.key == kind), None)
     if one is None:

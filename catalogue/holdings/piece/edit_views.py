@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
@@ -23,14 +23,15 @@ from catalogue.holdings.finding.typeahead import enterable_types, type_options
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.piece.forms import HoldingForm
 from catalogue.holdings.piece.status_forms import SplitForm, StatusForm
-from catalogue.models import Holding, Member, Reservation
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Holding, Reservation
 from series.dates.words import in_words
 from series.text.stored_numbers import record_number
 
 LONGEST_WAY = 8_000  # characters of an address to go back to
 
 
-def own_holding(request: HttpRequest, pk: int, *, lock: bool = False) -> Holding:
+def own_holding(request: MemberRequest, pk: int, *, lock: bool = False) -> Holding:
     """A holding the viewer sees (404 else) and may change (403 else)."""
     rows = access.visible_holdings(request.user).select_related(
         "owner", "coin_type__denomination", "coin_type__series__issuer", "issue"
@@ -52,10 +53,9 @@ def way_back(request: HttpRequest, otherwise: str) -> str:
     return back if fits else otherwise
 
 
-def _form_page(request: HttpRequest, form: HoldingForm, label: str = "") -> HttpResponse:
+def _form_page(request: MemberRequest, form: HoldingForm, label: str = "") -> HttpResponse:
     """The form; ``label`` is what the piece is called as long as nothing is saved."""
     context: dict[str, Any] = {
-        "section": "holdings",
         "form": form,
         "holding": form.instance if form.instance.pk else None,
         "label": label,
@@ -67,9 +67,9 @@ def _form_page(request: HttpRequest, form: HoldingForm, label: str = "") -> Http
 
 
 @require_http_methods(["GET", "POST"])
-def holding_new(request: HttpRequest) -> HttpResponse:
+def holding_new(request: MemberRequest) -> HttpResponse:
     """A new holding; ``?type=`` (a type's key) and ``?issue=`` (an id) start it."""
-    member = cast("Member", request.user)
+    member = request.user
     habits = habits_of(member)
     fresh = Holding(owner=member, grade_scale=habits.scale, visibility=habits.visibility)
     fresh.accession = next_accessions(member)[0]
@@ -90,7 +90,7 @@ def holding_new(request: HttpRequest) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def holding_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def holding_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = own_holding(request, pk)
     label = found.label
     form = HoldingForm(request.POST or None, instance=found, viewer=request.user)
@@ -113,10 +113,10 @@ def _saved_words(form: HoldingForm) -> str:
 
 
 @require_POST
-def holding_dates(request: HttpRequest) -> HttpResponse:
+def holding_dates(request: MemberRequest) -> HttpResponse:
     """The fields of the date, for the type that a form of a piece was given; nothing is saved."""
     asked = request.POST.get("holding", "")
-    member = cast("Member", request.user)
+    member = request.user
     found = own_holding(request, record_number(asked) or 0) if asked else Holding(owner=member)
     form = HoldingForm(request.POST, instance=found, viewer=member)
     form.looking = True
@@ -124,7 +124,7 @@ def holding_dates(request: HttpRequest) -> HttpResponse:
 
 
 @require_POST
-def holding_copy(request: HttpRequest, pk: int) -> HttpResponse:
+def holding_copy(request: MemberRequest, pk: int) -> HttpResponse:
     """One more piece like this one, under its own number, opened to change what differs."""
     made = copy(own_holding(request, pk), quantity=1)
     messages.success(
@@ -136,7 +136,7 @@ def holding_copy(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_http_methods(["GET", "POST"])
-def holding_split(request: HttpRequest, pk: int) -> HttpResponse:
+def holding_split(request: MemberRequest, pk: int) -> HttpResponse:
     found = own_holding(request, pk)
     form = SplitForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
@@ -153,12 +153,11 @@ def holding_split(request: HttpRequest, pk: int) -> HttpResponse:
                 % {"n": made.quantity, "old": found.accession, "new": made.accession},
             )
             return redirect(made)
-    context = {"section": "holdings", "form": form, "holding": found}
-    return render(request, "holdings/split.html", context)
+    return render(request, "holdings/split.html", {"form": form, "holding": found})
 
 
 @require_http_methods(["GET", "POST"])
-def holding_status(request: HttpRequest, pk: int) -> HttpResponse:
+def holding_status(request: MemberRequest, pk: int) -> HttpResponse:
     """Lend, take back, sell, swap, give away or lose a piece, on a day."""
     found = own_holding(request, pk)
     form = StatusForm(request.POST or None, owner=found.owner, now=found.status)
@@ -179,12 +178,12 @@ def holding_status(request: HttpRequest, pk: int) -> HttpResponse:
             % {"number": found.accession, "status": found.get_status_display()},
         )
         return redirect(found)
-    context = {"section": "holdings", "form": form, "holding": found, "codes": codes()}
+    context = {"form": form, "holding": found, "codes": codes()}
     return render(request, "holdings/status.html", context)
 
 
 @require_POST
-def holding_bin(request: HttpRequest, pk: int) -> HttpResponse:
+def holding_bin(request: MemberRequest, pk: int) -> HttpResponse:
     found = own_holding(request, pk)
     promised = Reservation.objects.filter(holding=found).first()
     if promised is not None:

@@ -22,6 +22,7 @@ from catalogue.holdings.piece.provenance_lines import (
     read_references,
     reference_lines,
 )
+from catalogue.members.requests import Viewer
 from catalogue.models import (
     Holding,
     HoldingProblem,
@@ -108,7 +109,7 @@ class HoldingForm(RecordForm):
         ]
         widgets = {"coin_type": forms.HiddenInput, "note": forms.Textarea(attrs={"rows": 3})}
 
-    def __init__(self, *args: Any, viewer: Any, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.viewer = viewer
         self.read = TypeRead(self.instance.coin_type)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django.contrib.auth.decorators import login_not_required
 from django.core.paginator import Paginator
@@ -28,7 +28,8 @@ from catalogue.holdings.browse.results import Browse
 from catalogue.holdings.piece.standards import NOT_A_GRADE, against_standard
 from catalogue.identifying.evidence_of import evidence_lines, observation_of, texts_of
 from catalogue.identifying.ranked_again import news_for
-from catalogue.models import Holding, Member
+from catalogue.members.requests import MemberRequest, Viewer
+from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
 from series.models import CoinType
 from series.types.queries import shown_types
@@ -37,13 +38,13 @@ SIDES = ("obverse", "reverse")
 
 
 @require_safe
-def holdings(request: HttpRequest) -> HttpResponse:
+def holdings(request: MemberRequest) -> HttpResponse:
     """The holdings found, as a plate, a list or date runs, with facets."""
     browse = Browse(request.GET, request.user)
     facets = browse.facets()
-    context: dict[str, Any] = {"browse": browse, "section": "holdings", "page": browse.page}
+    context: dict[str, Any] = {"browse": browse, "page": browse.page}
     context |= {"facets": facets, "chips": chips(browse, facets)}
-    context["news"] = news_for(cast(Member, request.user))
+    context["news"] = news_for(request.user)
     dates = dates_asked(browse)
     gaps = None if dates is None else missing_of(dates, request.user)
     if dates is not None and gaps is not None:
@@ -65,7 +66,7 @@ def holdings(request: HttpRequest) -> HttpResponse:
     return render(request, "holdings/browse.html", context)
 
 
-def _aside(request: HttpRequest, browse: Browse) -> dict[str, Any]:
+def _aside(request: MemberRequest, browse: Browse) -> dict[str, Any]:
     """The piece shown beside the plate: the one asked for, else the first."""
     asked = request.GET.get("piece", "")
     chosen = next((h for h in browse.holdings if str(h.pk) == asked), None)
@@ -75,7 +76,7 @@ def _aside(request: HttpRequest, browse: Browse) -> dict[str, Any]:
     return {"piece": first, "piece_asked": chosen is not None, **card_context(request, first)}
 
 
-def table_of(holdings: list[Holding], viewer: Any) -> dict[str, Any]:
+def table_of(holdings: list[Holding], viewer: Viewer) -> dict[str, Any]:
     """The list view: the columns that extensions add, and their cells by holding."""
     own = [h for h in holdings if access.may_see_private(viewer, h)]
     columns = []
@@ -138,7 +139,7 @@ def _panels(request: HttpRequest, holding: Holding) -> list[dict[str, Any]]:
 
 
 @require_safe
-def holding_card(request: HttpRequest, pk: int) -> HttpResponse:
+def holding_card(request: MemberRequest, pk: int) -> HttpResponse:
     """The card alone, put beside a plate by the page's script."""
     holding = get_object_or_404(_with_type(access.visible_holdings(request.user)), pk=pk)
     context = card_context(request, holding) | {"piece": holding}
@@ -162,7 +163,6 @@ def holding(request: HttpRequest, pk: int) -> HttpResponse:
     context = (
         card_context(request, found)
         | {
-            "section": "holdings",
             "photos": photos,
             "own": own,
             "may_edit": access.may_edit_holding(request.user, found),

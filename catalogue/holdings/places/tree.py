@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import Any
 
 from django.db import transaction
 from django.db.models import Count, F, Q, Sum
@@ -13,6 +12,7 @@ from catalogue import access
 from catalogue.holdings.actions import settle_place
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.held import HELD
+from catalogue.members.requests import Viewer
 from catalogue.models import Holding, Place
 
 
@@ -30,7 +30,7 @@ class Node:
         return self.own + sum(node.pieces for node in self.inner)
 
 
-def place_tree(viewer: Any) -> list[Node]:
+def place_tree(viewer: Viewer) -> list[Node]:
     """The viewer's places as a tree, each with its pieces; one query."""
     lying = Q(holdings__deleted_at__isnull=True, holdings__status__in=HELD)
     rows = (

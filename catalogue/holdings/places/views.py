@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.contrib import messages
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -16,7 +16,8 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue import access
 from catalogue.holdings.actions import HoldingError, settle_place
 from catalogue.holdings.places.tree import contents, place_tree, remove_place
-from catalogue.models import Member, Place
+from catalogue.members.requests import MemberRequest
+from catalogue.models import Place
 from series.forms import RecordForm
 from series.text.stored_numbers import record_number
 
@@ -54,28 +55,25 @@ class PlaceForm(RecordForm):
 
 
 @require_safe
-def places(request: HttpRequest) -> HttpResponse:
-    context = {"section": "holdings", "tree": place_tree(request.user)}
-    return render(request, "holdings/places.html", context)
+def places(request: MemberRequest) -> HttpResponse:
+    return render(request, "holdings/places.html", {"tree": place_tree(request.user)})
 
 
 @require_http_methods(["GET", "POST"])
-def place_new(request: HttpRequest) -> HttpResponse:
+def place_new(request: MemberRequest) -> HttpResponse:
     """A new place; ``?within=`` (an id of an own one) starts it."""
-    member = cast("Member", request.user)
-    form = PlaceForm(request.POST or None, instance=Place(owner=member))
+    form = PlaceForm(request.POST or None, instance=Place(owner=request.user))
     asked = record_number(request.GET.get("within"))
     if asked is not None:
-        form.initial["within"] = access.owned(Place.objects.filter(pk=asked), member).first()
+        form.initial["within"] = access.owned(Place.objects.filter(pk=asked), request.user).first()
     if request.method == "POST" and form.is_valid() and form.save_settled():
         messages.success(request, _("%(place)s is there.") % {"place": form.instance})
         return redirect("places")
-    context = {"section": "holdings", "form": form, "place": None}
-    return render(request, "holdings/place_form.html", context)
+    return render(request, "holdings/place_form.html", {"form": form, "place": None})
 
 
 @require_http_methods(["GET", "POST"])
-def place_edit(request: HttpRequest, pk: int) -> HttpResponse:
+def place_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = get_object_or_404(access.owned(Place.objects.all(), request.user), pk=pk)
     name = str(found)
     form = PlaceForm(request.POST or None, instance=found)
@@ -84,7 +82,6 @@ def place_edit(request: HttpRequest, pk: int) -> HttpResponse:
         return redirect("places")
     pieces, inner = contents(found)
     context = {
-        "section": "holdings",
         "form": form,
         "place": found,
         "name": name,
@@ -95,7 +92,7 @@ def place_edit(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 @require_POST
-def place_bin(request: HttpRequest, pk: int) -> HttpResponse:
+def place_bin(request: MemberRequest, pk: int) -> HttpResponse:
     """Into the bin; what lay in it moves to where it stood."""
     found = get_object_or_404(access.owned(Place.objects.all(), request.user), pk=pk)
     try:

@@ -6,15 +6,13 @@ import getpass
 from argparse import ArgumentParser
 from typing import Any
 
-from django.conf import settings
 from django.contrib.auth.password_validation import validate_password
 from django.core.exceptions import ValidationError
 from django.core.management.base import BaseCommand, CommandError
 from django.db import transaction
 
-from catalogue.members.links import LINK_DAYS, link_address, make_reset
+from catalogue.management.member_command import link_words
 from catalogue.models import Member
-from catalogue.site.served_at import NOT_SERVED, believe_the_server
 
 
 class Command(BaseCommand):
@@ -54,13 +52,8 @@ class Command(BaseCommand):
         member.save()
         self.stdout.write(f"{member.username} is administrator.")
         if not options["password"]:
-            served = believe_the_server()
-            self.stdout.write(
-                f"Open this link to set the password. It works once, within {LINK_DAYS} days:\n"
-                f"{link_address(make_reset(member, member))}"
-            )
-            if not served:
-                self.stdout.write(NOT_SERVED.format(address=settings.SITE_ADDRESS))
+            opening = "Open this link to set the password. It works once"
+            self.stdout.write(link_words(opening, member))
 
     def _password(self, member: Member) -> str:
         password = getpass.getpass("Password: ")

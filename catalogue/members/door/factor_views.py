@@ -2,10 +2,8 @@
 
 from __future__ import annotations
 
-from typing import cast
-
 from django.contrib import messages
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.debug import sensitive_post_parameters
@@ -30,6 +28,7 @@ from catalogue.members.door.second_factor import (
 from catalogue.members.door.slowing import CODE, HeldBack, held_words, let_go, take
 from catalogue.members.door.views import key_lost_words
 from catalogue.members.models import Member
+from catalogue.members.requests import MemberRequest
 from catalogue.printing.codes import qr_markup
 from catalogue.site.secret_pages import shield
 
@@ -38,9 +37,9 @@ QR_SIDE = 100  # units of the drawing
 
 @sensitive_post_parameters()
 @require_http_methods(["GET", "POST"])
-def second_factor(request: HttpRequest) -> HttpResponse:
+def second_factor(request: MemberRequest) -> HttpResponse:
     """One page in three states: off, waiting for its first code, on."""
-    member = Member.objects.get(pk=cast(Member, request.user).pk)
+    member = Member.objects.get(pk=request.user.pk)
     factor, begun = factor_of(member), begun_by(member)
     if factor is not None:
         response = _on(request, member, factor)
@@ -52,7 +51,7 @@ def second_factor(request: HttpRequest) -> HttpResponse:
     return response
 
 
-def _off(request: HttpRequest, member: Member) -> HttpResponse:
+def _off(request: MemberRequest, member: Member) -> HttpResponse:
     form = OwnPasswordForm(request.POST or None, member=member)
     if request.method == "POST" and form.is_valid():
         begin(member)
@@ -60,7 +59,7 @@ def _off(request: HttpRequest, member: Member) -> HttpResponse:
     return render(request, "members/second_factor_off.html", {"form": form})
 
 
-def _begun(request: HttpRequest, member: Member, factor: SecondFactor) -> HttpResponse:
+def _begun(request: MemberRequest, member: Member, factor: SecondFactor) -> HttpResponse:
     if request.POST.get("do") == "leave":
         switch_off(member)
         return redirect("account")
@@ -80,7 +79,7 @@ def _begun(request: HttpRequest, member: Member, factor: SecondFactor) -> HttpRe
     return render(request, "members/second_factor_begun.html", context)
 
 
-def _on(request: HttpRequest, member: Member, factor: SecondFactor) -> HttpResponse:
+def _on(request: MemberRequest, member: Member, factor: SecondFactor) -> HttpResponse:
     sent = request.POST if "do" in request.POST else None  # else a first code sent twice
     form = FactorChangeForm(sent, member=member)
     if form.is_valid() and _code_is_right(form, factor):
@@ -113,5 +112,5 @@ def _code_is_right(form: FactorChangeForm, factor: SecondFactor) -> bool:
     return False
 
 
-def _show_codes(request: HttpRequest, codes: list[str]) -> HttpResponse:
+def _show_codes(request: MemberRequest, codes: list[str]) -> HttpResponse:
     return render(request, "members/recovery_codes.html", {"codes": codes})

@@ -54,11 +54,17 @@ def mail_notice(pk: int) -> bool:
         return False
     try:
         take(NOTICES_TO, notice.owner_id)
-        context = {"notice": notice, "site": settings.SITE_ADDRESS}
-        text = _close_up(render_to_string("members/mail/notice.txt", context))
-        send_mail(_("Your sign-in at Exergue"), text, None, [notice.owner.email])
     except HeldBack:
         return False
+    context = {"notice": notice, "site": settings.SITE_ADDRESS}
+    text = _close_up(render_to_string("members/mail/notice.txt", context))
+    return send(_("Your sign-in at Exergue"), text, notice.owner.email)
+
+
+def send(subject: str, text: str, to: str) -> bool:
+    """Send a mail; whether the mail server took it."""
+    try:
+        send_mail(subject, text, None, [to])
     except (SMTPException, OSError):
         log.exception("a mail was not taken by the mail server")
         return False

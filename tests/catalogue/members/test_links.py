@@ -176,7 +176,7 @@ def test_a_mail_that_fails_still_shows_the_link(
     def refuse(*args: Any) -> None:
         raise OSError("no route to the mail server")
 
-    monkeypatch.setattr(links, "send_mail", refuse)
+    monkeypatch.setattr("catalogue.members.door.notices.send_mail", refuse)
     page = as_administrator.post(reverse("invite"), {"role": "member", "email": "c@example.org"})
     assert "could not be sent" in page.content.decode()
     assert _address(page.content)

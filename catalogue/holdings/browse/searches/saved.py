@@ -62,7 +62,7 @@ def checked(asked: str, viewer: Member) -> str:
     return kept
 
 
-def kept_searches(viewer: Any, most: int | None = None) -> list[Kept]:
+def kept_searches(viewer: Member, most: int | None = None) -> list[Kept]:
     """The viewer's saved searches by name, with counts from the columns in memory."""
     found = list(own_searches(viewer)[:most])
     states = [Browse(QueryDict(search.asked), viewer) for search in found]
@@ -79,7 +79,7 @@ def kept_searches(viewer: Any, most: int | None = None) -> list[Kept]:
     return kept
 
 
-def own_searches(viewer: Any) -> QuerySet[SavedSearch]:
+def own_searches(viewer: Member) -> QuerySet[SavedSearch]:
     return access.owned(SavedSearch.objects.all(), viewer)
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from typing import Any, cast
+from typing import Any
 
 from django import forms
 from django.contrib import messages
 from django.db import IntegrityError, transaction
-from django.http import HttpRequest, HttpResponse
+from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -22,6 +22,7 @@ from catalogue.holdings.browse.searches.saved import (
     name_taken,
     own_searches,
 )
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Member
 
 
@@ -70,14 +71,13 @@ class SearchForm(forms.Form):
 
 
 @require_http_methods(["GET", "POST"])
-def saved_searches(request: HttpRequest) -> HttpResponse:
+def saved_searches(request: MemberRequest) -> HttpResponse:
     """The viewer's searches; a new one is sent here."""
-    member = cast(Member, request.user)
     sending = request.method == "POST"
-    form = SearchForm(request.POST if sending else None, search=SavedSearch(owner=member))
+    form = SearchForm(request.POST if sending else None, search=SavedSearch(owner=request.user))
     if sending:
         good = form.is_valid()
-        again = _sent_again(form, member)
+        again = _sent_again(form, request.user)
         if again is not None or (good and form.save()):
             kept = again or form.search
             messages.success(request, _("The search “%(name)s” is kept.") % {"name": kept})
@@ -95,7 +95,7 @@ def _sent_again(form: SearchForm, member: Member) -> SavedSearch | None:
 
 
 @require_http_methods(["GET", "POST"])
-def saved_search(request: HttpRequest, pk: int) -> HttpResponse:
+def saved_search(request: MemberRequest, pk: int) -> HttpResponse:
     """Another name for a search."""
     search = get_object_or_404(own_searches(request.user), pk=pk)
     old = search.name
@@ -110,18 +110,18 @@ def saved_search(request: HttpRequest, pk: int) -> HttpResponse:
     return render(
         request,
         "holdings/saved_search.html",
-        {"section": "holdings", "form": form, "search": search, "old": old},
+        {"form": form, "search": search, "old": old},
     )
 
 
 @require_POST
-def saved_search_remove(request: HttpRequest, pk: int) -> HttpResponse:
+def saved_search_remove(request: MemberRequest, pk: int) -> HttpResponse:
     search = get_object_or_404(own_searches(request.user), pk=pk)
     search.delete()
     messages.success(request, _("The search “%(name)s” is removed.") % {"name": search})
     return redirect("saved-searches")
 
 
-def _page(request: HttpRequest, form: SearchForm | None) -> HttpResponse:
-    context = {"section": "holdings", "kept": kept_searches(request.user), "form": form}
+def _page(request: MemberRequest, form: SearchForm | None) -> HttpResponse:
+    context = {"kept": kept_searches(request.user), "form": form}
     return render(request, "holdings/saved_searches.html", context)
