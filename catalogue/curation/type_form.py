@@ -19,11 +19,12 @@ from catalogue.curation.belonging import Belonging, NowhereYet, belonging, find_
 from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS, box
 from catalogue.curation.used import used_issues
 from series.dates.written import DateError, parse_edtf
+from series.entries.flat import trimmed
+from series.entries.tables import MarkText
 from series.forms import Difference, RecordForm
 from series.metal.metals import CompositionError, parse_composition
 from series.models import CoinType, Face, Series
 from series.money.value_text import in_unit_of
-from series.packs.entries import MarkText, trimmed
 from series.records import Record
 from series.types import lines
 from series.types.dates_editing import DatesPlan, plan_dates, stored_type

@@ -55,11 +55,6 @@ def issue_key(issue: DatedIssue, marks: Sequence[str], taken: Container[str]) ->
     return key
 
 
-def mark_text(marks: Sequence[str]) -> str:
-    """How the marks of one issue are written after its date: ``S+star``."""
-    return "+".join(marks)
-
-
 def _joined(parts: Sequence[str]) -> str:
     return "-".join(filter(None, parts))[:LONGEST].strip("-")
 

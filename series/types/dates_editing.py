@@ -12,15 +12,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from series.dates.issue_keys import issue_key, mark_text
+from series.dates.issue_keys import issue_key
 from series.dates.runs import DatedIssue, parse_run, write_run
 from series.dates.written import DateError
+from series.entries.marks import dated_issue, mark_ids, mark_text, too_long
+from series.entries.stored_types import StoredType, mark_identity, stored_types
+from series.entries.tables import MarkText
 from series.models import CoinType, Issue, Mark
-from series.packs.entries import MarkText
-from series.packs.stored_types import StoredType, mark_identity, stored_types
-from series.packs.type_writing import dated_issue, mark_ids
-
-LONGEST_SHOWN, LONGEST_MARKS, LONGEST_NOTE = 40, 60, 300
 
 
 @dataclass
@@ -72,7 +70,8 @@ def plan_dates(text: str, marks: Sequence[MarkText], stored: StoredType | None) 
         names = tuple(texts.get(identity, identity) for identity in identities)
         wanted = Wanted(dated, tuple(identities), names, position=positions[dated.struck_from])
         positions[dated.struck_from] += 1
-        _check_lengths(wanted)
+        for message in too_long(dated, names):
+            raise DateError(f"T{message[1:]}", dated.shown)
         plan.wanted.append(wanted)
     at_hand = stored.issues.values() if stored else ()
     issues = [each.record for each in at_hand]
@@ -96,16 +95,6 @@ def plan_dates(text: str, marks: Sequence[MarkText], stored: StoredType | None) 
         and wanted.record.fact != Issue.Fact.NOT_STRUCK
     ]
     return plan
-
-
-def _check_lengths(wanted: Wanted) -> None:
-    for name, text, longest in (
-        ("date", wanted.dated.shown, LONGEST_SHOWN),
-        ("marks", mark_text(wanted.texts), LONGEST_MARKS),
-        ("note", wanted.dated.note, LONGEST_NOTE),
-    ):
-        if len(text) > longest:
-            raise DateError(f"The {name} '{text}' has more than {longest} characters.", text)
 
 
 def _new_key(wanted: Wanted, taken: set[str]) -> str:

@@ -6,23 +6,24 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
+from series.entries.choices import Side
+from series.entries.stored import stored
+from series.entries.stored_types import StoredType, mark_identity
+from series.entries.tables import LegendText, MarkText, ReferenceText
 from series.models import (
     CoinType,
     Face,
     FaceMotif,
     FacePerson,
+    Issue,
     Issuer,
     Legend,
     Mark,
     Mint,
     Motif,
     Person,
-    Reference,
     Source,
 )
-from series.packs.entries import LegendText, MarkText, ReferenceText
-from series.packs.stored import number
-from series.packs.stored_types import StoredType, mark_identity
 from series.signals import types_changed
 from series.text.keys import free_key
 from series.types.dates_editing import DatesPlan, dates_text, save_dates, stored_type
@@ -35,7 +36,7 @@ from series.types.lines import (
     write_references,
 )
 
-SIDES = ("obverse", "reverse", "edge")
+SIDES = tuple(side.value for side in Side)
 PLAIN_OF_FACE = ("role", "description", "value_as", "bust", "border")
 N = TypeVar("N", Motif, Person, Mint)
 
@@ -102,24 +103,17 @@ def _face_texts(face: Face | None) -> dict[str, str]:
 
 
 def face_legends(face: Face) -> list[LegendText]:
-    return [
-        LegendText(each.text, each.script, each.transliteration, each.translation)
-        for each in face.legends.all()
-    ]
+    return [stored(LegendText, each) for each in face.legends.all()]
 
 
 def named_marks(coin_type: CoinType) -> list[MarkText]:
     """The marks of a type with the names of their mints and people."""
     return [
-        MarkText(
-            text=mark.text,
-            side=mark.side,
-            kind=mark.kind,
-            clock=number(mark.clock),
-            near=mark.near,
+        stored(
+            MarkText,
+            mark,
             mint=mark.mint.name if mark.mint else "",
             person=mark.person.name if mark.person else "",
-            on_all=mark.on_all,
         )
         for mark in coin_type.marks.select_related("mint", "person")
     ]
@@ -137,7 +131,7 @@ def save_parts(coin_type: CoinType, words: TypeWords) -> None:
     _save_marks(coin_type, words.marks)
     save_dates(coin_type, words.dates)
     _drop_marks(coin_type, words.marks)
-    _save_references(coin_type, words.references)
+    save_references(coin_type, words.references)
     _save_citations(coin_type, words.citations)
     settle([coin_type.pk])
 
@@ -166,14 +160,7 @@ def _save_face(coin_type: CoinType, side: str, said: FaceWords) -> None:
     if said.legends is not None and list(said.legends) != face_legends(face):
         face.legends.all().delete()
         Legend.objects.bulk_create(
-            Legend(
-                face=face,
-                text=each.text,
-                script=each.script,
-                transliteration=each.transliteration,
-                translation=each.translation,
-                position=position,
-            )
+            Legend(face=face, position=position, **vars(each))
             for position, each in enumerate(said.legends)
         )
     if said.motifs is not None:
@@ -270,17 +257,15 @@ def _drop_marks(coin_type: CoinType, said: tuple[MarkText, ...]) -> None:
         Mark.objects.filter(pk__in=gone).delete()
 
 
-def _save_references(coin_type: CoinType, said: tuple[ReferenceText, ...]) -> None:
-    before = {(r.work, r.number, r.edition): r for r in coin_type.references.all()}
-    names = {(each.work, each.number, each.edition) for each in said}
-    for name, record in before.items():
-        if name not in names:
+def save_references(owner: CoinType | Issue, said: tuple[ReferenceText, ...]) -> None:
+    """Make the references of a type or an issue these."""
+    before = {stored(ReferenceText, record): record for record in owner.references.all()}
+    for reference, record in before.items():
+        if reference not in said:
             record.delete()
-    Reference.objects.bulk_create(
-        Reference(coin_type=coin_type, work=each.work, number=each.number, edition=each.edition)
-        for each in said
-        if (each.work, each.number, each.edition) not in before
-    )
+    for reference in said:
+        if reference not in before:
+            owner.references.create(**vars(reference))
 
 
 def source_names() -> list[str]:

@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 
 from series.dates.issue_keys import LONGEST
 from series.dates.written import DateError
-from series.models import Issue, Mark, Reference, Variety
-from series.packs.entries import ReferenceText
-from series.packs.stored_types import mark_identity
+from series.entries.stored_types import mark_identity
+from series.entries.tables import ReferenceText
+from series.models import Issue, Mark, Variety
 from series.text.keys import key_from
 from series.types.dates_editing import Wanted, dates_text, issue_fields, plan_dates, stored_type
-from series.types.editing import named_marks, settle
+from series.types.editing import named_marks, save_references, settle
 from series.types.lines import write_references
 
 
@@ -69,15 +69,7 @@ def save_issue(issue: Issue, words: IssueWords) -> None:
     marks = {mark_identity(m): m for m in Mark.objects.filter(coin_type=coin_type)}
     issue.marks.set([marks[name] for name in words.wanted.marks if name in marks])
     _save_varieties(issue, words.varieties)
-    said = {(each.work, each.number, each.edition) for each in words.references}
-    before = {(r.work, r.number, r.edition): r for r in issue.references.all()}
-    for name, record in before.items():
-        if name not in said:
-            record.delete()
-    Reference.objects.bulk_create(
-        Reference(issue=issue, work=work, number=number, edition=edition)
-        for work, number, edition in sorted(said - set(before))
-    )
+    save_references(issue, words.references)
     settle([coin_type.pk])
 
 

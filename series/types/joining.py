@@ -11,8 +11,8 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 
 from series.dates.issue_keys import LONGEST
+from series.entries.stored_types import mark_identity
 from series.models import CoinType, Face, Issue, Mark, Reference, Variety
-from series.packs.stored_types import mark_identity
 from series.signals import types_joined
 from series.text.keys import key_from
 from series.types.editing import settle

@@ -34,8 +34,8 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from series.entries.tables import LegendText, MarkText, ReferenceText
 from series.money.units import AmountError, read_number
-from series.packs.entries import LegendText, MarkText, ReferenceText
 from series.text.english import beside
 from series.text.words import plain
 

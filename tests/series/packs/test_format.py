@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
+from series.entries.tables import PackEntry
 from series.packs.checks import Known
-from series.packs.entries import PackEntry
 from series.packs.format import pack_key, read_pack
 from series.packs.reading import PackErrors
 
