@@ -12,7 +12,10 @@ from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from catalogue.curation.text_fields import box, offered
 from series.dates.words import in_words
+from series.entries.columns import read_by
+from series.entries.tables import TypeEntry
 from series.models import Face, Series
 from series.types.editing import SIDES
 
@@ -52,21 +55,6 @@ class Fold:
     groups: list[Group]
     holds: str
     open: bool
-
-
-def box(label: Any, help_text: Any = "", rows: int = 2) -> forms.CharField:
-    return forms.CharField(
-        label=label,
-        help_text=help_text,
-        required=False,
-        widget=forms.Textarea(attrs={"rows": rows, "spellcheck": "false"}),
-    )
-
-
-def offered(label: Any, names: str, help_text: Any = "", **more: Any) -> forms.CharField:
-    """A line for which the page offers the names in its list ``names``."""
-    widget = forms.TextInput(attrs={"list": names, "autocomplete": "off"})
-    return forms.CharField(label=label, help_text=help_text, widget=widget, **more)
 
 
 def face_fields(side: str) -> dict[str, forms.Field]:
@@ -214,7 +202,7 @@ def _said(field: forms.BoundField, kind: str, text: str) -> list[str]:
         return [name.strip() for line in names for name in line.split(",") if name.strip()]
     if field.name in _NAMED or kind in ("description", "note"):
         return _NAMED[field.name if field.name in _NAMED else kind](text)
-    if field.name in LAW[:3] and text != "..":
+    if field.name in read_by(TypeEntry, "edtf") and text != "..":
         return [f"{field.label} {in_words(text)}"]
     if choices := getattr(field.field.widget, "choices", None):
         return [_of_choice(field, choices, text)]
