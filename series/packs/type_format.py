@@ -86,7 +86,7 @@ class _Alike:
         return {**_as_face(side, theirs), **said}
 
     def _other(self, place: Place, name: Any, seen: tuple[str, ...]) -> RawType | None:
-        if name not in self.raws or name in seen:
+        if not isinstance(name, str) or name not in self.raws or name in seen:
             words = "is like itself in the end" if name in seen else "is no type of this pack"
             self.problems.append(
                 Problem(place.file, place.record, f"like = {name!r}: that type {words}.")

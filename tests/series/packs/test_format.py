@@ -214,6 +214,7 @@ MISTAKES: dict[str, tuple[str, str, str]] = {
         'like = "isle-groat"',
         "like = 'isle-groat': that type is no",
     ),
+    "like a list": ('like = "isle-penny-gull"', "like = []", "like = []: that type is no type"),
     "number in quotes": (
         "mass_g = 6.5",
         'mass_g = "6,5"',
