@@ -26,12 +26,16 @@ MOST_CHOICES = 200
 ALIKE_SHOWN = 3
 
 
-class AnswerForm(forms.Form):
-    answer = forms.CharField(
+def _answer(rows: int) -> forms.CharField:
+    return forms.CharField(
         label=gettext_lazy("Answer to the proposer"),
         required=False,
-        widget=forms.Textarea(attrs={"rows": 3}),
+        widget=forms.Textarea(attrs={"rows": rows}),
     )
+
+
+class AnswerForm(forms.Form):
+    answer = _answer(3)
 
 
 class JoinForm(forms.Form):
@@ -54,11 +58,7 @@ class JoinForm(forms.Form):
             "to keep stays as it is."
         ),
     )
-    answer = forms.CharField(
-        label=gettext_lazy("Answer to the proposer"),
-        required=False,
-        widget=forms.Textarea(attrs={"rows": 2}),
-    )
+    answer = _answer(2)
 
     def __init__(self, *args: object, gone: CoinType, viewer: Member, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]

@@ -334,9 +334,6 @@ class TypeForm(TextsForm):
     def next(self) -> Iterator[forms.BoundField]:
         return (self[name] for name in NEXT)
 
-    def folds(self) -> list[type_fields.Fold]:
-        return list(type_fields.folds(self))
-
 
 def place_texts(coin_type: CoinType) -> dict[str, str]:
     """The country and the value of a type as one types them."""

@@ -10,7 +10,7 @@ from django.utils.translation import gettext as _
 from rapidfuzz import fuzz, process
 
 from catalogue.curation.belonging import Belonging, find_issuer
-from catalogue.curation.type_fields import Fold
+from catalogue.curation.type_fields import Fold, folds
 from catalogue.curation.type_form import TypeForm
 from series.dates import words as date_words
 from series.entries.columns import read_by
@@ -165,7 +165,7 @@ class Understood:
             self.form[slot["name"]].slot = slot  # type: ignore[attr-defined]
 
     def folds(self) -> list[Fold]:
-        return self.form.folds()
+        return list(folds(self.form))
 
     # ---- the coin ----
     def picture(self) -> SafeString:

@@ -157,11 +157,7 @@ def _load_kind(kind: str, entry: PackEntry, pack: Pack, keys: Keys, report: Repo
     model = MODELS[kind]
     records = model.everything.filter(pack=pack).select_for_update(of=("self",))
     at_hand = {record.key: (record, said) for record, said in stored_entries(kind, records)}
-    plans = [
-        planned(kind, new, at_hand.get(new.key), model(pack=pack), report)
-        for new in entry.table(kind)
-    ]
-    changes = [change for change in plans if change is not None]
+    changes = planned(kind, entry.table(kind), at_hand, lambda _new: model(pack=pack), report)
     added = [change for change in changes if change.is_new]
     for change in added:
         change.set_values(keys, "successor")

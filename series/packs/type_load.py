@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import partial
 from typing import Any
 
 from series.entries.flat import as_fields, parts
@@ -41,7 +42,8 @@ def load_types(entries: Sequence[TypeEntry], pack: Pack, keys: Keys, report: Rep
     types = CoinType.everything.filter(pack=pack)
     list(types.order_by().select_for_update().values_list("pk"))
     stored = stored_types(types)
-    changes = _type_changes(entries, stored, pack, report)
+    at_hand = {key: (each.record, each.entry) for key, each in stored.items()}
+    changes = planned("types", entries, at_hand, lambda _new: CoinType(pack=pack), report)
     _save(CoinType, changes, keys)
     _save_faces(changes, stored, keys)
     _save_references([c for c in changes if "references" in c.values], "coin_type")
@@ -54,17 +56,6 @@ def load_types(entries: Sequence[TypeEntry], pack: Pack, keys: Keys, report: Rep
     touched |= _withdraw_types(entries, stored, report)
     _drop_marks(changes, stored)
     return sorted(touched)
-
-
-def _type_changes(
-    entries: Sequence[TypeEntry], stored: dict[str, StoredType], pack: Pack, report: Report
-) -> list[Change]:
-    changes = []
-    for entry in entries:
-        here = stored.get(entry.key)
-        at_hand = (here.record, here.entry) if here else None
-        changes.append(planned("types", entry, at_hand, CoinType(pack=pack), report))
-    return [change for change in changes if change is not None]
 
 
 def _save(model: Any, changes: list[Change], keys: Keys) -> None:
@@ -181,7 +172,14 @@ def _load_issues(
     for record, entry in entries:
         at_hand = stored[entry.key].issues if entry.key in stored else {}
         renamed += _renamed(entry.issues, at_hand)
-        own = _issue_changes(record, entry, at_hand, report)
+        own = planned(
+            "issues",
+            entry.issues,
+            {key: (each.record, each.entry) for key, each in at_hand.items()},
+            partial(_new_issue, record),
+            report,
+            f"{entry.key} ",
+        )
         if any(change.is_new for change in own):
             reordered += _reordered(entry.issues, {k: i.record for k, i in at_hand.items()})
         changes += own
@@ -194,17 +192,8 @@ def _load_issues(
     return {issue.coin_type_id for issue in (*(c.record for c in changes), *withdrawn)}
 
 
-def _issue_changes(
-    record: CoinType, entry: TypeEntry, at_hand: dict[str, StoredIssue], report: Report
-) -> list[Change]:
-    changes = []
-    for issue in entry.issues:
-        here = at_hand.get(issue.key)
-        stored = (here.record, here.entry) if here else None
-        new = Issue(coin_type=record, position=issue.position)
-        name = f"{entry.key} {issue.key}"
-        changes.append(planned("issues", issue, stored, new, report, name))
-    return [change for change in changes if change is not None]
+def _new_issue(coin_type: CoinType, entry: IssueEntry) -> Issue:
+    return Issue(coin_type=coin_type, position=entry.position)
 
 
 def _renamed(entries: Sequence[IssueEntry], at_hand: dict[str, StoredIssue]) -> list[Issue]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -58,20 +58,32 @@ class Change:
 
 
 def planned(
-    kind: str, entry: Any, at_hand: tuple[Any, Any] | None, new: Any, report: Report, name: str = ""
-) -> Change | None:
-    """What is to be saved so that a record says what its pack says; None if nothing is.
+    kind: str,
+    entries: Iterable[Any],
+    at_hand: Mapping[str, tuple[Any, Any]],
+    make: Callable[[Any], Any],
+    report: Report,
+    of: str = "",
+) -> list[Change]:
+    """What is to be saved so that the records say what these entries say.
 
-    ``at_hand`` is the stored record and what it says; where there is none, ``new`` becomes it.
+    ``at_hand`` are the stored records by key, each with what it says; ``make`` begins one that
+    is not there; ``of`` stands before their keys in the report.
     """
-    values = flat(entry)
-    if at_hand is None:
-        new.key, new.loaded = entry.key, values
-        report.count(kind, "added")
-        return Change(new, values, is_new=True)
-    record, said = at_hand
-    merged = _settled(kind, record, flat(said), values, report, name or record.key)
-    return None if merged is None else Change(record, merged.changed, merged.gone)
+    changes = []
+    for entry in entries:
+        values = flat(entry)
+        if entry.key not in at_hand:
+            new = make(entry)
+            new.key, new.loaded = entry.key, values
+            report.count(kind, "added")
+            changes.append(Change(new, values, is_new=True))
+            continue
+        record, said = at_hand[entry.key]
+        merged = _settled(kind, record, flat(said), values, report, f"{of}{entry.key}")
+        if merged is not None:
+            changes.append(Change(record, merged.changed, merged.gone))
+    return changes
 
 
 def _settled(

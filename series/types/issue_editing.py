@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from series.dates.issue_keys import LONGEST
+from series.dates.issue_keys import LONGEST, numbered
 from series.dates.written import DateError
 from series.entries.stored_types import mark_identity
 from series.entries.tables import ReferenceText
@@ -93,10 +93,7 @@ def _save_varieties(issue: Issue, said: tuple[tuple[str, str], ...]) -> None:
     for name, text in said:
         found = next((v for v in stored if v.name == name), None)
         if found is None:
-            key = base = key_from(name)[: LONGEST - 5]
-            number = 2
-            while key in keys:
-                key, number = f"{base}-{number}", number + 1
+            key = numbered(key_from(name)[: LONGEST - 5], keys)
             keys.add(key)
             Variety.objects.create(issue=issue, key=key, name=name, description=text)
         elif found.deleted_at is not None or " ".join(found.description.split()) != text:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from series.dates.issue_keys import LONGEST
+from series.dates.issue_keys import numbered
 from series.entries.stored_types import mark_identity
 from series.models import CoinType, Face, Issue, Mark, Reference, Variety
 from series.signals import types_joined
@@ -98,10 +98,7 @@ def _join_issues(gone: CoinType, kept: CoinType) -> tuple[dict[int, int], dict[i
 def _move(issue: Issue, kept: CoinType, keys: set[str]) -> None:
     """An issue that only the double has goes over with its marks, varieties and references."""
     marks = [_mark_on(kept, mark) for mark in issue.marks.all()]
-    key = base = issue.key
-    number = 2
-    while key in keys:
-        key, number = f"{base[: LONGEST - 5]}-{number}", number + 1
+    key = numbered(issue.key, keys)
     keys.add(key)
     issue.coin_type, issue.key, issue.loaded = kept, key, {}
     issue.save()
@@ -113,17 +110,8 @@ def _mark_on(kept: CoinType, mark: Mark) -> Mark:
     for other in kept.marks.all():
         if mark_identity(other) == mark_identity(mark):
             return other
-    return Mark.objects.create(
-        coin_type=kept,
-        kind=mark.kind,
-        text=mark.text,
-        side=mark.side,
-        clock=mark.clock,
-        near=mark.near,
-        mint=mark.mint,
-        person=mark.person,
-        on_all=mark.on_all,
-    )
+    copied = {f.name: getattr(mark, f.name) for f in Mark._meta.concrete_fields if f.name != "id"}
+    return Mark.objects.create(**{**copied, "coin_type": kept})
 
 
 def _merge(issue: Issue, other: Issue) -> dict[int, int]:
@@ -146,10 +134,7 @@ def _merge(issue: Issue, other: Issue) -> dict[int, int]:
                 same.take_back()
             moved[variety.pk] = same.pk
             continue
-        key = base = variety.key or key_from(variety.name)
-        number = 2
-        while key in varieties:
-            key, number = f"{base[: LONGEST - 5]}-{number}", number + 1
+        key = numbered(variety.key or key_from(variety.name), varieties)
         variety.issue, variety.key = other, key
         variety.save()
         varieties[key] = variety
