@@ -34,7 +34,6 @@ EDGE = ("edge", "alignment", "convention")
 MEASURES = ("composition", *NEXT, *SHAPE, *EDGE)
 SOURCES = ("references", "citations", "note")
 FACE = ("description", "legends", "motifs", "value_as", "bust", "border", "role")
-FACE_TEXTS = ("legends", "motifs", "designers", "engravers")
 _PEOPLE = ("designers", "engravers")
 _MOST_SAID = 5
 

@@ -19,7 +19,7 @@ from catalogue.curation import type_fields
 from catalogue.curation.belonging import Belonging, NowhereYet, belonging, find_issuer, make
 from catalogue.curation.record_forms import check_years
 from catalogue.curation.text_fields import TextsForm, box, offered
-from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS
+from catalogue.curation.type_fields import LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS
 from catalogue.curation.used import used_issues
 from series.dates.written import DateError
 from series.entries.flat import trimmed
@@ -31,9 +31,7 @@ from series.records import Record
 from series.types import lines
 from series.types.dates_editing import DatesPlan, plan_dates, stored_type
 from series.types.editing import (
-    PLAIN_OF_FACE,
     SIDES,
-    FaceWords,
     TypeWords,
     face_legends,
     save_parts,
@@ -284,21 +282,20 @@ class TypeForm(TextsForm):
 
     # ---- saving ----
     def words(self) -> TypeWords:
-        faces = {}
-        for side in SIDES:
-            said = {name: self.cleaned_data.get(f"{side}_{name}") for name in FACE_TEXTS}
-            plain = {
-                name: self.cleaned_data[f"{side}_{name}"]
-                for name in PLAIN_OF_FACE
-                if f"{side}_{name}" in self.cleaned_data
-            }
-            faces[side] = FaceWords(plain=plain, **said)
+        said = self.cleaned_data
         return TypeWords(
-            faces=faces,
-            marks=self.cleaned_data["marks"],
+            faces={
+                side: {
+                    name.removeprefix(f"{side}_"): value
+                    for name, value in said.items()
+                    if name.startswith(f"{side}_")
+                }
+                for side in SIDES
+            },
+            marks=said["marks"],
             dates=self.plan,
-            references=self.cleaned_data["references"],
-            citations=self.cleaned_data["citations"],
+            references=said["references"],
+            citations=said["citations"],
         )
 
     def take_place(self) -> None:

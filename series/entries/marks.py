@@ -15,6 +15,8 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from dataclasses import fields
+from typing import Any
 
 from series.dates.runs import DatedIssue
 from series.entries.columns import columns
@@ -56,16 +58,13 @@ def mark_ids(marks: Sequence[MarkText]) -> dict[str, str]:
 
 
 def dated_issue(issue: IssueEntry, ids: dict[str, str]) -> DatedIssue:
-    return DatedIssue(
-        shown=issue.shown,
-        struck_from=issue.struck_from,
-        struck_to=issue.struck_to,
-        marks=tuple(ids[mark] for mark in issue.marks),
-        purpose=issue.purpose,  # type: ignore[arg-type]
-        fact=issue.fact,  # type: ignore[arg-type]
-        calendar=issue.calendar,
-        note=issue.note,
-    )
+    said: dict[str, Any] = {each.name: getattr(issue, each.name) for each in fields(DatedIssue)}
+    return DatedIssue(**{**said, "marks": tuple(ids[mark] for mark in issue.marks)})
+
+
+def date_fields(dated: DatedIssue) -> dict[str, Any]:
+    """What a date says of its issue, by the names of the issue's columns, but for its marks."""
+    return {name: value for name, value in vars(dated).items() if name != "marks"}
 
 
 def too_long(dated: DatedIssue, marks: Sequence[str]) -> Iterator[str]:

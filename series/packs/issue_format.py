@@ -22,7 +22,7 @@ from series.dates.issue_keys import LONGEST, issue_key
 from series.dates.runs import DatedIssue, parse_run
 from series.dates.written import DateError
 from series.entries.columns import columns
-from series.entries.marks import too_long
+from series.entries.marks import date_fields, too_long
 from series.entries.tables import IssueEntry, MarkText, ReferenceText, VarietyText
 from series.packs.reading import Table
 
@@ -198,15 +198,9 @@ def _entries(table: Table, issues: list[_Issue], marks: Mapping[str, MarkText]) 
         taken.add(key)
         entry = IssueEntry(
             key=key,
-            shown=dated.shown,
-            calendar=dated.calendar,
-            struck_from=dated.struck_from,
-            struck_to=dated.struck_to,
+            **date_fields(dated),
             marks=tuple(mark.identity for mark in known),
-            purpose=dated.purpose,
-            fact=dated.fact,
             mintage=issue.mintage,
-            note=dated.note,
             position=positions[dated.struck_from],
             references=issue.references,
             varieties=issue.varieties,

@@ -15,7 +15,7 @@ from typing import Any
 from series.dates.issue_keys import issue_key
 from series.dates.runs import DatedIssue, parse_run, write_run
 from series.dates.written import DateError
-from series.entries.marks import dated_issue, mark_ids, mark_text, too_long
+from series.entries.marks import date_fields, dated_issue, mark_ids, mark_text, too_long
 from series.entries.stored_types import StoredType, mark_identity, stored_types
 from series.entries.tables import MarkText
 from series.models import CoinType, Issue, Mark
@@ -107,9 +107,9 @@ def _match(wanted: Sequence[Wanted], issues: Iterable[Issue]) -> None:
     # Of two that fit, one that stands is taken before one that is withdrawn or in the bin.
     left = sorted(issues, key=lambda i: (i.deleted_at is not None, i.withdrawn, i.pk))
     ways: tuple[tuple[Callable[[Wanted], Any], Callable[[Issue], Any]], ...] = (
-        (lambda w: (*_looks(w), *_more(w)), lambda i: (*_looks_stored(i), *_more_stored(i))),
+        (lambda w: (*_looks(w), *_more(w)), lambda i: (*looks_of(i), *more_of(i))),
         (lambda w: _new_key(w, set()), lambda i: i.key),
-        (_looks, _looks_stored),
+        (_looks, looks_of),
     )
     for of_wanted, of_issue in ways:
         places: dict[Any, list[Issue]] = {}
@@ -126,7 +126,8 @@ def _looks(wanted: Wanted) -> tuple[Any, ...]:
     return dated.shown, dated.calendar, tuple(sorted(wanted.texts)), dated.purpose
 
 
-def _looks_stored(issue: Issue) -> tuple[Any, ...]:
+def looks_of(issue: Issue) -> tuple[Any, ...]:
+    """What a stored issue is known by: its date as shown, its marks and purpose."""
     marks = tuple(sorted(filter(None, issue.mark_text.split("+"))))
     return issue.shown, issue.calendar, marks, issue.purpose
 
@@ -135,7 +136,8 @@ def _more(wanted: Wanted) -> tuple[Any, ...]:
     return wanted.dated.struck_from, wanted.dated.struck_to, wanted.dated.note
 
 
-def _more_stored(issue: Issue) -> tuple[Any, ...]:
+def more_of(issue: Issue) -> tuple[Any, ...]:
+    """What tells it from another that looks the same."""
     return issue.struck_from, issue.struck_to, issue.note
 
 
@@ -165,15 +167,8 @@ def _save(coin_type: CoinType, wanted: Wanted, marks: dict[str, Mark]) -> Issue:
 
 def issue_fields(wanted: Wanted) -> dict[str, Any]:
     """The columns of an issue that its date, as written, fills."""
-    dated = wanted.dated
     return {
-        "shown": dated.shown,
-        "calendar": dated.calendar,
-        "struck_from": dated.struck_from,
-        "struck_to": dated.struck_to,
-        "purpose": dated.purpose,
-        "fact": dated.fact,
-        "note": dated.note,
+        **date_fields(wanted.dated),
         "mark_text": mark_text(wanted.texts),
         "position": wanted.position,
         "deleted_at": None,

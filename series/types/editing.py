@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
 from series.entries.choices import Side
+from series.entries.columns import columns
 from series.entries.stored import stored
 from series.entries.stored_types import StoredType, mark_identity
-from series.entries.tables import LegendText, MarkText, ReferenceText
+from series.entries.tables import FaceText, LegendText, MarkText, ReferenceText
 from series.models import (
     CoinType,
     Face,
@@ -37,26 +38,18 @@ from series.types.lines import (
 )
 
 SIDES = tuple(side.value for side in Side)
-PLAIN_OF_FACE = ("role", "description", "value_as", "bust", "border")
+PLAIN_OF_FACE = tuple(n for n, column in columns(FaceText).items() if not column.names)
 N = TypeVar("N", Motif, Person, Mint)
 
 
 @dataclass(frozen=True)
-class FaceWords:
-    """What is said of a face; fields that are None stay as they are stored."""
-
-    plain: Mapping[str, str] = field(default_factory=dict)
-    legends: tuple[LegendText, ...] | None = None
-    motifs: tuple[tuple[str, str], ...] | None = None
-    designers: tuple[str, ...] | None = None
-    engravers: tuple[str, ...] | None = None
-
-
-@dataclass(frozen=True)
 class TypeWords:
-    """What is said of a type beside its own columns. Motifs, people and mints by name."""
+    """What is said of a type beside its own columns. Motifs, people and mints by name.
 
-    faces: Mapping[str, FaceWords]
+    ``faces`` holds what is said of each, by side and field; the other fields stay as they are.
+    """
+
+    faces: Mapping[str, Mapping[str, Any]]
     marks: tuple[MarkText, ...]
     dates: DatesPlan
     references: tuple[ReferenceText, ...]
@@ -142,32 +135,31 @@ def settle(type_ids: list[int]) -> None:
     types_changed.send(sender=CoinType, type_ids=type_ids)
 
 
-def _save_face(coin_type: CoinType, side: str, said: FaceWords) -> None:
+def _save_face(coin_type: CoinType, side: str, said: Mapping[str, Any]) -> None:
     face = Face.everything.filter(coin_type=coin_type, side=side).first()
-    parts = (said.legends, said.motifs, said.designers, said.engravers)
     if face is None:
-        if side == "edge" and not any(said.plain.values()) and not any(parts):
+        if side == "edge" and not any(said.values()):
             return
         face = Face(coin_type=coin_type, side=side)
     changed = face.pk is None or face.deleted_at is not None
     face.deleted_at = None
-    for name, value in said.plain.items():
-        if getattr(face, name) != value:
-            setattr(face, name, value)
+    for name in PLAIN_OF_FACE:
+        if name in said and getattr(face, name) != said[name]:
+            setattr(face, name, said[name])
             changed = True
     if changed:
         face.save()
-    if said.legends is not None and list(said.legends) != face_legends(face):
+    if "legends" in said and list(said["legends"]) != face_legends(face):
         face.legends.all().delete()
         Legend.objects.bulk_create(
             Legend(face=face, position=position, **vars(each))
-            for position, each in enumerate(said.legends)
+            for position, each in enumerate(said["legends"])
         )
-    if said.motifs is not None:
-        _save_motifs(face, said.motifs)
-    for role, names in (("designer", said.designers), ("engraver", said.engravers)):
-        if names is not None:
-            _save_people(face, role, names)
+    if "motifs" in said:
+        _save_motifs(face, said["motifs"])
+    for role in ("designer", "engraver"):
+        if f"{role}s" in said:
+            _save_people(face, role, said[f"{role}s"])
 
 
 def _save_motifs(face: Face, said: tuple[tuple[str, str], ...]) -> None:

@@ -15,6 +15,7 @@ from series.entries.stored_types import mark_identity
 from series.models import CoinType, Face, Issue, Mark, Reference, Variety
 from series.signals import types_joined
 from series.text.keys import key_from
+from series.types.dates_editing import looks_of, more_of
 from series.types.editing import settle
 
 
@@ -59,13 +60,8 @@ def _check(gone: CoinType, kept: CoinType) -> None:
         raise JoinRefused(_("The type to keep is itself joined or in the bin: choose another."))
 
 
-def _label(issue: Issue) -> tuple[str, ...]:
-    marks = sorted(filter(None, issue.mark_text.split("+")))
-    return issue.shown, issue.calendar, issue.purpose, *marks
-
-
-def _more(issue: Issue) -> tuple[object, ...]:
-    return *_label(issue), issue.struck_from, issue.struck_to, issue.note
+def _surely(issue: Issue) -> tuple[object, ...]:
+    return *looks_of(issue), *more_of(issue)
 
 
 def _join_issues(gone: CoinType, kept: CoinType) -> tuple[dict[int, int], dict[int, int]]:
@@ -76,7 +72,7 @@ def _join_issues(gone: CoinType, kept: CoinType) -> tuple[dict[int, int], dict[i
     )
     keys = {issue.key for issue in free}
     pairs: dict[int, Issue] = {}
-    for alike in (_more, _label):
+    for alike in (_surely, looks_of):
         for issue in mine:
             if issue.pk not in pairs:
                 found = next((other for other in free if alike(other) == alike(issue)), None)
