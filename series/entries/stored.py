@@ -45,10 +45,10 @@ def _value(column: Column | None, value: Any) -> Any:
     return trimmed(value) if isinstance(value, Decimal) else value
 
 
-def with_named(kind: type, records: QuerySet[Any], *but: str) -> QuerySet[Any]:
-    """With the records that these name by key at hand, those in ``but`` excepted."""
+def with_named(kind: type, records: QuerySet[Any]) -> QuerySet[Any]:
+    """With the records that these name by key at hand."""
     for name, column in columns(kind).items():
-        if column.names and name not in but:
+        if column.names:
             many = column.reader == "slugs"
             records = records.prefetch_related(name) if many else records.select_related(name)
     return records
