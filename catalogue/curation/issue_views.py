@@ -45,6 +45,7 @@ class IssueForm(TextsForm):
         gettext_lazy("Varieties"),
         gettext_lazy("One a line: name: what tells it from the others."),
         3,
+        prose=True,
     )
     references = box(
         gettext_lazy("References"),

@@ -19,14 +19,11 @@ from series.types.lines import LineError
 UNREADABLE = (AmountError, CompositionError, DateError, LineError)
 
 
-def box(label: Any, help_text: Any = "", rows: int = 2) -> forms.CharField:
-    """Lines in a notation of ours, which no dictionary knows."""
-    return forms.CharField(
-        label=label,
-        help_text=help_text,
-        required=False,
-        widget=forms.Textarea(attrs={"rows": rows, "spellcheck": "false"}),
-    )
+def box(label: Any, help_text: Any = "", rows: int = 2, *, prose: bool = False) -> forms.CharField:
+    """Lines in a notation of ours, which no dictionary knows; or prose, which one may mend."""
+    spelling = {} if prose else {"spellcheck": "false"}
+    widget = forms.Textarea(attrs={"rows": rows, **spelling})
+    return forms.CharField(label=label, help_text=help_text, required=False, widget=widget)
 
 
 def offered(label: Any, names: str, help_text: Any = "", **more: Any) -> forms.CharField:
