@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from series.faces.models import Face, FaceMotif, FacePerson, Legend, Mark, Motif, Person, Side
+from series.faces.models import Face, FaceMotif, FacePerson, Legend, Mark, Motif, Person
 from series.issuers.models import Currency, CurrencyUnit, Denomination, Issuer, Mint, PriceNote
 from series.packs.models import Pack, Source
 from series.types.models import (
@@ -34,7 +34,6 @@ __all__ = [
     "Reference",
     "Series",
     "SeriesDenomination",
-    "Side",
     "Source",
     "Variety",
 ]

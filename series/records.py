@@ -8,7 +8,14 @@ from django.db import models, transaction
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
+from series.entries.choices import Choice
+
 BIN_DAYS = 90
+
+
+def worded(choice: type[Choice]) -> list[tuple[str, Any]]:
+    """The values of a choice with their words, as a column of a model takes them."""
+    return [(each.value, _(each.words)) for each in choice]
 
 
 class StaleEdit(Exception):

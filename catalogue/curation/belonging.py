@@ -12,11 +12,16 @@ from django.db.models import Q
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.curation.record_forms import money_of, save_units
+from catalogue.curation.making import (
+    make_currency,
+    make_denomination,
+    make_issuer,
+    make_series,
+    money_of,
+)
 from series.models import Currency, Denomination, Issuer, Series
 from series.money.units import AmountError, Unit, UnitSystem
 from series.money.value_text import CoinValue, money_of_value, read_coin_value, read_money
-from series.text.keys import free_key
 
 Years = tuple[int | None, int | None]
 
@@ -233,43 +238,20 @@ def _series_name(there: list[Series], years: Years) -> str:
 # ---- making ----
 def make(found: Belonging) -> tuple[Series, Denomination]:
     """Make what is not there yet. Call it in the transaction that saves the type."""
-    issuer = found.issuer or Issuer.objects.create(
-        key=free_key(Issuer, found.country), name=found.country
-    )
-    currency = found.currency or _make_currency(issuer, found.money)
+    issuer = found.issuer or make_issuer(found.country)
+    currency = found.currency or make_currency(issuer, found.money)
     if found.coin.unit is not None:
         _learn(currency, found.coin.unit)
-    denomination = found.denomination or Denomination.objects.create(
-        key=free_key(Denomination, issuer.key, found.coin.name),
-        currency=currency,
-        name=found.coin.name,
-        value_numerator=found.coin.value.numerator,
-        value_denominator=found.coin.value.denominator,
+    denomination = found.denomination or make_denomination(
+        issuer, currency, found.coin.name, found.coin.value
     )
-    series = found.series or Series.objects.create(
-        key=free_key(Series, issuer.key, found.series_name),
-        issuer=issuer,
-        currency=currency,
-        name=found.series_name,
-        first_year=found.years[0],
+    series = found.series or make_series(
+        issuer, currency, found.series_name, first_year=found.years[0]
     )
     if (begins := found.series_begins) is not None:
         series.first_year = begins
         series.save()
     return series, denomination
-
-
-def _make_currency(issuer: Issuer, money: UnitSystem) -> Currency:
-    main = money.main
-    currency = Currency.objects.create(
-        key=free_key(Currency, issuer.key, main.name),
-        name=main.name,
-        plural=main.plural,
-        subunit_in_use=len(money.units) > 1,
-    )
-    currency.issuers.add(issuer)
-    save_units(currency, tuple(unit for unit in money.units if unit is not main))
-    return currency
 
 
 def _learn(currency: Currency, unit: Unit) -> None:

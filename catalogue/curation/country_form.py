@@ -9,14 +9,20 @@ from django.db import transaction
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
-from catalogue.curation.record_forms import area, check_years, clean_code_of, save_units
-from series.models import Currency, Denomination, Issuer, Series
+from catalogue.curation.making import (
+    make_currency,
+    make_denomination,
+    make_issuer,
+    make_series,
+)
+from catalogue.curation.record_forms import UNITS_HELP, CodeForm, check_years
+from catalogue.curation.text_fields import box
+from series.models import Issuer, Series
 from series.money.typed_lines import read_denominations, read_units, unit_system
 from series.money.units import AmountError, Unit
-from series.text.keys import free_key
 
 
-class CountryStartForm(forms.Form):
+class CountryStartForm(CodeForm, forms.Form):
     """A country, its money, a series and the first denominations, all at once."""
 
     name = forms.CharField(label=gettext_lazy("Country"), max_length=120)
@@ -37,15 +43,7 @@ class CountryStartForm(forms.Form):
         required=False,
         help_text=gettext_lazy("Such as marls; leave it empty if it is the same word."),
     )
-    units = forms.CharField(
-        label=gettext_lazy("Smaller units"),
-        required=False,
-        widget=area(2),
-        help_text=gettext_lazy(
-            "One a line: how many make one main unit, as in tinne 100; a plural follows a comma, "
-            "penny, pence 240."
-        ),
-    )
+    units = box(gettext_lazy("Smaller units"), UNITS_HELP)
     series = forms.CharField(
         label=gettext_lazy("First series"),
         max_length=120,
@@ -54,11 +52,9 @@ class CountryStartForm(forms.Form):
     )
     first_year = forms.IntegerField(label=gettext_lazy("From"), required=False)
     last_year = forms.IntegerField(label=gettext_lazy("To"), required=False)
-    denominations = forms.CharField(
-        label=gettext_lazy("Denominations"),
-        required=False,
-        widget=area(2),
-        help_text=gettext_lazy(
+    denominations = box(
+        gettext_lazy("Denominations"),
+        gettext_lazy(
             "Figures, then their unit: 1, 5, 10, 25 tinne; 1, 5 marl. Those left out come with "
             "their first coin."
         ),
@@ -81,9 +77,6 @@ class CountryStartForm(forms.Form):
             )
         return name
 
-    def clean_code(self) -> str:
-        return clean_code_of(self.cleaned_data["code"], 2)
-
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
         for name in ("first_year", "last_year"):
@@ -99,7 +92,7 @@ class CountryStartForm(forms.Form):
             money = unit_system(Unit(cleaned["currency"], cleaned.get("plural") or ""), units)
             part = "denominations"
             cleaned["denominations"] = read_denominations(cleaned.get("denominations") or "", money)
-            cleaned["units"] = units
+            cleaned["money"] = money
         except AmountError as error:
             self.add_error(part, str(error))
         return cleaned
@@ -107,32 +100,10 @@ class CountryStartForm(forms.Form):
     def save(self) -> Series:
         """Make all of it, or nothing; the series is returned."""
         said = self.cleaned_data
+        first, last = said["first_year"], said["last_year"]
         with transaction.atomic():
-            issuer = Issuer.objects.create(
-                key=free_key(Issuer, said["name"]), name=said["name"], code=said["code"]
-            )
-            years = {"first_year": said["first_year"], "last_year": said["last_year"]}
-            currency = Currency.objects.create(
-                key=free_key(Currency, issuer.key, said["currency"]),
-                name=said["currency"],
-                plural=said["plural"],
-                first_year=said["first_year"],
-                subunit_in_use=bool(said["units"]),
-            )
-            currency.issuers.add(issuer)
-            save_units(currency, said["units"])
+            issuer = make_issuer(said["name"], said["code"])
+            currency = make_currency(issuer, said["money"], first)
             for each in said["denominations"]:
-                Denomination.objects.create(
-                    key=free_key(Denomination, issuer.key, each.name),
-                    currency=currency,
-                    name=each.name[:80],
-                    value_numerator=each.value.numerator,
-                    value_denominator=each.value.denominator,
-                )
-            return Series.objects.create(
-                key=free_key(Series, issuer.key, said["series"]),
-                issuer=issuer,
-                currency=currency,
-                name=said["series"],
-                **years,
-            )
+                make_denomination(issuer, currency, each.name, each.value)
+            return make_series(issuer, currency, said["series"], first_year=first, last_year=last)

@@ -15,12 +15,12 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from catalogue import access
+from catalogue.curation.text_fields import TextsForm, box
 from catalogue.curation.used import why_they_stay
 from catalogue.members.requests import MemberRequest, Viewer
-from series.dates.written import DateError
-from series.forms import Difference, RecordForm
 from series.models import Issue
 from series.records import Record
+from series.types.dates_editing import Wanted
 from series.types.issue_editing import (
     IssueWords,
     apply_date,
@@ -29,10 +29,10 @@ from series.types.issue_editing import (
     plan_issue,
     save_issue,
 )
-from series.types.lines import LineError, read_references
+from series.types.lines import read_references
 
 
-class IssueForm(RecordForm):
+class IssueForm(TextsForm):
     date = forms.CharField(
         label=gettext_lazy("Date"),
         max_length=400,
@@ -41,17 +41,15 @@ class IssueForm(RecordForm):
             "remark stands in quotes."
         ),
     )
-    varieties = forms.CharField(
-        label=gettext_lazy("Varieties"),
-        required=False,
-        widget=forms.Textarea(attrs={"rows": 3}),
-        help_text=gettext_lazy("One a line: name: what tells it from the others."),
+    varieties = box(
+        gettext_lazy("Varieties"),
+        gettext_lazy("One a line: name: what tells it from the others."),
+        3,
+        prose=True,
     )
-    references = forms.CharField(
-        label=gettext_lazy("References"),
-        required=False,
-        widget=forms.Textarea(attrs={"rows": 2}),
-        help_text=gettext_lazy("One a line: work | number, or work | edition | number."),
+    references = box(
+        gettext_lazy("References"),
+        gettext_lazy("One a line: work | number, or work | edition | number."),
     )
 
     class Meta:
@@ -93,43 +91,26 @@ class IssueForm(RecordForm):
             raise forms.ValidationError(refused)
         return found
 
-    def clean_references(self) -> Any:
-        try:
-            return read_references(self.cleaned_data["references"])
-        except LineError as error:
-            raise forms.ValidationError(str(error)) from error
-
-    def clean_date(self) -> Any:
-        try:
-            wanted = plan_issue(self.instance, self.cleaned_data["date"])
-        except DateError as error:
-            raise forms.ValidationError(str(error)) from error
-        not_struck = Issue.Fact.NOT_STRUCK
-        unmade = wanted.dated.fact == not_struck and self.instance.fact != not_struck
-        refused = why_they_stay(
-            [self.instance] if unmade else [],
-            self.viewer,
-            told=_("Members hold or want it, so it cannot be “not struck”."),
-            untold=_("It cannot be made “not struck” here: ask a curator."),
-        )
-        if refused:
-            raise forms.ValidationError(refused)
-        return wanted
-
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
-        wanted = cleaned.get("date")
-        if wanted and wanted.dated.fact == Issue.Fact.NOT_STRUCK and cleaned.get("mintage"):
-            self.add_error("mintage", _("It is not struck, so it has no mintage."))
+        self.read("references", read_references)
+        self.read("date", lambda written: plan_issue(self.instance, written))
+        wanted: Wanted | None = cleaned.get("date")
+        if wanted is not None and wanted.dated.fact == Issue.Fact.NOT_STRUCK:
+            refused = why_they_stay(
+                [self.instance] if self.instance.fact != wanted.dated.fact else [],
+                self.viewer,
+                told=_("Members hold or want it, so it cannot be “not struck”."),
+                untold=_("It cannot be made “not struck” here: ask a curator."),
+            )
+            if refused:
+                self.add_error("date", refused)
+            elif cleaned.get("mintage"):
+                self.add_error("mintage", _("It is not struck, so it has no mintage."))
         return cleaned
 
-    def _show_both(self, current: Record) -> None:
-        super()._show_both(current)
-        stored = issue_texts(Issue.objects.select_related("coin_type").get(pk=current.pk))
-        for name, text in stored.items():
-            yours = str(self.data.get(name, "")).replace("\r\n", "\n").strip()
-            if text != yours:
-                self.stale.append(Difference(str(self.fields[name].label), text, yours))
+    def stored_texts(self, current: Record) -> dict[str, str]:
+        return issue_texts(Issue.objects.select_related("coin_type").get(pk=current.pk))
 
     def save_checked(self) -> bool:
         with transaction.atomic():

@@ -15,6 +15,7 @@ from django.views.decorators.http import require_http_methods, require_safe
 from catalogue import access
 from catalogue.curation import proposals
 from catalogue.curation.models import Proposal
+from catalogue.curation.text_fields import box, offered
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 from series.models import CoinType
@@ -25,25 +26,24 @@ MOST_CHOICES = 200
 ALIKE_SHOWN = 3
 
 
+ANSWER = gettext_lazy("Answer to the proposer")
+
+
 class AnswerForm(forms.Form):
-    answer = forms.CharField(
-        label=gettext_lazy("Answer to the proposer"),
-        required=False,
-        widget=forms.Textarea(attrs={"rows": 3}),
-    )
+    answer = box(ANSWER, rows=3, prose=True)
 
 
 class JoinForm(forms.Form):
     """Which type to keep: one of those most alike, or any other by its key."""
 
-    keep = forms.CharField(
-        label=gettext_lazy("The type to keep"),
-        max_length=120,
-        help_text=gettext_lazy(
+    keep = offered(
+        gettext_lazy("The type to keep"),
+        "types-to-keep",
+        gettext_lazy(
             "The key of a type: the last part of its page’s address. Those of the same "
             "denomination are offered."
         ),
-        widget=forms.TextInput(attrs={"list": "types-to-keep", "autocomplete": "off"}),
+        max_length=120,
     )
     take = forms.BooleanField(
         label=gettext_lazy("Take over what this one says"),
@@ -53,11 +53,7 @@ class JoinForm(forms.Form):
             "to keep stays as it is."
         ),
     )
-    answer = forms.CharField(
-        label=gettext_lazy("Answer to the proposer"),
-        required=False,
-        widget=forms.Textarea(attrs={"rows": 2}),
-    )
+    answer = box(ANSWER, prose=True)
 
     def __init__(self, *args: object, gone: CoinType, viewer: Member, **kwargs: object) -> None:
         super().__init__(*args, **kwargs)  # type: ignore[arg-type]

@@ -2,38 +2,36 @@
 
 from __future__ import annotations
 
-from typing import Any
+from collections.abc import Callable
+from typing import Any, ClassVar
 
 from django import forms
 from django.db import transaction
+from django.db.models import QuerySet
+from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from catalogue import access
-from series.dates.written import DateError, parse_edtf
-from series.forms import ManyRecords, RecordForm
-from series.models import (
-    Currency,
-    CurrencyUnit,
-    Denomination,
-    Issuer,
-    Mint,
-    Motif,
-    Person,
-    Series,
-)
-from series.money.typed_lines import (
-    read_units,
-    read_value,
-    unit_system,
-    write_units,
-)
-from series.money.units import AmountError, Unit, UnitSystem, read_rate, write_number
+from catalogue.curation.making import money_of, save_units, units_of
+from catalogue.curation.text_fields import TextsForm, box
+from series.entries import tables
+from series.entries.columns import columns
+from series.forms import ManyRecords
+from series.models import Currency, Denomination, Issuer, Mint, Motif, Person, Series
+from series.money.typed_lines import read_units, read_value, unit_system, write_units
+from series.money.units import Unit, read_rate, write_number
 from series.text.keys import free_key
 
+UNITS_HELP = gettext_lazy(
+    "One a line: how many make one main unit, as in tinne 100; a plural follows a comma, penny, "
+    "pence 240."
+)
 
-def area(rows: int = 4) -> forms.Textarea:
-    return forms.Textarea(attrs={"rows": rows})
+
+def asked(entry: type) -> list[str]:
+    """The columns that the form of a kind of record asks for."""
+    return [name for name in columns(entry) if name not in ("key", "citations")]
 
 
 def check_years(form: forms.BaseForm) -> None:
@@ -42,25 +40,39 @@ def check_years(form: forms.BaseForm) -> None:
         form.add_error("last_year", _("The last year lies before the first."))
 
 
-def clean_code_of(written: str, length: int) -> str:
-    code = written.strip().upper()
-    if code and not (len(code) == length and code.isascii() and code.isalpha()):
-        raise forms.ValidationError(
-            _("Write %(n)d letters, or leave it empty where there is no code.") % {"n": length}
-        )
-    return code
+class CodeForm(forms.BaseForm):
+    """A form with the code of a country or a currency."""
+
+    def clean_code(self) -> str:
+        code: str = self.cleaned_data["code"].strip().upper()
+        length: int = self.fields["code"].max_length  # type: ignore[attr-defined]
+        if code and not (len(code) == length and code.isascii() and code.isalpha()):
+            raise forms.ValidationError(
+                _("Write %(n)d letters, or leave it empty where there is no code.") % {"n": length}
+            )
+        return code
 
 
-class CatalogueForm(RecordForm):
+class CatalogueForm(CodeForm, TextsForm):
     """A record of the catalogue; a new one gets a key from its name."""
+
+    table: ClassVar[str]
+    headings: ClassVar[tuple[Promise | str, Promise | str]]
+    """Of the page that adds one, and of the page that changes one."""
+    started_by: ClassVar[tuple[str, ...]] = ()
+    """What ``?name=key`` may start: fields that name a country or a currency."""
+    open_to: ClassVar[dict[str, Callable[[access.Viewer], QuerySet[Any]]]] = {}
+    """The records that a member may add to, by field."""
+    key_from: ClassVar[str] = ""
+    """The field with whose key that of a new record begins."""
+    rows: ClassVar = {"story": 4, "note": 3}
 
     def __init__(self, *args: Any, viewer: access.Viewer, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.viewer = viewer
-
-    def key_texts(self) -> list[str]:
-        """What the key of a new record is made from."""
-        return [self.cleaned_data["name"]]
+        for name, records in self.open_to.items():
+            self.fields[name].queryset = records(viewer)  # type: ignore[attr-defined]
+        for name in self.rows.keys() & self.fields.keys():
+            self.fields[name].widget.attrs["rows"] = self.rows[name]
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
@@ -70,7 +82,9 @@ class CatalogueForm(RecordForm):
     def save_checked(self) -> bool:
         with transaction.atomic():
             if self.instance._state.adding:
-                self.instance.key = free_key(type(self.instance), *self.key_texts())
+                before = [self.cleaned_data[self.key_from].key] if self.key_from else []
+                name = self.cleaned_data["name"]
+                self.instance.key = free_key(type(self.instance), *before, name)
             saved = super().save_checked()
             if saved:
                 self.save_rest()
@@ -81,65 +95,36 @@ class CatalogueForm(RecordForm):
 
 
 class IssuerForm(CatalogueForm):
+    table = "issuers"
+    headings = gettext_lazy("Add a country"), gettext_lazy("Change the country")
+
     class Meta:
         model = Issuer
-        fields = ["name", "code", "first_year", "last_year", "predecessors", "story"]
+        fields = asked(tables.IssuerEntry)
         field_classes = {"predecessors": ManyRecords}
-        widgets = {"story": area()}
-
-    def clean_code(self) -> str:
-        return clean_code_of(self.cleaned_data["code"], 2)
-
-
-def money_of(currency: Currency) -> UnitSystem:
-    """The units of a stored currency."""
-    others = [Unit(u.name, u.plural, u.symbol, u.ratio) for u in currency.units.all()]
-    return unit_system(Unit(currency.name, currency.plural, currency.symbol), others)
 
 
 class CurrencyForm(CatalogueForm):
-    units = forms.CharField(
-        label=gettext_lazy("Units"),
-        required=False,
-        widget=area(3),
-        help_text=gettext_lazy(
-            "One a line: how many make one main unit, as in tinne 100; a plural follows a comma, "
-            "penny, pence 240."
-        ),
-    )
+    table = "currencies"
+    headings = gettext_lazy("Add a currency"), gettext_lazy("Change the currency")
+    started_by = ("issuer",)
+    open_to = {"issuers": access.issuers_to_add_to}
+
+    units = box(gettext_lazy("Units"), UNITS_HELP, 3)
 
     class Meta:
         model = Currency
-        fields = [
-            "issuers",
-            "name",
-            "plural",
-            "symbol",
-            "code",
-            "first_year",
-            "last_year",
-            "successor",
-            "rate",
-            "rate_from",
-            "subunit_in_use",
-            "note",
-        ]
+        fields = asked(tables.CurrencyEntry)
         field_classes = {"issuers": ManyRecords}
-        widgets = {"note": area(3), "rate_from": forms.DateInput(attrs={"type": "date"})}
+        labels = {"issuers": gettext_lazy("Countries")}
+        widgets = {"rate_from": forms.DateInput(attrs={"type": "date"})}
 
     field_order = ["issuers", "name", "plural", "symbol", "code", "units"]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        issuers = self.fields["issuers"]
-        issuers.queryset = access.issuers_to_add_to(self.viewer)  # type: ignore[attr-defined]
-        issuers.label = _("Countries")
         if self.instance.pk:
-            units = [Unit(u.name, u.plural, u.symbol, u.ratio) for u in self.instance.units.all()]
-            self.initial["units"] = write_units(units)
-
-    def clean_code(self) -> str:
-        return clean_code_of(self.cleaned_data["code"], 3)
+            self.initial["units"] = write_units(units_of(self.instance))
 
     def clean_rate(self) -> str:
         rate: str = self.cleaned_data["rate"].strip()
@@ -153,49 +138,42 @@ class CurrencyForm(CatalogueForm):
             self.add_error("successor", _("Choose the currency that this rate leads to."))
         if cleaned.get("successor") and cleaned["successor"].pk == self.instance.pk:
             self.add_error("successor", _("A currency cannot follow itself."))
-        try:
-            units = read_units(cleaned.get("units") or "")
-            main = Unit(cleaned.get("name") or "?", cleaned.get("plural") or "")
-            unit_system(main, units)
-        except AmountError as error:
-            self.add_error("units", str(error))
-        else:
-            cleaned["units"] = units
+        self.read("units", self._units)
         return cleaned
+
+    def _units(self, written: str) -> tuple[Unit, ...]:
+        said = self.cleaned_data
+        units = read_units(written)
+        unit_system(Unit(said.get("name") or "?", said.get("plural") or ""), units)
+        return units
 
     def save_rest(self) -> None:
         save_units(self.instance, self.cleaned_data["units"])
 
 
-def save_units(currency: Currency, units: tuple[Unit, ...]) -> None:
-    """Make the units of a currency these; a symbol that one had stays."""
-    before = {unit.name: unit for unit in currency.units.all()}
-    for position, unit in enumerate(units):
-        record = before.pop(unit.name, None) or CurrencyUnit(currency=currency, name=unit.name)
-        record.plural, record.per_main = unit.plural, str(unit.per_main)
-        record.position = position
-        record.save()
-    for record in before.values():
-        record.delete()
-
-
 class SeriesForm(CatalogueForm):
+    table = "series"
+    headings = gettext_lazy("Add a series"), gettext_lazy("Change the series")
+    started_by = ("issuer", "currency")
+    open_to = {"issuer": access.issuers_to_add_to}
+    key_from = "issuer"
+
     class Meta:
         model = Series
-        fields = ["issuer", "currency", "name", "first_year", "last_year", "story"]
+        fields = asked(tables.SeriesEntry)
         labels = {"issuer": gettext_lazy("Country")}
-        widgets = {"story": area()}
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        issuers = access.issuers_to_add_to(self.viewer)
-        self.fields["issuer"].queryset = issuers  # type: ignore[attr-defined]
-
-    def key_texts(self) -> list[str]:
-        return [self.cleaned_data["issuer"].key, self.cleaned_data["name"]]
+    field_order = ["issuer", "currency"]
 
 
 class DenominationForm(CatalogueForm):
+    table = "denominations"
+    headings = gettext_lazy("Add a denomination"), gettext_lazy("Change the denomination")
+    started_by = ("currency",)
+    open_to = {"currency": access.currencies_to_add_to}
+    key_from = "currency"
+    rows = {"note": 2}
+
     value = forms.CharField(
         label=gettext_lazy("Value"),
         required=False,
@@ -208,15 +186,12 @@ class DenominationForm(CatalogueForm):
 
     class Meta:
         model = Denomination
-        fields = ["currency", "name", "note"]
-        widgets = {"note": area(2)}
+        fields = asked(tables.DenominationEntry)
 
-    field_order = ["currency", "name", "value", "note"]
+    field_order = ["currency"]
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        field = self.fields["currency"]
-        field.queryset = access.currencies_to_add_to(self.viewer)  # type: ignore[attr-defined]
         if self.instance.pk:
             self.initial["value"] = write_number(self.instance.value)
 
@@ -225,63 +200,54 @@ class DenominationForm(CatalogueForm):
         currency, name = cleaned.get("currency"), cleaned.get("name")
         if not currency or not name:
             return cleaned
-        try:
-            value = read_value(cleaned.get("value") or name, money_of(currency))
-        except AmountError as error:
-            self.add_error("value", str(error))
-        else:
+        self.read("value", lambda written: read_value(written or name, money_of(currency)))
+        if value := cleaned.get("value"):
             self.instance.value_numerator = value.numerator
             self.instance.value_denominator = value.denominator
-        same = Denomination.objects.filter(currency=currency, name=name).exclude(
-            pk=self.instance.pk
-        )
-        if same.exists():
+        same = Denomination.objects.filter(currency=currency, name=name)
+        if same.exclude(pk=self.instance.pk).exists():
             self.add_error("name", _("This currency has a denomination of this name already."))
         return cleaned
 
-    def key_texts(self) -> list[str]:
-        return [self.cleaned_data["currency"].key, self.cleaned_data["name"]]
-
 
 class MintForm(CatalogueForm):
+    table = "mints"
+    headings = gettext_lazy("Add a mint"), gettext_lazy("Change the mint")
+    started_by = ("issuer",)
+
     class Meta:
         model = Mint
-        fields = ["name", "town", "issuer", "note"]
+        fields = asked(tables.MintEntry)
         labels = {"issuer": gettext_lazy("Country")}
-        widgets = {"note": area(3)}
 
 
 class PersonForm(CatalogueForm):
+    table = "people"
+    headings = gettext_lazy("Add a person"), gettext_lazy("Change the person")
+
     class Meta:
         model = Person
-        fields = ["name", "born", "died", "signature", "note"]
-        widgets = {"note": area(3)}
+        fields = asked(tables.PersonEntry)
         help_texts = {
             "born": gettext_lazy("A year or a day: 1889, 1889-05-02; 1889? if uncertain."),
             "died": "",
         }
 
-    def clean_born(self) -> str:
-        return self._date("born")
-
-    def clean_died(self) -> str:
-        return self._date("died")
-
-    def _date(self, name: str) -> str:
-        written: str = self.cleaned_data[name].strip()
-        try:
-            return str(parse_edtf(written)) if written else ""
-        except DateError as error:
-            raise forms.ValidationError(str(error)) from error
+    def clean(self) -> dict[str, Any]:
+        cleaned = super().clean()
+        self.read_dates(tables.PersonEntry)
+        return cleaned
 
 
 class MotifForm(CatalogueForm):
+    table = "motifs"
+    headings = gettext_lazy("Add a motif"), gettext_lazy("Change the motif")
+
     class Meta:
         model = Motif
-        fields = ["name", "broader", "note"]
+        fields = asked(tables.MotifEntry)
         field_classes = {"broader": ManyRecords}
         labels = {"broader": gettext_lazy("Broader motifs")}
-        widgets = {"note": area(3)}
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean()
@@ -298,3 +264,14 @@ class MotifForm(CatalogueForm):
         if self.instance.pk in above:
             self.add_error("broader", _("A motif cannot be broader than itself."))
         return cleaned
+
+
+FORMS: dict[str, type[CatalogueForm]] = {
+    "issuer": IssuerForm,
+    "currency": CurrencyForm,
+    "series": SeriesForm,
+    "denomination": DenominationForm,
+    "mint": MintForm,
+    "person": PersonForm,
+    "motif": MotifForm,
+}

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
@@ -13,20 +12,13 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods
 
 from catalogue import access
 from catalogue.curation.country_form import CountryStartForm
 from catalogue.curation.record_forms import (
+    FORMS,
     CatalogueForm,
-    CurrencyForm,
-    DenominationForm,
-    IssuerForm,
-    MintForm,
-    MotifForm,
-    PersonForm,
-    SeriesForm,
 )
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Member
@@ -35,86 +27,39 @@ from series.types.derived import types_using
 from series.types.editing import settle
 
 
-@dataclass(frozen=True)
-class Kind:
-    """A kind of record: its form, its headings, and how it is named among derived columns."""
-
-    form: type[CatalogueForm]
-    new: Promise | str
-    edit: Promise | str
-    table: str
-    asked: tuple[str, ...] = ()
-    """What ``?name=key`` may start: fields that name a country or a currency."""
-
-
-KINDS = {
-    "issuer": Kind(
-        IssuerForm, gettext_lazy("Add a country"), gettext_lazy("Change the country"), "issuers"
-    ),
-    "currency": Kind(
-        CurrencyForm,
-        gettext_lazy("Add a currency"),
-        gettext_lazy("Change the currency"),
-        "currencies",
-        ("issuer",),
-    ),
-    "series": Kind(
-        SeriesForm,
-        gettext_lazy("Add a series"),
-        gettext_lazy("Change the series"),
-        "series",
-        ("issuer", "currency"),
-    ),
-    "denomination": Kind(
-        DenominationForm,
-        gettext_lazy("Add a denomination"),
-        gettext_lazy("Change the denomination"),
-        "denominations",
-        ("currency",),
-    ),
-    "mint": Kind(
-        MintForm, gettext_lazy("Add a mint"), gettext_lazy("Change the mint"), "mints", ("issuer",)
-    ),
-    "person": Kind(
-        PersonForm, gettext_lazy("Add a person"), gettext_lazy("Change the person"), "people"
-    ),
-    "motif": Kind(
-        MotifForm, gettext_lazy("Add a motif"), gettext_lazy("Change the motif"), "motifs"
-    ),
-}
-
-
 def new_view(name: str) -> Callable[[MemberRequest], HttpResponse]:
     """The view that adds a record of a kind."""
-    kind = KINDS[name]
+    kind = FORMS[name]
 
     @require_http_methods(["GET", "POST"])
     def record_new(request: MemberRequest) -> HttpResponse:
-        form = kind.form(request.POST or None, viewer=request.user, initial=_started(request, kind))
+        viewer = request.user
+        form = kind(request.POST or None, viewer=viewer, initial=_started(request, kind))
         if request.method == "POST" and form.is_valid() and form.save_checked():
             messages.success(request, _("%(name)s is added.") % {"name": form.instance})
             return redirect(_next(form.instance))
-        return _page(request, form, kind.new, name, closed=_closed(request.user, request, kind))
+        return _page(request, form, kind.headings[0], name, closed=_closed(viewer, request, kind))
 
     return record_new
 
 
 def edit_view(name: str) -> Callable[[MemberRequest, str], HttpResponse]:
     """The view in which a curator changes a record of a kind."""
-    kind = KINDS[name]
+    kind = FORMS[name]
 
     @require_http_methods(["GET", "POST"])
     def record_edit(request: MemberRequest, key: str) -> HttpResponse:
-        model: Any = kind.form._meta.model
+        viewer = request.user
+        model: Any = kind._meta.model
         found = get_object_or_404(model.objects.all(), key=key)
         if not access.may_curate(request.user):
             raise PermissionDenied
-        form = kind.form(request.POST or None, instance=found, viewer=request.user)
+        form = kind(request.POST or None, instance=found, viewer=viewer)
         if request.method == "POST" and form.is_valid() and form.save_checked():
             settle(sorted(types_using({kind.table: [found.pk]})))
             messages.success(request, _("%(name)s is saved.") % {"name": found})
             return redirect(_next(found))
-        return _page(request, form, kind.edit, name)
+        return _page(request, form, kind.headings[1], name)
 
     return record_edit
 
@@ -134,13 +79,13 @@ def country_start(request: MemberRequest) -> HttpResponse:
     return render(request, "curation/country_start.html", {"form": form})
 
 
-def _started(request: MemberRequest, kind: Kind) -> dict[str, Any]:
+def _started(request: MemberRequest, kind: type[CatalogueForm]) -> dict[str, Any]:
     """What ``?issuer=`` and ``?currency=`` (keys) put into a new form."""
     initial: dict[str, Any] = {}
     issuer = Issuer.objects.filter(key=request.GET.get("issuer", "")).first()
-    if issuer is not None and "issuer" in kind.asked:
+    if issuer is not None and "issuer" in kind.started_by:
         initial = {"issuer": issuer.pk, "issuers": [issuer.pk]}
-    if "currency" in kind.asked:
+    if "currency" in kind.started_by:
         currency = Currency.objects.filter(key=request.GET.get("currency", "")).first()
         if currency is None and issuer is not None:
             currency = issuer.currencies.order_by("-first_year").first()
@@ -149,9 +94,9 @@ def _started(request: MemberRequest, kind: Kind) -> dict[str, Any]:
     return initial
 
 
-def _closed(viewer: Member, request: MemberRequest, kind: Kind) -> bool:
+def _closed(viewer: Member, request: MemberRequest, kind: type[CatalogueForm]) -> bool:
     """Whether the page was asked for a country or currency that only curators add to."""
-    asked = {name: request.GET.get(name, "") for name in kind.asked}
+    asked = {name: request.GET.get(name, "") for name in kind.started_by}
     open_to = {
         "issuer": access.issuers_to_add_to(viewer),
         "currency": access.currencies_to_add_to(viewer),

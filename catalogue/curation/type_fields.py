@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING, Any
 
 from django import forms
 from django.db.models import QuerySet
+from django.utils.choices import flatten_choices
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy, ngettext
 
+from catalogue.curation.text_fields import box, offered
 from series.dates.words import in_words
+from series.entries.columns import read_by
+from series.entries.tables import TypeEntry
 from series.models import Face, Series
-from series.types.editing import SIDES
 
 if TYPE_CHECKING:
     from catalogue.curation.type_form import TypeForm
@@ -30,7 +33,7 @@ YEARS = ("first_year", "last_year")
 EDGE = ("edge", "alignment", "convention")
 MEASURES = ("composition", *NEXT, *SHAPE, *EDGE)
 SOURCES = ("references", "citations", "note")
-FACE_TEXTS = ("legends", "motifs", "designers", "engravers")
+FACE = ("description", "legends", "motifs", "value_as", "bust", "border", "role")
 _PEOPLE = ("designers", "engravers")
 _MOST_SAID = 5
 
@@ -54,28 +57,8 @@ class Fold:
     open: bool
 
 
-def box(label: Any, help_text: Any = "", rows: int = 2) -> forms.CharField:
-    return forms.CharField(
-        label=label,
-        help_text=help_text,
-        required=False,
-        widget=forms.Textarea(attrs={"rows": rows, "spellcheck": "false"}),
-    )
-
-
-def offered(label: Any, names: str, help_text: Any = "", **more: Any) -> forms.CharField:
-    """A line for which the page offers the names in its list ``names``."""
-    widget = forms.TextInput(attrs={"list": names, "autocomplete": "off"})
-    return forms.CharField(label=label, help_text=help_text, widget=widget, **more)
-
-
 def face_fields(side: str) -> dict[str, forms.Field]:
     """What is asked of a face; of an edge only what it shows."""
-
-    def field(name: str) -> forms.Field:
-        of_model: Any = Face._meta.get_field(name)
-        made: forms.Field = of_model.formfield()
-        return made
 
     made: dict[str, forms.Field] = {
         "description": box(_("Description"), rows=2),
@@ -87,12 +70,10 @@ def face_fields(side: str) -> dict[str, forms.Field]:
                 _("Motifs"),
                 _("Parted by commas; with words about one, a line of its own: net: on poles."),
             ),
-            "value_as": field("value_as"),
-            "bust": field("bust"),
-            "border": field("border"),
+            **forms.fields_for_model(Face, ["value_as", "bust", "border"]),
             "designers": offered(_("Designed by"), "known-people", required=False),
             "engravers": offered(_("Engraved by"), "known-people", required=False),
-            "role": field("role"),
+            **forms.fields_for_model(Face, ["role"]),
         }
     return {f"{side}_{name}": one for name, one in made.items()}
 
@@ -119,54 +100,55 @@ def series_field(own: Series | None) -> forms.ModelChoiceField[Any]:
 
 
 # ---- the folds ----
-_FOLDS: tuple[tuple[str, Promise], ...] = (
-    ("faces", gettext_lazy("Faces and legends")),
-    ("edge", gettext_lazy("Edge and alignment")),
-    ("shape", gettext_lazy("Thickness, hole and centre")),
-    ("marks", gettext_lazy("Marks and people")),
-    ("series", gettext_lazy("Name, series and law")),
-    ("sources", gettext_lazy("Sources and notes")),
+def _of(*sides: str, ask: tuple[str, ...]) -> tuple[str, ...]:
+    return tuple(f"{side}_{name}" for side in sides for name in ask)
+
+
+Names = tuple[str, ...]
+_FOLDS: tuple[tuple[str, Promise, tuple[tuple[Promise | str, Names], ...]], ...] = (
+    (
+        "faces",
+        gettext_lazy("Faces and legends"),
+        (
+            (gettext_lazy("Obverse"), _of("obverse", ask=FACE)),
+            (gettext_lazy("Reverse"), _of("reverse", ask=FACE)),
+        ),
+    ),
+    (
+        "edge",
+        gettext_lazy("Edge and alignment"),
+        (("", (*EDGE, *_of("edge", ask=("description", "legends")))),),
+    ),
+    ("shape", gettext_lazy("Thickness, hole and centre"), (("", SHAPE),)),
+    (
+        "marks",
+        gettext_lazy("Marks and people"),
+        (
+            ("", ("marks",)),
+            (gettext_lazy("Who made its faces"), _of("obverse", "reverse", ask=_PEOPLE)),
+        ),
+    ),
+    (
+        "series",
+        gettext_lazy("Name, series and law"),
+        (("", (*WHAT, "series", "new_series", *YEARS)), (gettext_lazy("In law"), LAW)),
+    ),
+    ("sources", gettext_lazy("Sources and notes"), (("", SOURCES),)),
 )
 
 
 def folds(form: TypeForm) -> Iterator[Fold]:
     """Everything beyond the first questions, by subject; open where a change finds something."""
-    for key, heading in _FOLDS:
+    for key, heading, of in _FOLDS:
         groups = [
-            Group(title, [form[name] for name in names if name in form.fields])
-            for title, names in _names_in(form, key)
+            Group(str(title), [form[name] for name in names if name in form.fields])
+            for title, names in of
         ]
         fields = [field for group in groups for field in group.fields]
-        said = holds(fields)
         wrong = any(field.errors for field in fields)
         told = [field for field in fields if field.name != "series"]  # every type has one
         stands = bool(form.instance.pk and holds(told))
-        yield Fold(key, str(heading), groups, said or _("nothing yet"), wrong or stands)
-
-
-def _names_in(form: TypeForm, key: str) -> list[tuple[str, tuple[str, ...]]]:
-    if key == "faces":
-        return [
-            (str(Face(side=side)).capitalize(), tuple(n for n in face_names(form, side)))
-            for side in SIDES[:2]
-        ]
-    if key == "marks":
-        people = [f"{side}_{role}" for side in SIDES[:2] for role in _PEOPLE]
-        return [("", ("marks",)), (_("Who made its faces"), tuple(people))]
-    if key == "series":
-        return [
-            ("", (*WHAT, "series", "new_series", *YEARS)),
-            (_("In law"), LAW),
-        ]
-    names = {"edge": (*EDGE, "edge_description", "edge_legends"), "shape": SHAPE}
-    return [("", names.get(key, SOURCES))]
-
-
-def face_names(form: TypeForm, side: str) -> Iterator[str]:
-    """The fields of a face but its people, who stand with the marks."""
-    for name in form.fields:
-        if name.startswith(f"{side}_") and not name.endswith(_PEOPLE):
-            yield name
+        yield Fold(key, str(heading), groups, holds(fields) or _("nothing yet"), wrong or stands)
 
 
 def holds(fields: list[forms.BoundField]) -> str:
@@ -214,26 +196,12 @@ def _said(field: forms.BoundField, kind: str, text: str) -> list[str]:
         return [name.strip() for line in names for name in line.split(",") if name.strip()]
     if field.name in _NAMED or kind in ("description", "note"):
         return _NAMED[field.name if field.name in _NAMED else kind](text)
-    if field.name in LAW[:3] and text != "..":
+    if field.name in read_by(TypeEntry, "edtf") and text != "..":
         return [f"{field.label} {in_words(text)}"]
     if choices := getattr(field.field.widget, "choices", None):
-        return [_of_choice(field, choices, text)]
+        offers: Any = flatten_choices(choices)
+        return [next((str(words) for value, words in offers if str(value) == text), text)]
     if not text.replace(".", "").isdigit():
         return [text]
     name, _comma, unit = str(field.label).partition(", ")
     return [" ".join(filter(None, (name.lower(), text, unit)))]
-
-
-def _of_choice(field: forms.BoundField, choices: Any, text: str) -> str:
-    if isinstance(field.field, forms.ModelChoiceField):
-        return next(
-            (
-                str(name)
-                for _heading, some in choices
-                if isinstance(some, list)
-                for pk, name in some
-                if str(pk) == text
-            ),
-            text,
-        )
-    return str(dict(choices).get(text, text))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from decimal import Decimal
+from functools import partial
 from typing import Any
 
 from django import forms
@@ -16,21 +17,21 @@ from django.utils.translation import gettext_lazy
 from catalogue import access
 from catalogue.curation import type_fields
 from catalogue.curation.belonging import Belonging, NowhereYet, belonging, find_issuer, make
-from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS, box
+from catalogue.curation.record_forms import check_years
+from catalogue.curation.text_fields import TextsForm, box, offered
+from catalogue.curation.type_fields import LAW, MEASURES, NEXT, SHAPE, WHAT, YEARS
 from catalogue.curation.used import why_they_stay
-from series.dates.written import DateError, parse_edtf
-from series.forms import Difference, RecordForm
-from series.metal.metals import CompositionError, parse_composition
+from series.dates.written import DateError
+from series.entries.flat import trimmed
+from series.entries.tables import TypeEntry
+from series.metal.metals import parse_composition
 from series.models import CoinType, Face, Series
 from series.money.value_text import in_unit_of
-from series.packs.entries import MarkText, trimmed
 from series.records import Record
 from series.types import lines
 from series.types.dates_editing import DatesPlan, plan_dates, stored_type
 from series.types.editing import (
-    PLAIN_OF_FACE,
     SIDES,
-    FaceWords,
     TypeWords,
     face_legends,
     save_parts,
@@ -41,10 +42,10 @@ from series.types.editing import (
 _PLACE = ("country", "value", "series")
 
 
-class TypeForm(RecordForm):
+class TypeForm(TextsForm):
     """``belongs`` says where a new or moved type belongs; None where that stays as it is."""
 
-    country = type_fields.offered(gettext_lazy("Country"), "known-countries", max_length=120)
+    country = offered(gettext_lazy("Country"), "known-countries", max_length=120)
     begin = forms.BooleanField(label=gettext_lazy("Begin this country"), required=False)
     money = forms.CharField(
         label=gettext_lazy("Its money"),
@@ -55,7 +56,7 @@ class TypeForm(RecordForm):
             "value is the main one."
         ),
     )
-    value = type_fields.offered(
+    value = offered(
         gettext_lazy("Value"),
         "known-values",
         gettext_lazy("25 tinne, ½ crown; a new one: crown = 5 shillings."),
@@ -166,26 +167,21 @@ class TypeForm(RecordForm):
         self.initial = {**texts, **self.initial}
 
     # ---- reading ----
-    def clean_composition(self) -> str:
-        written: str = self.cleaned_data["composition"].strip()
-        if written and written != self.initial.get("composition"):
-            try:
-                parse_composition(written)
-            except CompositionError as error:
-                raise forms.ValidationError(str(error)) from error
-        return written
-
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
         self._check_measures(cleaned)
-        for name in LAW[:3]:
-            if (written := cleaned.get(name)) and written != "..":
-                with self._reporting(name):
-                    cleaned[name] = str(parse_edtf(written))
+        check_years(self)
+        self.read("composition", self._composition)
+        self.read_dates(TypeEntry)
         self._read_parts(cleaned)
         if cleaned.get("country") and cleaned.get("value"):
             self._find_place(cleaned)
         return cleaned
+
+    def _composition(self, written: str) -> str:
+        if written and written != self.initial.get("composition"):
+            parse_composition(written)
+        return written
 
     def _kept(self, *names: str) -> bool:
         """Whether these fields still say what they said when the form was shown."""
@@ -251,38 +247,25 @@ class TypeForm(RecordForm):
         hours = cleaned.get("alignment")
         if hours is not None and not 1 <= hours <= 12:
             self.add_error("alignment", _("Write hours from 1 to 12: 12 is medal, 6 coin."))
-        first, last = cleaned.get("first_year"), cleaned.get("last_year")
-        if first is not None and last is not None and last < first:
-            self.add_error("last_year", _("The last year lies before the first."))
 
     def _read_parts(self, cleaned: dict[str, Any]) -> None:
         for side in SIDES:
-            known = []
-            if self._stored and side in self._stored.faces:
-                known = face_legends(self._stored.faces[side])
-            self._read(
-                cleaned, f"{side}_legends", lambda text, k=known: lines.read_legends(text, k)
-            )
-            if side != "edge":
-                self._read(cleaned, f"{side}_motifs", lines.read_motifs)
-                self._read(cleaned, f"{side}_designers", lines.read_names)
-                self._read(cleaned, f"{side}_engravers", lines.read_names)
-        self._read(cleaned, "marks", lines.read_marks)
-        self._read(cleaned, "references", lines.read_references)
-        self._read(cleaned, "citations", lambda text: lines.read_citations(text, source_names()))
-        marks: tuple[MarkText, ...] = cleaned.get("marks") or ()
+            face = self._stored.faces.get(side) if self._stored else None
+            known = face_legends(face) if face else []
+            self.read(f"{side}_legends", partial(lines.read_legends, known=known))
+            self.read(f"{side}_motifs", lines.read_motifs)
+            self.read(f"{side}_designers", lines.read_names)
+            self.read(f"{side}_engravers", lines.read_names)
+        self.read("marks", lines.read_marks)
+        self.read("references", lines.read_references)
+        self.read("citations", lambda text: lines.read_citations(text, source_names()))
         if "marks" in cleaned:
-            with self._reporting("dates"):
-                self.plan = plan_dates(cleaned.get("dates") or "", marks, self._stored)
-                self._refuse_loss()
+            self.read("dates", self._read_dates)
 
-    def _read(self, cleaned: dict[str, Any], name: str, read: Any) -> None:
-        if name in cleaned:
-            with self._reporting(name):
-                cleaned[name] = read(cleaned[name])
-
-    def _reporting(self, name: str) -> _Reporting:
-        return _Reporting(self, name)
+    def _read_dates(self, written: str) -> str:
+        self.plan = plan_dates(written, self.cleaned_data["marks"], self._stored)
+        self._refuse_loss()
+        return written
 
     def _refuse_loss(self) -> None:
         """A date that someone holds, wants or was promised stays, and stays struck."""
@@ -302,21 +285,20 @@ class TypeForm(RecordForm):
 
     # ---- saving ----
     def words(self) -> TypeWords:
-        faces = {}
-        for side in SIDES:
-            said = {name: self.cleaned_data.get(f"{side}_{name}") for name in FACE_TEXTS}
-            plain = {
-                name: self.cleaned_data[f"{side}_{name}"]
-                for name in PLAIN_OF_FACE
-                if f"{side}_{name}" in self.cleaned_data
-            }
-            faces[side] = FaceWords(plain=plain, **said)
+        said = self.cleaned_data
         return TypeWords(
-            faces=faces,
-            marks=self.cleaned_data["marks"],
+            faces={
+                side: {
+                    name.removeprefix(f"{side}_"): value
+                    for name, value in said.items()
+                    if name.startswith(f"{side}_")
+                }
+                for side in SIDES
+            },
+            marks=said["marks"],
             dates=self.plan,
-            references=self.cleaned_data["references"],
-            citations=self.cleaned_data["citations"],
+            references=said["references"],
+            citations=said["citations"],
         )
 
     def take_place(self) -> None:
@@ -336,18 +318,14 @@ class TypeForm(RecordForm):
                 transaction.set_rollback(True)
         return saved
 
-    def _show_both(self, current: Record) -> None:
-        super()._show_both(current)
+    def stored_texts(self, current: Record) -> dict[str, str]:
         stored_now = CoinType.everything.get(pk=current.pk)
-        for name, stored in {**place_texts(stored_now), **type_texts(stored_now)}.items():
-            field = self.fields.get(name)
-            if field is None:
-                continue
-            yours = str(self.data.get(self.add_prefix(name), "")).replace("\r\n", "\n").strip()
-            if stored.strip() != yours:
-                side = name.partition("_")[0]
-                prefix = f"{Face(side=side)}: " if side in SIDES else ""
-                self.stale.append(Difference(f"{prefix}{field.label}", stored, yours))
+        return {**place_texts(stored_now), **type_texts(stored_now)}
+
+    def label_of(self, name: str) -> str:
+        side = name.partition("_")[0]
+        prefix = f"{Face(side=side)}: " if side in SIDES else ""
+        return f"{prefix}{super().label_of(name)}"
 
     # ---- showing ----
     def first(self) -> Iterator[forms.BoundField]:
@@ -356,26 +334,7 @@ class TypeForm(RecordForm):
     def next(self) -> Iterator[forms.BoundField]:
         return (self[name] for name in NEXT)
 
-    def folds(self) -> list[type_fields.Fold]:
-        return list(type_fields.folds(self))
-
 
 def place_texts(coin_type: CoinType) -> dict[str, str]:
     """The country and the value of a type as one types them."""
     return {"country": coin_type.series.issuer.name, "value": coin_type.denomination.name}
-
-
-class _Reporting:
-    """Turns what the readers of texts raise into an error of a field."""
-
-    def __init__(self, form: TypeForm, name: str) -> None:
-        self.form, self.name = form, name
-
-    def __enter__(self) -> None:
-        return None
-
-    def __exit__(self, kind: Any, error: BaseException | None, trace: Any) -> bool:
-        if isinstance(error, lines.LineError | DateError):
-            self.form.add_error(self.name, str(error))
-            return True
-        return False

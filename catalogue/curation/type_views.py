@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
@@ -31,6 +32,26 @@ KNOWN_NAMES = 150
 Standing = CoinType.Standing
 
 
+@dataclass(frozen=True)
+class Asked:
+    """What a page asks for: a type that is there, or one in a series, like another, of a piece."""
+
+    heading: str
+    series: Series | None = None
+    coin_type: CoinType | None = None
+    like: CoinType | None = None
+    holding: Holding | None = None
+    becomes: CoinType.Standing | None = None
+    """How a new type is to stand; None for as its country is closed or open."""
+
+    @property
+    def back(self) -> str:
+        """The page of the first record there is, or the countries."""
+        records = (self.coin_type, self.like, self.holding, self.series)
+        record: Any = next(filter(None, records), None)
+        return record.get_absolute_url() if record else reverse("countries")
+
+
 @require_http_methods(["GET", "POST"])
 def type_new(request: MemberRequest) -> HttpResponse:
     """A type from nothing; ``?series=``, ``?denomination=`` or ``?issuer=`` (keys) start it."""
@@ -48,7 +69,7 @@ def type_new(request: MemberRequest) -> HttpResponse:
     else:
         initial["country"] = request.GET.get("country", "")[:120]
     form = _new_form(request, initial=initial)
-    return _make(request, form, heading=_("Add a type"), series=started)
+    return _make(request, form, Asked(_("Add a type"), started))
 
 
 @require_http_methods(["GET", "POST"])
@@ -57,7 +78,7 @@ def type_like(request: MemberRequest, key: str) -> HttpResponse:
     like = _type(request, key)
     form = _new_form(request, like=like)
     heading = _("A type like %(name)s") % {"name": like}
-    return _make(request, form, heading=heading, series=like.series, like=like)
+    return _make(request, form, Asked(heading, like.series, like=like))
 
 
 @require_http_methods(["GET", "POST"])
@@ -66,14 +87,8 @@ def type_propose(request: MemberRequest, key: str) -> HttpResponse:
     like = _type(request, key)
     form = _new_form(request, like=like, ask_note=True, initial={"dates": _dates_of(like)})
     heading = _("Propose a change to %(name)s") % {"name": like}
-    return _make(
-        request,
-        form,
-        heading=heading,
-        series=like.series,
-        like=like,
-        standing=Standing.PROPOSED,
-    )
+    asked = Asked(heading, like.series, like=like, becomes=Standing.PROPOSED)
+    return _make(request, form, asked)
 
 
 @require_http_methods(["GET", "POST"])
@@ -94,14 +109,8 @@ def type_from_holding(request: MemberRequest, pk: int) -> HttpResponse:
         "dates": holding.date_reading if holding.date_reading.isdigit() else "",
     }
     form = _new_form(request, initial={k: v for k, v in initial.items() if v not in (None, "")})
-    return _make(
-        request,
-        form,
-        heading=_("A type from the piece %(number)s") % {"number": holding.accession},
-        series=None,
-        holding=holding,
-        standing=Standing.PROVISIONAL,
-    )
+    heading = _("A type from the piece %(number)s") % {"number": holding.accession}
+    return _make(request, form, Asked(heading, holding=holding, becomes=Standing.PROVISIONAL))
 
 
 def _whole_hours(holding: Holding) -> int | None:
@@ -114,7 +123,7 @@ def type_edit(request: MemberRequest, key: str) -> HttpResponse:
     found = _type(request, key)
     if not access.may_edit_type(request.user, found):
         raise PermissionDenied
-    series, heading = found.series, _("Change %(name)s") % {"name": found}
+    asked = Asked(_("Change %(name)s") % {"name": found}, found.series, coin_type=found)
     form = TypeForm(request.POST or None, instance=found, viewer=request.user)
     if _is_typing(request):
         return _say_back(request, form)
@@ -125,7 +134,7 @@ def type_edit(request: MemberRequest, key: str) -> HttpResponse:
         ).update(state=Proposal.State.WAITING)
         messages.success(request, _("The type is saved."))
         return redirect(found)
-    return _page(request, form, heading=heading, series=series, coin_type=found)
+    return _page(request, form, asked)
 
 
 # ---- common ----
@@ -172,37 +181,28 @@ def _say_back(request: MemberRequest, form: TypeForm) -> HttpResponse:
     return render(request, "curation/_understood.html", context)
 
 
-def _make(
-    request: MemberRequest,
-    form: TypeForm,
-    *,
-    heading: str,
-    series: Series | None,
-    like: CoinType | None = None,
-    holding: Holding | None = None,
-    standing: CoinType.Standing | None = None,
-) -> HttpResponse:
+def _make(request: MemberRequest, form: TypeForm, asked: Asked) -> HttpResponse:
     """Show the form of a new type, or save it with its proposal and the piece it is of."""
     if _is_typing(request):
         return _say_back(request, form)
     if request.method == "POST" and form.is_valid():
         try:
             with transaction.atomic():
-                made = _save_new(request.user, form, standing)
-                if holding is not None:
-                    _attach(holding, made)
+                made = _save_new(request.user, form, asked.becomes)
+                if asked.holding is not None:
+                    _attach(asked.holding, made)
         except StaleEdit:
             form.add_error(
                 None, _("The piece was changed meanwhile. Look at it, then save the type again.")
             )
         else:
             messages.success(request, _SAID[CoinType.Standing(made.standing)]())
-            if holding is not None:
-                return redirect("holding", pk=holding.pk)
-            if standing == Standing.PROPOSED:
+            if asked.holding is not None:
+                return redirect(asked.holding)
+            if asked.becomes == Standing.PROPOSED:
                 return redirect(made)
             return redirect(_next(request.POST.get("then", ""), made))
-    return _page(request, form, heading=heading, series=series, like=like, holding=holding)
+    return _page(request, form, asked)
 
 
 def _next(then: str, made: CoinType) -> str:
@@ -246,44 +246,25 @@ def _attach(holding: Holding, coin_type: CoinType) -> None:
     holding.save_over(seen)
 
 
-def _page(
-    request: MemberRequest,
-    form: TypeForm,
-    *,
-    heading: str,
-    series: Series | None,
-    coin_type: CoinType | None = None,
-    like: CoinType | None = None,
-    holding: Holding | None = None,
-) -> HttpResponse:
-    issuer = series.issuer if series else None
-    standing = access.standing_of_new(request.user, issuer) if issuer and not holding else None
+def _page(request: MemberRequest, form: TypeForm, asked: Asked) -> HttpResponse:
+    issuer = asked.series.issuer if asked.series else None
+    told = None if asked.holding or asked.coin_type else issuer
     known = _known_names(issuer)
     understood = Understood(form)
     understood.put_slots()
     context = {
+        **vars(asked),
+        "back": asked.back,
         "form": form,
         "understood": understood,
         "countries": Issuer.objects.values_list("name", flat=True),
         "values": _known_values(issuer or find_issuer(str(form["country"].value() or ""))),
         "metals": sorted(NAMED),
-        "heading": heading,
-        "series": series,
-        "coin_type": coin_type,
-        "like": like,
-        "holding": holding,
-        "standing": "" if coin_type else standing,
+        "standing": access.standing_of_new(request.user, told) if told else None,
         "known": [(title, names) for title, names in known if names],
         "people": known[1][1],
-        "back": _back(coin_type, like, holding, series),
     }
     return render(request, "curation/type_form.html", context)
-
-
-def _back(*records: CoinType | Holding | Series | None) -> str:
-    """The page of the first record there is, or the countries."""
-    record: Any = next(filter(None, records), None)
-    return record.get_absolute_url() if record else reverse("countries")
 
 
 def _known_values(issuer: Issuer | None) -> list[str]:

@@ -10,9 +10,11 @@ from django.utils.translation import gettext as _
 from rapidfuzz import fuzz, process
 
 from catalogue.curation.belonging import Belonging, find_issuer
-from catalogue.curation.type_fields import LAW, Fold
+from catalogue.curation.type_fields import Fold, folds
 from catalogue.curation.type_form import TypeForm
 from series.dates import words as date_words
+from series.entries.columns import read_by
+from series.entries.tables import TypeEntry
 from series.metal import material
 from series.models import CoinType, Issuer
 from series.money.units import write_number
@@ -28,6 +30,16 @@ ALIKE = 80
 MOST_SIDES = 60
 NOT_SAID = {"required"}
 """What is not said of a field while one still types: that it is empty."""
+_WORDS = {
+    "legends": line_words.legends_words,
+    "motifs": line_words.motifs_words,
+    "designers": line_words.names_words,
+    "engravers": line_words.names_words,
+    "marks": line_words.marks_words,
+    "references": line_words.references_words,
+    "citations": line_words.citations_words,
+}
+"""How each kind of text is said back."""
 
 
 class Understood:
@@ -70,17 +82,10 @@ class Understood:
             said["country"] = self._new_country(self._country())
         said["dates"] = line_words.dates_words([one.dated for one in self.form.plan.wanted])
         said["composition"] = self._metal()
-        for side in SIDES:
-            said |= {
-                f"{side}_legends": self._read(f"{side}_legends", line_words.legends_words),
-                f"{side}_motifs": self._read(f"{side}_motifs", line_words.motifs_words),
-                f"{side}_designers": self._read(f"{side}_designers", line_words.names_words),
-                f"{side}_engravers": self._read(f"{side}_engravers", line_words.names_words),
-            }
-        said["marks"] = self._read("marks", line_words.marks_words)
-        said["references"] = self._read("references", line_words.references_words)
-        said["citations"] = self._read("citations", line_words.citations_words)
-        for name in LAW[:3]:
+        for name in self.form.fields:
+            if (kind := name.rpartition("_")[2]) in _WORDS:
+                said[name] = self._read(name, _WORDS[kind])
+        for name in read_by(TypeEntry, "edtf"):
             if (written := self.cleaned.get(name)) and written != "..":
                 said[name] = date_words.in_words(written)
         return said
@@ -160,7 +165,7 @@ class Understood:
             self.form[slot["name"]].slot = slot  # type: ignore[attr-defined]
 
     def folds(self) -> list[Fold]:
-        return self.form.folds()
+        return list(folds(self.form))
 
     # ---- the coin ----
     def picture(self) -> SafeString:

@@ -3,16 +3,9 @@ from __future__ import annotations
 from django.urls import URLPattern, path
 
 from catalogue.curation import issue_views, proposal_views, record_views, type_views
+from catalogue.curation.record_forms import FORMS
 
-_PLACES = {
-    "issuer": "countries",
-    "currency": "currencies",
-    "series": "series",
-    "denomination": "denominations",
-    "mint": "mints",
-    "person": "people",
-    "motif": "motifs",
-}
+_PLACES = {name: form.table for name, form in FORMS.items()} | {"issuer": "countries"}
 
 urlpatterns: list[URLPattern] = [
     path("countries/start/", record_views.country_start, name="country-start"),

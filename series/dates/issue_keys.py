@@ -49,15 +49,20 @@ def issue_key(issue: DatedIssue, marks: Sequence[str], taken: Container[str]) ->
         more.append(_slug(issue.note)[:30].strip("-"))
         if _joined([*parts, *more]) not in taken:
             return _joined([*parts, *more])
-    number = 2
-    while (key := _joined([_joined(parts)[: LONGEST - 5], str(number)])) in taken:
+    return numbered(_joined(parts), taken)
+
+
+def numbered(key: str, taken: Container[str]) -> str:
+    """A key, with the first number after it that makes it none of ``taken`` where it is one.
+
+    >>> numbered("1931", ()), numbered("1931", {"1931", "1931-2"})
+    ('1931', '1931-3')
+    """
+    base, number = key, 2
+    while key in taken:
+        key = _joined([base[: LONGEST - 5], str(number)])
         number += 1
     return key
-
-
-def mark_text(marks: Sequence[str]) -> str:
-    """How the marks of one issue are written after its date: ``S+star``."""
-    return "+".join(marks)
 
 
 def _joined(parts: Sequence[str]) -> str:

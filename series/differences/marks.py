@@ -16,16 +16,11 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from series.differences.facts import Change, MarkFacts, TypeFacts
+from series.entries.choices import MarkKind
 from series.text.english import beside, listed
 from series.text.words import clock_text
 
-MARK_KINDS = {
-    "mint": "mint mark",
-    "privy": "privy mark",
-    "mint_master": "mint master's mark",
-    "assayer": "assayer's mark",
-    "signature": "engraver's signature",
-}
+MARK_KINDS = {kind.value: kind.words for kind in MarkKind}
 
 
 def mark_changes(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:

@@ -6,8 +6,9 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from series.entries import choices
 from series.issuers.models import Mint
-from series.records import PackedRecord, Record
+from series.records import PackedRecord, Record, worded
 
 
 class Person(PackedRecord):
@@ -47,47 +48,24 @@ class Motif(PackedRecord):
         return reverse("motif", args=[self.key])
 
 
-class Side(models.TextChoices):
-    OBVERSE = "obverse", _("obverse")
-    REVERSE = "reverse", _("reverse")
-    EDGE = "edge", _("edge")
-
-
 class Face(Record):
     """One face (or the edge) of a type."""
 
-    class Role(models.TextChoices):
-        NONE = "", _("no other name")
-        COMMON = "common", _("common side")
-        NATIONAL = "national", _("national side")
-
-    class ValueAs(models.TextChoices):
-        NONE = "", _("no value on this face")
-        NUMERAL = "numeral", _("numeral")
-        WORDS = "words", _("words")
-        BOTH = "both", _("numeral and words")
-
-    class Bust(models.TextChoices):
-        NONE = "", _("no bust")
-        LEFT = "left", _("to the left")
-        RIGHT = "right", _("to the right")
-        FACING = "facing", _("facing")
-
-    class Border(models.TextChoices):
-        UNKNOWN = "", _("not recorded")
-        NONE = "none", _("none")
-        BEADED = "beaded", _("beaded")
-        TOOTHED = "toothed", _("toothed")
-        LINEAR = "linear", _("a line")
-        CORDED = "corded", _("corded")
+    ValueAs = choices.ValueAs
 
     coin_type = models.ForeignKey("series.CoinType", on_delete=models.CASCADE, related_name="faces")
-    side = models.CharField(_("face"), max_length=8, choices=Side.choices)
-    role = models.CharField(_("named in law"), max_length=8, choices=Role, blank=True)
+    side = models.CharField(_("face"), max_length=8, choices=worded(choices.Side))
+    role = models.CharField(
+        _("named in law"), max_length=8, choices=worded(choices.Role), blank=True
+    )
     description = models.TextField(_("description"), blank=True)
-    value_as = models.CharField(_("value shown in"), max_length=8, choices=ValueAs, blank=True)
-    bust = models.CharField(_("bust"), max_length=8, choices=Bust, blank=True)
-    border = models.CharField(_("inner border"), max_length=8, choices=Border, blank=True)
+    value_as = models.CharField(
+        _("value shown in"), max_length=8, choices=worded(choices.ValueAs), blank=True
+    )
+    bust = models.CharField(_("bust"), max_length=8, choices=worded(choices.Bust), blank=True)
+    border = models.CharField(
+        _("inner border"), max_length=8, choices=worded(choices.Border), blank=True
+    )
     motifs = models.ManyToManyField(Motif, through="FaceMotif", related_name="faces")
     people = models.ManyToManyField(Person, through="FacePerson", related_name="faces")
     picture = models.CharField(
@@ -102,7 +80,7 @@ class Face(Record):
         ]
 
     def __str__(self) -> str:
-        return str(Side(self.side).label)
+        return self.get_side_display()
 
 
 class Legend(models.Model):
@@ -160,17 +138,12 @@ class Mark(models.Model):
     ``clock`` is the place by the clock, 1 to 12 hours in quarters (6.25 is a quarter past six).
     """
 
-    class Kind(models.TextChoices):
-        MINT = "mint", _("mint mark")
-        PRIVY = "privy", _("privy mark")
-        MINT_MASTER = "mint_master", _("mint master's mark")
-        ASSAYER = "assayer", _("assayer's mark")
-        SIGNATURE = "signature", _("engraver's signature")
+    Kind = choices.MarkKind
 
     coin_type = models.ForeignKey("series.CoinType", on_delete=models.CASCADE, related_name="marks")
-    kind = models.CharField(_("kind"), max_length=12, choices=Kind)
+    kind = models.CharField(_("kind"), max_length=12, choices=worded(Kind))
     text = models.CharField(_("what it is"), max_length=60, help_text=_("S, a star, M.V."))
-    side = models.CharField(_("face"), max_length=8, choices=Side.choices)
+    side = models.CharField(_("face"), max_length=8, choices=worded(choices.Side))
     clock = models.DecimalField(
         _("place by the clock"), max_digits=4, decimal_places=2, null=True, blank=True
     )

@@ -20,8 +20,9 @@ from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from typing import Any
 
-from series.metal.metals import CompositionError, parse_composition
-from series.packs.entries import (
+from series.entries.columns import columns
+from series.entries.tables import (
+    FACES,
     KINDS,
     SINGULAR,
     Entry,
@@ -32,6 +33,7 @@ from series.packs.entries import (
     SeriesEntry,
     TypeEntry,
 )
+from series.metal.metals import CompositionError, parse_composition
 from series.packs.reading import Problem
 
 OSMIUM = 22.59
@@ -190,38 +192,29 @@ def _references(entry: Entry) -> Iterator[tuple[str, str, str]]:
     """Field, kind and key of every reference of a record."""
     for citation in entry.citations:
         yield "citations", "sources", citation.source
-    for name, kind in (
-        ("predecessors", "issuers"),
-        ("issuers", "issuers"),
-        ("issuer", "issuers"),
-        ("successor", "currencies"),
-        ("currency", "currencies"),
-        ("denomination", "denominations"),
-        ("broader", "motifs"),
-        ("series", "series"),
-    ):
-        value = getattr(entry, name, None)
-        for key in (value,) if isinstance(value, str) and value else value or ():
-            yield name, kind, key
+    yield from _named(entry)
     if isinstance(entry, SeriesEntry):
         for rung in entry.rungs:
             yield "rungs", "denominations", rung.denomination
     if isinstance(entry, TypeEntry):
-        for side in ("obverse", "reverse", "edge_face"):
-            yield from _face_references(side.removesuffix("_face"), getattr(entry, side))
+        for side, name in FACES.items():
+            face: FaceText = getattr(entry, name)
+            for shown in face.motifs:
+                yield f"{side}.motifs", "motifs", shown.motif
+            for field_name, kind, key in _named(face):
+                yield f"{side}.{field_name}", kind, key
         for mark in entry.marks:
-            if mark.mint:
-                yield "marks", "mints", mark.mint
-            if mark.person:
-                yield "marks", "people", mark.person
+            for _name, kind, key in _named(mark):
+                yield "marks", kind, key
 
 
-def _face_references(side: str, face: FaceText) -> Iterator[tuple[str, str, str]]:
-    for shown in face.motifs:
-        yield f"{side}.motifs", "motifs", shown.motif
-    for name in ("designers", "engravers"):
-        for person in getattr(face, name):
-            yield f"{side}.{name}", "people", person
+def _named(record: Any) -> Iterator[tuple[str, str, str]]:
+    """Field, kind and key of what a record's own columns name."""
+    for name, column in columns(type(record)).items():
+        value = getattr(record, name)
+        if column.names and value:
+            for key in (value,) if isinstance(value, str) else value:
+                yield name, column.names, key
 
 
 def _in_circles(entries: Sequence[Any], name: str) -> list[Any]:

@@ -2,56 +2,53 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
 
 from django.db.models import Q
 
+from series.entries import tables
+from series.entries.columns import columns
+from series.entries.stored import stored, stored_entries
+from series.entries.stored_types import stored_types
+from series.entries.tables import FACES, KINDS, PackEntry, TypeEntry
 from series.models import CoinType, Motif, Pack, Source
-from series.packs.entries import KINDS, PackEntry, TypeEntry
 from series.packs.format import pack_key
 from series.packs.reading import PackErrors, Problem
-from series.packs.stored import stored_entries, stored_source
-from series.packs.stored_types import stored_types
 from series.packs.writing import write_pack
 from series.packs.writing_back import MODELS
 
 
 def stored_pack(pack: Pack) -> PackEntry:
     """The pack as it is stored, curators' edits included; what is withdrawn or binned is not."""
-    tables: dict[str, tuple[Any, ...]] = {}
+    found: dict[str, Any] = {}
     for kind in KINDS[:-1]:
         records = MODELS[kind].objects.filter(pack=pack, withdrawn=False)
-        tables[kind] = tuple(entry for _record, entry in stored_entries(kind, records))
+        found[kind] = tuple(entry for _record, entry in stored_entries(kind, records))
     types = stored_types(CoinType.objects.filter(pack=pack, withdrawn=False))
-    tables["motifs"] = _with_shared(tables["motifs"], [each.entry for each in types.values()])
+    found["types"] = tuple(each.entry for each in types.values())
+    found["motifs"] = _with_shared(found["motifs"], found["types"])
     cited = {
         citation.source
-        for table in (*tables.values(), [each.entry for each in types.values()])
+        for table in found.values()
         for entry in table
         for citation in entry.citations
     }
     sources = Source.objects.filter(Q(pack=pack) | Q(key__in=cited)).order_by("key")
-    return PackEntry(
-        key=pack.key,
-        title=pack.title,
-        version=pack.version,
-        licence=pack.licence,
-        about=pack.about,
-        sources=tuple(map(stored_source, sources)),
-        types=tuple(each.entry for each in types.values()),
-        **tables,
-    )
+    found["sources"] = tuple(stored(tables.Source, source) for source in sources)
+    head: dict[str, Any] = {name: getattr(pack, name) for name in columns(PackEntry)}
+    return PackEntry(**head, **found)
 
 
-def _with_shared(motifs: tuple[Any, ...], types: list[TypeEntry]) -> tuple[Any, ...]:
+def _with_shared(motifs: tuple[Any, ...], types: Iterable[TypeEntry]) -> tuple[Any, ...]:
     """The pack's own motifs, and those of others that it needs to stand alone."""
     found = {motif.key: motif for motif in motifs}
     wanted = {
         shown.motif
         for each in types
-        for face in (each.obverse, each.reverse, each.edge_face)
-        for shown in face.motifs
+        for face in FACES.values()
+        for shown in getattr(each, face).motifs
     }
     wanted |= {key for motif in motifs for key in motif.broader}
     while missing := wanted - found.keys():

@@ -21,37 +21,28 @@ series.packs.reading.PackErrors: pack.toml, pack demo: title is missing: write t
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
-from fractions import Fraction
 from typing import Any
 
-from series.packs import checks
-from series.packs.entries import (
+from series.entries.columns import columns
+from series.entries.tables import (
+    ENTRIES,
     KINDS,
     SINGULAR,
-    CurrencyEntry,
-    DenominationEntry,
-    Entry,
-    IssuerEntry,
-    MintEntry,
-    MotifEntry,
     PackEntry,
-    PersonEntry,
     Place,
     PriceNote,
     Rung,
-    SeriesEntry,
-    Source,
     Unit,
-    trimmed,
+    motif_name,
 )
+from series.packs import checks
 from series.packs.reading import SLUG, PackErrors, Problem, Table
 from series.packs.type_format import read_types
 
 ABOUT = "pack.toml"
-_PACK_FIELDS = ("key", "title", "version", "licence", "about")
 
 
 @dataclass
@@ -81,17 +72,11 @@ def read_pack(files: Mapping[str, str], known: checks.Known | None = None) -> Pa
     problems: list[Problem] = []
     raw = _raw(files, problems)
     head = Table(raw.head, Place(ABOUT, f"pack {raw.head.get('key', '')}".strip()), problems)
-    fields: dict[str, Any] = {
-        "key": head.slug("key", 60, needed=True),
-        "title": head.text("title", 200, needed=True),
-        "version": head.text("version", 40),
-        "licence": head.text("licence", 80),
-        "about": head.text("about"),
-    }
+    fields = head.fields(PackEntry)
     head.done()
-    fields["sources"] = _read(raw, "sources", _source, problems)
-    for kind, reader in _READERS.items():
-        fields[kind] = _read(raw, kind, reader, problems)
+    for kind in SINGULAR:
+        if kind != "types":
+            fields[kind] = _read(raw, kind, problems)
     fields["types"] = read_types(raw.tables["types"], problems)
     for kind in ("sources", *KINDS):
         checks.unique(kind, [(place, table.get("key")) for place, table, _d in raw.tables[kind]],
@@ -141,7 +126,7 @@ def _raw(files: Mapping[str, str], problems: list[Problem]) -> _Raw:
                 raw.head[kind] = value
             else:
                 words = f"there is no table '{kind}'; the tables are {', '.join(SINGULAR)}."
-                if kind in _PACK_FIELDS:
+                if kind in columns(PackEntry):
                     words = f"'{kind}' belongs into {ABOUT}."
                 problems.append(Problem(name, "", words))
     return raw
@@ -175,161 +160,51 @@ def _collect(
         raw.tables[kind].append((Place(file, f"{SINGULAR[kind]} {named}"), item, defaults))
 
 
-def _read(
-    raw: _Raw, kind: str, reader: Callable[[Table], Any], problems: list[Problem]
-) -> tuple[Any, ...]:
+def _read(raw: _Raw, kind: str, problems: list[Problem]) -> tuple[Any, ...]:
     """The records of one table in the order of their keys; those without a key left out."""
     found: dict[str, Any] = {}
     for place, own, defaults in raw.tables[kind]:
         table = Table({**defaults, **own}, place, problems)
-        entry = reader(table)
+        entry = _record(kind, table)
         table.done()
         if entry.key:
             found.setdefault(entry.key, entry)
     return tuple(found[key] for key in sorted(found))
 
 
-def _source(table: Table) -> Source:
-    return Source(
-        key=table.slug("key", needed=True),
-        title=table.text("title", 300, needed=True),
-        publisher=table.text("publisher", 200),
-        published=table.text("published", 40),
-        url=table.matching("url", r"https?://[^\s]{1,190}", "write an address, https://…"),
-        note=table.text("note"),
-    )
-
-
-def _issuer(table: Table) -> IssuerEntry:
-    first, last = table.years()
-    return IssuerEntry(
-        **table.common(),
-        name=table.text("name", 120, needed=True),
-        code=table.matching("code", "[A-Z]{2}", "a country code is two capitals (ISO 3166-1)."),
-        first_year=first,
-        last_year=last,
-        predecessors=tuple(sorted(table.slugs("predecessors", "issuer"))),
-        story=table.text("story"),
-    )
-
-
-def _currency(table: Table) -> CurrencyEntry:
-    first, last = table.years()
-    entry = CurrencyEntry(
-        **table.common(),
-        name=table.text("name", 80, needed=True),
-        plural=table.text("plural", 80),
-        symbol=table.text("symbol", 12),
-        code=table.matching("code", "[A-Z]{3}", "a currency code is three capitals (ISO 4217)."),
-        issuers=tuple(sorted(table.slugs("issuers", "issuer"))),
-        first_year=first,
-        last_year=last,
-        units=_units(table),
-        successor=table.slug("successor"),
-        rate=table.rate("rate"),
-        rate_from=table.day("rate_from"),
-        subunit_in_use=table.yes("subunit_in_use", default=True),
-        note=table.text("note"),
-        price_notes=tuple(_price_note(item) for item in table.tables("price_notes")),
-    )
-    if not entry.issuers and not table.raw.get("issuers"):
-        table.problem('issuers is missing: write issuers = ["…"], the keys of who issued it.')
-    return entry
+def _record(kind: str, table: Table) -> Any:
+    """A record of any kind but types: its columns, and what stands in parts."""
+    record = ENTRIES[kind]
+    found = table.fields(record)
+    if kind == "motifs":
+        found["name"] = found["name"] or motif_name(found["key"])
+    elif kind == "currencies":
+        found["units"] = _units(table)
+        found["price_notes"] = tuple(map(_price_note, table.rows("price_notes", PriceNote)))
+    elif kind == "series":
+        found["rungs"] = _rungs(table)
+    return record(**found) if kind == "sources" else record(**found, place=table.place)
 
 
 def _units(table: Table) -> tuple[Unit, ...]:
     if isinstance(short := table.value("units"), dict):
-        items = [
-            table.inner("units", {"name": name, "per_main": ratio}) for name, ratio in short.items()
-        ]
-    else:
-        items = list(table.tables("units"))
+        items = [{"name": name, "per_main": ratio} for name, ratio in short.items()]
+        table = Table({"units": items}, table.place, table.problems)
     found: dict[str, Unit] = {}
-    for item in items:
-        name = item.text("name", 60, needed=True)
-        unit = Unit(
-            name=name,
-            per_main=item.fraction("per_main", needed=True) or Fraction(1),
-            plural=item.text("plural", 60),
-            symbol=item.text("symbol", 12),
-        )
-        item.done()
-        if name in found:
-            table.problem(f"units names '{name}' twice: leave one out.")
-        found.setdefault(name, unit)
+    for _row, unit in table.rows("units", Unit):
+        if unit.name in found:
+            table.problem(f"units names '{unit.name}' twice: leave one out.")
+        found.setdefault(unit.name, unit)
     return tuple(found.values())
 
 
-def _price_note(table: Table) -> PriceNote:
-    index = table.measure("index", "index points", 4, 10**12)
-    note = PriceNote(
-        year=table.whole("year", 1, 9999, "the year") or 0,
-        amount=table.text("amount", 60),
-        bought=table.text("bought", 200),
-        index=trimmed(index) if index is not None else None,
-        source=table.text("source", 200),
-    )
-    table.done()
+def _price_note(row: tuple[Table, PriceNote]) -> PriceNote:
+    table, note = row
     if "year" not in table.raw:
         table.problem(f"{table.path}year is missing: write year = 1931.")
     if not note.bought and note.index is None:
         table.problem(f'{table.path}bought is missing: write bought = "…" or index = 100.')
     return note
-
-
-def _denomination(table: Table) -> DenominationEntry:
-    return DenominationEntry(
-        **table.common(),
-        name=table.text("name", 80, needed=True),
-        currency=table.slug("currency", needed=True),
-        value=table.fraction("value", needed=True) or Fraction(1),
-        note=table.text("note"),
-    )
-
-
-def _mint(table: Table) -> MintEntry:
-    return MintEntry(
-        **table.common(),
-        name=table.text("name", 120, needed=True),
-        town=table.text("town", 120),
-        issuer=table.slug("issuer"),
-        note=table.text("note"),
-    )
-
-
-def _person(table: Table) -> PersonEntry:
-    return PersonEntry(
-        **table.common(),
-        name=table.text("name", 160, needed=True),
-        born=table.edtf("born", 20),
-        died=table.edtf("died", 20),
-        signature=table.text("signature", 40),
-        note=table.text("note"),
-    )
-
-
-def _motif(table: Table) -> MotifEntry:
-    common = table.common()
-    return MotifEntry(
-        **common,
-        name=table.text("name", 120) or str(common["key"]).replace("-", " "),
-        broader=tuple(sorted(table.slugs("broader", "motif"))),
-        note=table.text("note"),
-    )
-
-
-def _series(table: Table) -> SeriesEntry:
-    first, last = table.years()
-    return SeriesEntry(
-        **table.common(),
-        name=table.text("name", 120, needed=True),
-        issuer=table.slug("issuer", needed=True),
-        currency=table.slug("currency", needed=True),
-        first_year=first,
-        last_year=last,
-        story=table.text("story"),
-        rungs=_rungs(table),
-    )
 
 
 def _rungs(table: Table) -> tuple[Rung, ...]:
@@ -344,21 +219,10 @@ def _rungs(table: Table) -> tuple[Rung, ...]:
         )
         years = item.value("years")
         not_struck = isinstance(years, str) and years.strip().lower() == "not struck"
-        first, last = (None, None) if not_struck or years in (None, "") else item.years()
+        first, last = (None, None) if not_struck else item.years()
         if SLUG.fullmatch(denomination):
             found.append(Rung(denomination, first, last, not_struck, item.text("note", 200)))
         else:
             table.wrong("rungs", denomination, "write the key of a denomination.")
         item.done()
     return tuple(found)
-
-
-_READERS: dict[str, Callable[[Table], Entry]] = {
-    "issuers": _issuer,
-    "currencies": _currency,
-    "denominations": _denomination,
-    "mints": _mint,
-    "people": _person,
-    "motifs": _motif,
-    "series": _series,
-}

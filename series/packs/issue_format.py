@@ -3,7 +3,7 @@
 What is computed: ``IssueEntry`` records from the fields ``dates``, ``mintages`` and ``issues`` of
 one type's table. Years are civil. The notation of dates is that of ``series.dates.runs``.
 
->>> from series.packs.entries import Place
+>>> from series.entries.tables import Place
 >>> problems = []
 >>> raw = {"dates": "1931–32, 1947 S", "mintages": {"1947 S": 40000}}
 >>> table = Table(raw, Place("t.toml", "type a"), problems)
@@ -18,13 +18,15 @@ from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from series.dates.issue_keys import LONGEST, issue_key, mark_text
+from series.dates.issue_keys import LONGEST, issue_key
 from series.dates.runs import DatedIssue, parse_run
 from series.dates.written import DateError
-from series.packs.entries import IssueEntry, MarkText, ReferenceText, VarietyText
+from series.entries.columns import columns
+from series.entries.marks import date_fields, too_long
+from series.entries.tables import IssueEntry, MarkText, ReferenceText, VarietyText
 from series.packs.reading import Table
 
-MOST = 2**63 - 1
+_MINTAGE = columns(IssueEntry)["mintage"].limits
 
 
 @dataclass
@@ -43,14 +45,9 @@ def read_issues(table: Table, marks: Mapping[str, MarkText]) -> tuple[IssueEntry
     issues = [_Issue(dated) for dated in _dates(table)]
     for item in table.tables("issues"):
         _more(item, issues)
-        item.done()
     _mintages(table, issues)
     found = _entries(table, issues, marks)
-    return tuple(sorted(found, key=_order))
-
-
-def _order(issue: IssueEntry) -> tuple[bool, int, int]:
-    return issue.struck_from is None, issue.struck_from or 0, issue.position
+    return tuple(sorted(found, key=lambda issue: issue.order))
 
 
 def _dates(table: Table) -> list[DatedIssue]:
@@ -116,7 +113,7 @@ def _more(item: Table, issues: list[_Issue]) -> None:
     wanted = _one(item, "date", text, issues) if text else None
     note = item.text("note", 300)
     key = item.slug("key", LONGEST)
-    mintage = item.whole("mintage", 0, MOST, "the number struck")
+    mintage = item.whole("mintage", **_MINTAGE)
     references = read_references(item)
     varieties = _varieties(item)
     if wanted is None:
@@ -143,17 +140,8 @@ def _more(item: Table, issues: list[_Issue]) -> None:
 
 def read_references(table: Table) -> tuple[ReferenceText, ...]:
     """The field ``references`` of a type or an issue."""
-    found = []
-    for each in table.tables("references"):
-        found.append(
-            ReferenceText(
-                each.text("work", 200, needed=True),
-                each.text("number", 60, needed=True),
-                each.text("edition", 60),
-            )
-        )
-        each.done()
-    return tuple(sorted(set(found), key=lambda each: (each.work, each.number, each.edition)))
+    found = {reference for _row, reference in table.rows("references", ReferenceText)}
+    return tuple(sorted(found, key=lambda each: (each.work, each.number, each.edition)))
 
 
 def _mintages(table: Table, issues: list[_Issue]) -> None:
@@ -163,7 +151,7 @@ def _mintages(table: Table, issues: list[_Issue]) -> None:
         return
     inner = table.inner("mintages", raw)
     for text in raw:
-        mintage = inner.whole(text, 0, MOST, "the number struck")
+        mintage = inner.whole(text, **_MINTAGE)
         wanted = _one(table, "mintages", text, issues)
         if wanted is None or mintage is None:
             continue
@@ -179,14 +167,12 @@ def _mintages(table: Table, issues: list[_Issue]) -> None:
 
 def _varieties(item: Table) -> tuple[VarietyText, ...]:
     found: dict[str, VarietyText] = {}
-    for each in item.tables("varieties"):
-        name = each.text("name", 160, needed=True)
-        key = each.slug("key", LONGEST, needed=True)
-        variety = VarietyText(key, name, each.text("description"))
-        each.done()
-        if key in found:
-            item.problem(f"{item.path}varieties has '{key}' twice: give each a key of its own.")
-        found.setdefault(key, variety)
+    for _row, variety in item.rows("varieties", VarietyText):
+        if variety.key in found:
+            item.problem(
+                f"{item.path}varieties has '{variety.key}' twice: give each a key of its own."
+            )
+        found.setdefault(variety.key, variety)
     return tuple(found[key] for key in sorted(found))
 
 
@@ -212,36 +198,24 @@ def _entries(table: Table, issues: list[_Issue], marks: Mapping[str, MarkText]) 
         taken.add(key)
         entry = IssueEntry(
             key=key,
-            shown=dated.shown,
-            calendar=dated.calendar,
-            struck_from=dated.struck_from,
-            struck_to=dated.struck_to,
+            **date_fields(dated),
             marks=tuple(mark.identity for mark in known),
-            purpose=dated.purpose,
-            fact=dated.fact,
             mintage=issue.mintage,
-            note=dated.note,
             position=positions[dated.struck_from],
             references=issue.references,
             varieties=issue.varieties,
         )
         positions[dated.struck_from] += 1
-        _check(table, entry, mark_text(texts))
+        _check(table, issue, texts)
         found.append(entry)
     return found
 
 
-def _check(table: Table, issue: IssueEntry, written: str) -> None:
-    for name, text, longest in (
-        ("date", issue.shown, 40),
-        ("calendar", issue.calendar, 20),
-        ("marks", written, 60),
-        ("note", issue.note, 300),
-    ):
-        if len(text) > longest:
-            table.problem(f"dates: the {name} '{text}' has more than {longest} characters.")
-    if issue.fact == "not_struck" and issue.mintage:
+def _check(table: Table, issue: _Issue, texts: list[str]) -> None:
+    for message in too_long(issue.dated, texts):
+        table.problem(f"dates: {message}")
+    if issue.dated.fact == "not_struck" and issue.mintage:
         table.problem(
-            f"dates: '{issue.shown}' is not struck, yet {issue.mintage} were made: "
+            f"dates: '{issue.dated.shown}' is not struck, yet {issue.mintage} were made: "
             "take out one of the two."
         )

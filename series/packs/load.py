@@ -8,6 +8,11 @@ from typing import Any
 
 from django.db import transaction
 
+from series.entries import tables
+from series.entries.columns import columns
+from series.entries.flat import as_fields, parts
+from series.entries.stored import stored, stored_entries
+from series.entries.tables import KINDS, PackEntry
 from series.models import (
     CoinType,
     CurrencyUnit,
@@ -20,22 +25,20 @@ from series.models import (
     Source,
 )
 from series.packs.checks import Known
-from series.packs.entries import KINDS, Entry, PackEntry, flat
 from series.packs.format import pack_key, read_pack
 from series.packs.reading import PackErrors, Problem
 from series.packs.report import Report
-from series.packs.stored import stored_entries, stored_source
 from series.packs.type_load import load_types
 from series.packs.writing_back import (
     KIND,
     MODELS,
     PARTS,
+    Change,
+    Keys,
+    planned,
     save_changed,
-    set_value,
-    settle,
     withdraw,
 )
-from series.records import PackedRecord
 from series.signals import pack_loaded, types_changed
 from series.types.derived import derive_types, types_using
 
@@ -99,7 +102,7 @@ def known_outside(key: str) -> Known:
 def _load(entry: PackEntry, report: Report, *, announce: bool) -> None:
     pack = _save_pack(entry, report)
     entry = _without_shared(entry, pack)
-    keys: dict[str, dict[str, int]] = {}
+    keys: Keys = {}
     touched: dict[str, list[int]] = {}
     for kind in KINDS[:-1]:
         touched[kind] = _load_kind(kind, entry, pack, keys, report)
@@ -119,12 +122,7 @@ def _load(entry: PackEntry, report: Report, *, announce: bool) -> None:
 
 
 def _save_pack(entry: PackEntry, report: Report) -> Pack:
-    said = {
-        "title": entry.title,
-        "version": entry.version,
-        "licence": entry.licence,
-        "about": entry.about,
-    }
+    said = {name: getattr(entry, name) for name in columns(PackEntry) if name != "key"}
     pack, added = Pack.objects.select_for_update().get_or_create(key=entry.key, defaults=said)
     if added:
         report.count("packs", "added")
@@ -132,18 +130,15 @@ def _save_pack(entry: PackEntry, report: Report) -> Pack:
         for name, value in said.items():
             setattr(pack, name, value)
         report.count("packs", "changed")
-    stored = Source.objects.in_bulk([source.key for source in entry.sources], field_name="key")
+    known = Source.objects.in_bulk([source.key for source in entry.sources], field_name="key")
     for source in entry.sources:
-        record = stored.get(source.key)
+        record = known.get(source.key)
         if record is not None and record.pack_id not in (None, pack.pk):
             continue
-        if record is not None and record.pack_id and stored_source(record) == source:
+        if record is not None and record.pack_id and stored(tables.Source, record) == source:
             continue
         report.count("sources", "added" if record is None else "changed")
-        record = record or Source(key=source.key)
-        record.pack, record.title, record.publisher = pack, source.title, source.publisher
-        record.published, record.url, record.note = source.published, source.url, source.note
-        record.save()
+        Source.objects.update_or_create(key=source.key, defaults={**vars(source), "pack": pack})
     return pack
 
 
@@ -157,93 +152,57 @@ def _without_shared(entry: PackEntry, pack: Pack) -> PackEntry:
     return replace(entry, motifs=own)
 
 
-def _load_kind(
-    kind: str, entry: PackEntry, pack: Pack, keys: dict[str, dict[str, int]], report: Report
-) -> list[int]:
+def _load_kind(kind: str, entry: PackEntry, pack: Pack, keys: Keys, report: Report) -> list[int]:
     """Load one kind of record; return the ids of those that were changed, not added."""
     model = MODELS[kind]
-    stored: dict[str, tuple[PackedRecord, Entry]] = {}
     records = model.everything.filter(pack=pack).select_for_update(of=("self",))
-    for record, stored_entry in stored_entries(kind, records):
-        stored[record.key] = (record, stored_entry)
-    added: list[tuple[PackedRecord, dict[str, Any], tuple[str, ...]]] = []
-    changed: list[tuple[PackedRecord, dict[str, Any], tuple[str, ...]]] = []
-    for new in entry.table(kind):
-        values = flat(new)
-        if new.key not in stored:
-            record = model(key=new.key, pack=pack, loaded=values)
-            added.append((record, values, ()))
-            continue
-        record, current = stored[new.key]
-        merged = settle(kind, record, flat(current), values, report)
-        if merged is not None:
-            changed.append((record, merged.changed, merged.gone))
-    for record, values, _gone in added:
-        for path, value in values.items():
-            if path != "successor":
-                set_value(record, path, value, keys)
-    model.everything.bulk_create([record for record, _values, _gone in added])
-    report.count(kind, "added", len(added))
+    at_hand = {record.key: (record, said) for record, said in stored_entries(kind, records)}
+    changes = planned(kind, entry.table(kind), at_hand, lambda _new: model(pack=pack), report)
+    added = [change for change in changes if change.is_new]
+    for change in added:
+        change.set_values(keys, "successor")
+    model.everything.bulk_create([change.record for change in added])
     own = {**keys, kind: dict(model.everything.values_list("key", "pk"))}
-    for record, values, _gone in (*added, *changed):
-        for path, value in values.items():
-            set_value(record, path, value, own)
+    for change in changes:
+        change.set_values(own)
     if kind == "currencies":
-        with_successor = [record for record, values, _gone in added if values["successor"]]
+        with_successor = [change.record for change in added if change.values["successor"]]
         model.everything.bulk_update(with_successor, ["successor"])
-    save_changed([record for record, _values, _gone in changed])
-    _save_parts(added + changed, own)
+    changed = [change.record for change in changes if not change.is_new]
+    save_changed(changed)
+    for change in changes:
+        _save_parts(change, own)
     here = {new.key for new in entry.table(kind)}
-    withdraw([record for key, (record, _entry) in stored.items() if key not in here], kind, report)
-    return [record.pk for record, _values, _gone in changed]
+    withdraw([record for key, (record, _said) in at_hand.items() if key not in here], kind, report)
+    return [record.pk for record in changed]
 
 
-def _save_parts(
-    changes: list[tuple[PackedRecord, dict[str, Any], tuple[str, ...]]],
-    keys: dict[str, dict[str, int]],
-) -> None:
+def _save_parts(change: Change, keys: Keys) -> None:
     """Save what hangs on a record: related records, units, price notes, rungs."""
-    for record, values, gone in changes:
-        for path in values.keys() & PARTS:
-            _save_part(record, path, values[path], keys)
-        denominations = keys.get("denominations", {})
-        for path in gone:
-            key = path.removeprefix("rungs.")
-            SeriesDenomination.objects.filter(
-                series=record.pk, denomination=denominations[key]
-            ).delete()
-        for path in values:
-            if path.startswith("rungs."):
-                first, last, not_struck, note = values[path]
-                SeriesDenomination.objects.update_or_create(
-                    series_id=record.pk,
-                    denomination_id=denominations[path.removeprefix("rungs.")],
-                    defaults={
-                        "first_year": first,
-                        "last_year": last,
-                        "not_struck": not_struck,
-                        "note": note,
-                    },
-                )
+    for path in change.values.keys() & PARTS:
+        _save_part(change.record, path, change.values[path], keys)
+    rungs = SeriesDenomination.objects.filter(series=change.record.pk)
+    for denomination, _nothing in parts(dict.fromkeys(change.gone), "rungs"):
+        rungs.filter(denomination=keys["denominations"][denomination]).delete()
+    for denomination, row in parts(change.values, "rungs"):
+        SeriesDenomination.objects.update_or_create(
+            series_id=change.record.pk,
+            denomination_id=keys["denominations"][denomination],
+            defaults=as_fields(tables.Rung, row),
+        )
 
 
-def _save_part(record: Any, path: str, value: list[Any], keys: dict[str, dict[str, int]]) -> None:
+def _save_part(record: Any, path: str, value: list[Any], keys: Keys) -> None:
     if path == "units":
         record.units.all().delete()
         CurrencyUnit.objects.bulk_create(
-            CurrencyUnit(
-                currency=record, name=name, per_main=per_main, plural=plural, symbol=symbol,
-                position=position,
-            )
-            for position, (name, per_main, plural, symbol) in enumerate(value)
-        )  # fmt: skip
+            CurrencyUnit(currency=record, position=position, **as_fields(tables.Unit, row))
+            for position, row in enumerate(value)
+        )
     elif path == "price_notes":
         record.price_notes.all().delete()
         PriceNote.objects.bulk_create(
-            PriceNote(
-                currency=record, year=year, amount=amount, bought=bought, index=index, source=source
-            )
-            for year, amount, bought, index, source in value
+            PriceNote(currency=record, **as_fields(tables.PriceNote, row)) for row in value
         )
     else:
         manager = getattr(record, path)

@@ -1,6 +1,6 @@
 """Bring a stored record up to its pack without losing a curator's own edits.
 
-What is computed: of three flat records (see ``series.packs.entries.flat``) - what the pack gave
+What is computed: of three flat records (see ``series.entries.flat``) - what the pack gave
 last time, what is stored, what the pack gives now - the values to store, and the edits kept. A
 three-way merge, path by path; common practice of version control, no source.
 

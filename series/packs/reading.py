@@ -22,13 +22,16 @@ from datetime import date
 from decimal import Decimal
 from difflib import get_close_matches
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 from series.dates.edtf import parse_edtf
 from series.dates.written import DateError, complete_year
+from series.entries.columns import columns
+from series.entries.flat import trimmed
+from series.entries.tables import Citation, Place
 from series.money.units import read_rate
-from series.packs.entries import Citation, Place, trimmed
 
+R = TypeVar("R")
 SLUG = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _YEARS = re.compile(r"(?P<first>\d{1,4})?\s*(?P<dash>[-–—])?\s*(?P<last>\d{1,4})?")
 
@@ -67,16 +70,16 @@ class Table:
         self.problems = problems
         self.path = path
         self.known: set[str] = set()
+        self.is_short = False
 
     def problem(self, message: str) -> None:
         self.problems.append(Problem(self.place.file, self.place.record, message))
 
-    def common(self) -> dict[str, Any]:
-        """The fields of every record."""
+    def fields(self, record: type) -> dict[str, Any]:
+        """What this table says in the columns of a kind of record."""
         return {
-            "key": self.slug("key", needed=True),
-            "citations": tuple(Citation(*pair) for pair in self.places("citations", 200)),
-            "place": self.place,
+            name: getattr(self, column.reader)(name, **column.limits)
+            for name, column in columns(record).items()
         }
 
     def value(self, name: str) -> Any:
@@ -117,12 +120,12 @@ class Table:
             )
         return text
 
-    def matching(self, name: str, pattern: str, write: str) -> str:
+    def matching(self, name: str, pattern: str, write: str, default: str = "") -> str:
         text = self.text(name)
         if text and not re.fullmatch(pattern, text):
             self.wrong(name, text, write)
-            return ""
-        return text
+            return default
+        return text or default
 
     def slug(self, name: str, longest: int = 120, *, needed: bool = False) -> str:
         text = self.text(name, longest, needed=needed)
@@ -143,9 +146,11 @@ class Table:
             return []
         return value
 
-    def slugs(self, name: str, what: str) -> tuple[str, ...]:
-        """A list of keys, each once."""
-        return tuple(key for key, _words in self.pairs(name, what, 0))
+    def slugs(self, name: str, what: str, needed: str = "") -> tuple[str, ...]:
+        """A list of keys, each once, in their order; ``needed`` says whose where one must be."""
+        if needed and not self.raw.get(name):
+            self.problem(f'{self.path}{name} is missing: write {name} = ["…"], {needed}.')
+        return tuple(sorted(key for key, _words in self.pairs(name, what, 0)))
 
     def pairs(self, name: str, what: str, longest: int) -> tuple[tuple[str, str], ...]:
         """A list of texts ``key: words``, each key once; ``longest`` 0 means no words."""
@@ -163,17 +168,17 @@ class Table:
                 found[key] = self.fitting(name, words, longest)
         return tuple(found.items())
 
-    def places(self, name: str, longest: int) -> tuple[tuple[str, str], ...]:
-        """A list of ``key: words`` in which a key may come again with other words."""
-        found: list[tuple[str, str]] = []
+    def citations(self, name: str) -> tuple[Citation, ...]:
+        """A list of texts ``source: place`` in which a source may come again, with other places."""
+        found: list[Citation] = []
         for item in self.list(name):
             if not isinstance(item, str) or not SLUG.fullmatch(item.partition(":")[0].strip()):
                 self.wrong(name, item, 'write "key: place", such as "act-1931: section 4".')
                 continue
             key, _colon, words = (part.strip() for part in item.partition(":"))
-            if (key, words) in found:
+            if Citation(key, words) in found:
                 self.problem(f"{self.path}{name} has '{item}' twice: leave one out.")
-            found.append((key, self.fitting(name, words, longest)))
+            found.append(Citation(key, self.fitting(name, words, 200)))
         return tuple(found)
 
     def choice(self, name: str, choices: Sequence[str], default: str = "") -> str:
@@ -226,25 +231,32 @@ class Table:
             return None
         return number
 
-    def fraction(self, name: str, *, needed: bool = False) -> Fraction | None:
-        """An exact number above zero: 5, "1/4", "3/2"."""
+    def fraction(self, name: str, *, needed: bool = False) -> Fraction:
+        """An exact number above zero: 5, "1/4", "3/2"; one where it cannot be read."""
         value = self.value(name)
         if value is None:
             if needed:
                 self.problem(f'{self.path}{name} is missing: write {name} = 5 or {name} = "1/4".')
-            return None
-        if isinstance(value, int) and not isinstance(value, bool) and value > 0:
-            return self.storable(name, Fraction(value))
-        if isinstance(value, str) and re.fullmatch(r"[1-9]\d{0,40}(/[1-9]\d{0,40})?", value):
-            return self.storable(name, Fraction(value))
-        self.wrong(name, value, 'it must be exact: write a whole number or a fraction, "1/4".')
-        return None
-
-    def storable(self, name: str, number: Fraction) -> Fraction | None:
-        if max(number.numerator, number.denominator) >= 2**63 or len(str(number)) > 20:
+        elif (type(value) is int and value > 0) or (
+            isinstance(value, str) and re.fullmatch(r"[1-9]\d{0,40}(/[1-9]\d{0,40})?", value)
+        ):
+            number = Fraction(value)
+            if max(number.numerator, number.denominator) < 2**63 and len(str(number)) <= 20:
+                return number
             self.wrong(name, str(number), "the figures are too long to be kept.")
+        else:
+            self.wrong(name, value, 'it must be exact: write a whole number or a fraction, "1/4".')
+        return Fraction(1)
+
+    def clock(self, name: str) -> Decimal | None:
+        value = self.value(name)
+        if value is None or value == "":
             return None
-        return number
+        number = Decimal(value) if isinstance(value, int | Decimal) else Decimal("NaN")
+        if number.is_nan() or not 1 <= number <= Decimal("12.75") or number * 4 % 1:
+            self.wrong(name, value, "write hours from 1 to 12.75 in quarters, such as 6.25.")
+            return None
+        return number.normalize()
 
     def rate(self, name: str) -> str:
         """A rate of change as written, with all its figures."""
@@ -282,18 +294,19 @@ class Table:
             self.problem(f"{self.path}{name}: {error}")
             return ""
 
-    def years(self, name: str = "years") -> tuple[int | None, int | None]:
+    def year(self, _name: str, end: int) -> int | None:
+        """The first (0) or the last (1) of the years that are written as one text."""
+        return self.years()[end]
+
+    def years(self) -> tuple[int | None, int | None]:
         """From and to; None where open or not known."""
-        value = self.value(name)
+        value = self.value("years")
         if value is None or value == "":
             return None, None
-        return self.as_years(name, value)
-
-    def as_years(self, name: str, value: Any) -> tuple[int | None, int | None]:
         text = str(value) if type(value) is int else value
         match = _YEARS.fullmatch(text.strip()) if isinstance(text, str) else None
         if not match or not (match["first"] or match["last"]):
-            self.wrong(name, value, 'write "1931–59", "1931", "1999–" or "–1890".')
+            self.wrong("years", value, 'write "1931–59", "1931", "1999–" or "–1890".')
             return None, None
         first = int(match["first"]) if match["first"] else None
         if not match["last"]:
@@ -301,7 +314,7 @@ class Table:
         try:
             last = complete_year(first, match["last"]) if first else int(match["last"])
         except DateError as error:
-            self.problem(f"{self.path}{name}: {error}")
+            self.problem(f"{self.path}years: {error}")
             return None, None
         return first, last
 
@@ -309,10 +322,24 @@ class Table:
         """A table within this one."""
         return Table(raw, self.place, self.problems, f"{self.path}{name}.")
 
-    def tables(self, name: str) -> Iterator[Table]:
-        """A list of tables within this one."""
+    def tables(self, name: str, short: str = "", write: str = "") -> Iterator[Table]:
+        """A list of tables within this one; fields that nobody asked of one are noted after it.
+
+        ``short`` is the field that a text alone stands for; ``write`` says what may stand here.
+        """
         for item in self.list(name):
-            if isinstance(item, dict):
-                yield self.inner(name, item)
-            else:
-                self.wrong(name, item, f"write a table in braces, {name} = [ {{ … }} ].")
+            is_short = bool(short) and isinstance(item, str)
+            if not is_short and not isinstance(item, dict):
+                self.wrong(name, item, write or f"write a table in braces, {name} = [ {{ … }} ].")
+                continue
+            table = self.inner(name, {short: item} if is_short else item)
+            table.is_short = is_short
+            yield table
+            table.done()
+
+    def rows(
+        self, name: str, kind: type[R], short: str = "", write: str = ""
+    ) -> Iterator[tuple[Table, R]]:
+        """The records of a list of tables, each with its table."""
+        for table in self.tables(name, short, write):
+            yield table, kind(**table.fields(kind))

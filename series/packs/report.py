@@ -17,7 +17,7 @@ from collections import Counter
 from dataclasses import dataclass, field
 from typing import Any
 
-from series.packs.entries import SINGULAR
+from series.entries.tables import SINGULAR
 
 OUTCOMES = ("added", "changed", "withdrawn", "brought back", "kept")
 

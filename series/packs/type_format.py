@@ -14,32 +14,15 @@ clock and alignment in hours. The notation is this project's own.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from decimal import Decimal
 from typing import Any
 
-from series.packs.entries import (
-    FaceText,
-    IssueEntry,
-    LegendText,
-    MarkText,
-    Place,
-    Shown,
-    TypeEntry,
-)
+from series.entries.choices import Side
+from series.entries.columns import columns
+from series.entries.tables import FaceText, LegendText, MarkText, Place, Shown, TypeEntry
 from series.packs.issue_format import read_issues, read_references
 from series.packs.reading import Problem, Table
 
-PURPOSES = ("circulating", "commemorative", "pattern")
-OUTLINES = ("round", "scalloped", "notched", "polygon", "curved", "square")
-HOLES = ("round", "square")
-CONVENTIONS = ("issuer", "custom", "ours")
-ROLES = ("common", "national")
-VALUES_AS = ("numeral", "words", "both")
-BUSTS = ("left", "right", "facing")
-BORDERS = ("none", "beaded", "toothed", "linear", "corded")
-SIDES = ("obverse", "reverse", "edge")
-MARK_KINDS = ("mint", "privy", "mint_master", "assayer", "signature")
-
+LONGEST_EDGE = columns(TypeEntry)["edge"].limits["longest"]
 _OWN = {"key", "name", "dates", "mintages", "issues", "years", "references", "like"}
 """What a type never takes over from a like one."""
 
@@ -69,7 +52,7 @@ class _Alike:
     def whole(self, place: Place, own: Mapping[str, Any], defaults: Mapping[str, Any]) -> Any:
         known, said = self._resolved(place, own, defaults, ())
         whole = {**_joined(known, said)}
-        for side in SIDES:
+        for side in Side:
             if isinstance(face := whole.get(side), dict) and "like" in face:
                 whole[side] = self._face(place, face, side, ())
         return whole
@@ -103,7 +86,7 @@ class _Alike:
         return {**_as_face(side, theirs), **said}
 
     def _other(self, place: Place, name: Any, seen: tuple[str, ...]) -> RawType | None:
-        if name not in self.raws or name in seen:
+        if not isinstance(name, str) or name not in self.raws or name in seen:
             words = "is like itself in the end" if name in seen else "is no type of this pack"
             self.problems.append(
                 Problem(place.file, place.record, f"like = {name!r}: that type {words}.")
@@ -122,7 +105,7 @@ def _as_face(side: str, value: Any) -> Any:
 def _joined(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]:
     """``over`` laid on ``under``; faces field by field, unless they are like another face."""
     whole = {**under, **over}
-    for side in SIDES:
+    for side in Side:
         if side in under and side in over:
             upper = _as_face(side, over[side])
             if "like" not in upper:
@@ -131,41 +114,18 @@ def _joined(under: Mapping[str, Any], over: Mapping[str, Any]) -> dict[str, Any]
 
 
 def _type(table: Table) -> TypeEntry:
-    first, last = table.years()
-    edge, edge_face = _edge(table)
+    edge_face = _edge_face(table)
+    fields = table.fields(TypeEntry)
     marks = _marks(table)
-    issues: tuple[IssueEntry, ...] = read_issues(table, marks)
-    if issues and table.raw.get("years"):
-        table.problem("years come from the dates; take out 'years'.")
+    issues = read_issues(table, marks)
+    if issues:
+        fields |= {"first_year": None, "last_year": None}
+        if table.raw.get("years"):
+            table.problem("years come from the dates; take out 'years'.")
     table.value("like")
     return TypeEntry(
-        **table.common(),
-        series=table.slug("series", needed=True),
-        denomination=table.slug("denomination", needed=True),
-        name=table.text("name", 160),
-        purpose=table.choice("purpose", PURPOSES, "circulating"),
-        first_year=None if issues else first,
-        last_year=None if issues else last,
-        composition=table.text("composition", 200),
-        outline=table.choice("outline", OUTLINES, "round"),
-        sides=table.whole("sides", 3, 60, "the number of sides, scallops or indentations"),
-        hole=table.choice("hole", HOLES),
-        hole_mm=table.measure("hole_mm", "mm", 2, 1000),
-        ring_mm=table.measure("ring_mm", "mm", 2, 1000),
-        inner_panel=table.text("inner_panel", 60),
-        edge=edge,
-        mass_g=table.measure("mass_g", "g", 4, 10_000),
-        remedy_g=table.measure("remedy_g", "g", 4, 1000),
-        diameter_mm=table.measure("diameter_mm", "mm", 4, 1000),
-        thickness_mm=table.measure("thickness_mm", "mm", 3, 100),
-        alignment=table.whole("alignment", 1, 12, "hours (12 medal, 6 coin alignment)"),
-        convention=table.choice("convention", CONVENTIONS),
-        withdrawn_on=table.edtf("withdrawn_on", 40),
-        tender_until=table.edtf("tender_until", 40, open_end=True),
-        exchange_until=table.edtf("exchange_until", 40, open_end=True),
-        exchange_where=table.text("exchange_where", 200),
-        exchange_rate=table.text("exchange_rate", 120),
-        note=table.text("note"),
+        **fields,
+        place=table.place,
         obverse=_face(table, "obverse"),
         reverse=_face(table, "reverse"),
         edge_face=edge_face,
@@ -175,11 +135,15 @@ def _type(table: Table) -> TypeEntry:
     )
 
 
-def _edge(table: Table) -> tuple[str, FaceText]:
-    if not isinstance(table.raw.get("edge"), dict):
-        return table.text("edge", 160), FaceText()
-    inner = table.inner("edge", table.value("edge"))
-    return inner.text("finish", 160), _face_of(inner)
+def _edge_face(table: Table) -> FaceText:
+    """What an edge shows, where it is written as a table; its finish stands as a text from now."""
+    edge = table.raw.get("edge")
+    if not isinstance(edge, dict):
+        return FaceText()
+    face = table.inner("edge", edge)
+    finish = face.text("finish", LONGEST_EDGE)
+    table.raw = {**table.raw, "edge": finish[:LONGEST_EDGE]}
+    return _face_of(face)
 
 
 def _face(table: Table, side: str) -> FaceText:
@@ -191,53 +155,23 @@ def _face(table: Table, side: str) -> FaceText:
 
 
 def _face_of(face: Table) -> FaceText:
+    how = 'write "TEXT" or { text = "TEXT", script = "Arab" }.'
     found = FaceText(
-        role=face.choice("role", ROLES),
-        description=face.text("description"),
-        legends=tuple(_legends(face)),
-        motifs=tuple(sorted((Shown(*pair) for pair in face.pairs("motifs", "motif", 300)),
-                            key=lambda shown: shown.motif)),
-        designers=tuple(sorted(face.slugs("designers", "person"))),
-        engravers=tuple(sorted(face.slugs("engravers", "person"))),
-        value_as=face.choice("value_as", VALUES_AS),
-        bust=face.choice("bust", BUSTS),
-        border=face.choice("border", BORDERS),
-    )  # fmt: skip
+        **face.fields(FaceText),
+        legends=tuple(legend for _row, legend in face.rows("legends", LegendText, "text", how)),
+        motifs=tuple(Shown(*pair) for pair in sorted(face.pairs("motifs", "motif", 300))),
+    )
     face.done()
-    return found
-
-
-def _legends(face: Table) -> list[LegendText]:
-    found = []
-    for item in face.list("legends"):
-        if not isinstance(item, str | dict):
-            face.wrong("legends", item, 'write "TEXT" or { text = "TEXT", script = "Arab" }.')
-            continue
-        legend = face.inner("legends", {"text": item} if isinstance(item, str) else item)
-        text = legend.text("text", 300, needed=True)
-        script = legend.matching("script", "[A-Z][a-z]{3}", "write an ISO 15924 code, like Arab.")
-        found.append(
-            LegendText(
-                text,
-                script or "Latn",
-                legend.text("transliteration", 300),
-                legend.text("translation", 300),
-            )
-        )
-        legend.done()
     return found
 
 
 def _marks(table: Table) -> dict[str, MarkText]:
     """The marks of a type by the ids that dates call them by."""
     found: dict[str, MarkText] = {}
-    for item in table.list("marks"):
-        if not isinstance(item, str | dict):
-            table.wrong("marks", item, 'write { text = "S", side = "reverse" } or "S".')
-            continue
-        raw = table.inner("marks", {"text": item} if isinstance(item, str) else item)
-        name, mark = _mark(raw, described=isinstance(item, dict))
-        raw.done()
+    how = 'write { text = "S", side = "reverse" } or "S".'
+    for row, mark in table.rows("marks", MarkText, "text", how):
+        name = row.text("id", 60) or mark.text
+        _check_mark(row, mark)
         if not mark.text:
             continue
         if name in found:
@@ -250,34 +184,11 @@ def _marks(table: Table) -> dict[str, MarkText]:
     return found
 
 
-def _mark(raw: Table, *, described: bool) -> tuple[str, MarkText]:
-    text = raw.text("text", 60, needed=True)
-    if "+" in text and not described:
-        raw.wrong("text", text, "a mark given by its text alone cannot hold a plus; write ✚.")
-    mark = MarkText(
-        text=text,
-        side=raw.choice("side", SIDES),
-        kind=raw.choice("kind", MARK_KINDS, "mint"),
-        clock=_clock(raw),
-        near=raw.text("near", 120),
-        mint=raw.slug("mint"),
-        person=raw.slug("person"),
-        on_all=raw.yes("on_all"),
-    )
-    if described and not mark.side and not raw.raw.get("side"):
-        raw.problem(
-            f"{raw.path}side is missing for '{text}': write side = \"obverse\", reverse or edge, "
-            "or the text in quotes alone where it is not known."
+def _check_mark(row: Table, mark: MarkText) -> None:
+    if row.is_short and "+" in mark.text:
+        row.wrong("text", mark.text, "a mark given by its text alone cannot hold a plus; write ✚.")
+    if not row.is_short and not row.raw.get("side"):
+        row.problem(
+            f"{row.path}side is missing for '{mark.text}': write side = \"obverse\", reverse or "
+            "edge, or the text in quotes alone where it is not known."
         )
-    return raw.text("id", 60) or text, mark
-
-
-def _clock(raw: Table) -> Decimal | None:
-    value = raw.value("clock")
-    if value is None or value == "":
-        return None
-    number = Decimal(value) if isinstance(value, int | Decimal) else None
-    if number is None or not Decimal(1) <= number <= Decimal("12.75") or number * 4 % 1:
-        raw.wrong("clock", value, "write hours from 1 to 12.75 in quarters, such as 6.25.")
-        return None
-    return number.normalize()

@@ -3,10 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from functools import partial
 from typing import Any
 
-from series.dates.issue_keys import mark_text
+from series.entries.flat import as_fields, parts
+from series.entries.marks import mark_text, text_of
+from series.entries.stored_types import StoredIssue, StoredType, stored_types
+from series.entries.tables import (
+    FACES,
+    IssueEntry,
+    LegendText,
+    MarkText,
+    ReferenceText,
+    TypeEntry,
+    VarietyText,
+)
 from series.models import (
     CoinType,
     Face,
@@ -19,22 +30,11 @@ from series.models import (
     Reference,
     Variety,
 )
-from series.packs.entries import IssueEntry, TypeEntry, flat, text_of
 from series.packs.report import Report
-from series.packs.stored_types import SIDES, StoredIssue, StoredType, stored_types
-from series.packs.writing_back import save_changed, set_value, settle, withdraw
+from series.packs.writing_back import Change, Keys, planned, save_changed, withdraw
 
-Keys = dict[str, dict[str, int]]
-
-
-@dataclass
-class _Change:
-    """A type or issue to be saved: its record, and what to store and take out."""
-
-    record: Any
-    stored: StoredType | None
-    values: dict[str, Any]
-    gone: tuple[str, ...] = ()
+Marks = dict[int, dict[str, Mark]]
+"""The marks of every type by its id and their identities."""
 
 
 def load_types(entries: Sequence[TypeEntry], pack: Pack, keys: Keys, report: Report) -> list[int]:
@@ -42,142 +42,103 @@ def load_types(entries: Sequence[TypeEntry], pack: Pack, keys: Keys, report: Rep
     types = CoinType.everything.filter(pack=pack)
     list(types.order_by().select_for_update().values_list("pk"))
     stored = stored_types(types)
-    changes = _type_changes(entries, stored, pack, report)
-    added = [change for change in changes if change.stored is None]
-    for change in changes:
-        for path, value in change.values.items():
-            set_value(change.record, path, value, keys)
-    CoinType.everything.bulk_create([change.record for change in added], batch_size=500)
-    save_changed([change.record for change in changes if change.stored is not None])
-    _save_faces(changes, keys)
+    at_hand = {key: (each.record, each.entry) for key, each in stored.items()}
+    changes = planned("types", entries, at_hand, lambda _new: CoinType(pack=pack), report)
+    _save(CoinType, changes, keys)
+    _save_faces(changes, stored, keys)
     _save_references([c for c in changes if "references" in c.values], "coin_type")
     marks = _save_marks(changes, stored, keys)
-    records = {key: each.record for key, each in stored.items()}
-    records |= {change.record.key: change.record for change in added}
-    binned = {key for key, each in stored.items() if each.record.deleted_at is not None}
+    records = {key: each.record for key, each in stored.items() if each.record.deleted_at is None}
+    records |= {change.record.key: change.record for change in changes if change.is_new}
     touched = {change.record.pk for change in changes}
-    touched |= _load_issues(
-        [(records[entry.key], entry) for entry in entries if entry.key not in binned],
-        stored, marks, report,
-    )  # fmt: skip
+    there = [(records[entry.key], entry) for entry in entries if entry.key in records]
+    touched |= _load_issues(there, stored, marks, keys, report)
     touched |= _withdraw_types(entries, stored, report)
-    _drop_marks(changes)
+    _drop_marks(changes, stored)
     return sorted(touched)
 
 
-def _type_changes(
-    entries: Sequence[TypeEntry], stored: dict[str, StoredType], pack: Pack, report: Report
-) -> list[_Change]:
-    changes = []
-    for entry in entries:
-        values = flat(entry)
-        if entry.key not in stored:
-            record = CoinType(key=entry.key, pack=pack, loaded=values)
-            changes.append(_Change(record, None, values))
-            report.count("types", "added")
-            continue
-        at_hand = stored[entry.key]
-        merged = settle("types", at_hand.record, flat(at_hand.entry), values, report)
-        if merged is not None:
-            changes.append(_Change(at_hand.record, at_hand, merged.changed, merged.gone))
-    return changes
+def _save(model: Any, changes: list[Change], keys: Keys) -> None:
+    """Save the columns of types or issues, new ones and old ones."""
+    for change in changes:
+        change.set_values(keys)
+    new = [change.record for change in changes if change.is_new]
+    model.everything.bulk_create(new, batch_size=500)
+    save_changed([change.record for change in changes if not change.is_new])
 
 
-def _save_faces(changes: list[_Change], keys: Keys) -> None:
+def _save_faces(changes: list[Change], stored: dict[str, StoredType], keys: Keys) -> None:
     """Make the faces that are missing and save what changed on the others."""
     new: list[Face] = []
     old: list[Face] = []
-    parts: list[tuple[Face, str, Any]] = []
+    rows: list[tuple[Face, str, Any]] = []
     for change in changes:
-        faces = change.stored.faces if change.stored else {}
-        for side, prefix in SIDES.items():
-            said = {
-                path.partition(".")[2]: value
-                for path, value in change.values.items()
-                if path.startswith(f"{prefix}.")
-            }
-            if side not in faces and side == "edge" and not any(said.values()):
+        faces = {} if change.is_new else stored[change.record.key].faces
+        for side, name in FACES.items():
+            said = dict(parts(change.values, name))
+            if not said or (side not in faces and side == "edge" and not any(said.values())):
                 continue
-            if side in faces and not said:
-                continue
-            face = faces.get(side) or Face(coin_type=change.record, side=side)
-            for name, value in said.items():
-                if name in ("legends", "motifs", "designers", "engravers"):
-                    parts.append((face, name, value))
-                else:
-                    setattr(face, name, value)
+            face = faces.get(side) or Face(coin_type=change.record, side=side.value)
+            rows += [(face, part, said.pop(part)) for part in _ROWS if part in said]
+            for column, value in said.items():
+                setattr(face, column, value)
             (old if face.pk else new).append(face)
     Face.everything.bulk_create(new, batch_size=500)
     save_changed(old)
-    _save_parts(parts, {face.pk for face in old}, keys)
+    _save_rows(rows, {face.pk for face in old}, keys)
 
 
-def _save_parts(parts: list[tuple[Face, str, Any]], old: set[int], keys: Keys) -> None:
+_ROWS = ("legends", "motifs", "designers", "engravers")
+"""What of a face stands in rows of its own."""
+
+
+def _save_rows(rows: list[tuple[Face, str, Any]], old: set[int], keys: Keys) -> None:
     """Legends, motifs and people of faces; those of a face that was there before are replaced."""
-    legends: list[Legend] = []
-    motifs: list[FaceMotif] = []
-    people: list[FacePerson] = []
-    for face, name, value in parts:
-        role = name.removesuffix("s")
+    made: dict[Any, list[Any]] = {Legend: [], FaceMotif: [], FacePerson: []}
+    for face, name, said in rows:
+        before: dict[str, Any] = {"face": face}
         if name == "legends":
-            if face.pk in old:
-                Legend.objects.filter(face=face).delete()
-            legends += [
-                Legend(
-                    face=face, text=text, script=script, transliteration=transliteration,
-                    translation=translation, position=position,
-                )
-                for position, (text, script, transliteration, translation) in enumerate(value)
-            ]  # fmt: skip
+            model: Any = Legend
+            fields = [{"position": n, **as_fields(LegendText, row)} for n, row in enumerate(said)]
         elif name == "motifs":
-            if face.pk in old:
-                FaceMotif.objects.filter(face=face).delete()
-            motifs += [
-                FaceMotif(face=face, motif_id=keys["motifs"][key], note=note) for key, note in value
-            ]
+            model = FaceMotif
+            fields = [{"motif_id": keys["motifs"][key], "note": note} for key, note in said]
         else:
-            if face.pk in old:
-                FacePerson.objects.filter(face=face, role=role).delete()
-            people += [
-                FacePerson(face=face, person_id=keys["people"][key], role=role) for key in value
-            ]
-    Legend.objects.bulk_create(legends)
-    FaceMotif.objects.bulk_create(motifs)
-    FacePerson.objects.bulk_create(people)
+            model = FacePerson
+            before["role"] = name.removesuffix("s")
+            fields = [{"person_id": keys["people"][key]} for key in said]
+        if face.pk in old:
+            model.objects.filter(**before).delete()
+        made[model] += [model(**before, **each) for each in fields]
+    for model, records in made.items():
+        model.objects.bulk_create(records)
 
 
-def _save_references(changes: list[_Change], owner: str) -> None:
+def _save_references(changes: list[Change], owner: str) -> None:
     """Replace the references of types (``coin_type``) or issues (``issue``)."""
-    before = [change.record.pk for change in changes if change.stored is not None]
-    if before:
+    if before := [change.record.pk for change in changes if not change.is_new]:
         Reference.objects.filter(**{f"{owner}__in": before}).delete()
     Reference.objects.bulk_create(
-        Reference(**{owner: change.record}, work=work, number=number, edition=edition)
+        Reference(**{owner: change.record}, **as_fields(ReferenceText, row))
         for change in changes
-        for work, number, edition in change.values["references"]
+        for row in change.values["references"]
     )
 
 
-def _save_marks(
-    changes: list[_Change], stored: dict[str, StoredType], keys: Keys
-) -> dict[int, dict[str, Mark]]:
-    """The marks of every type by its id and their identities, new and changed ones saved."""
+def _save_marks(changes: list[Change], stored: dict[str, StoredType], keys: Keys) -> Marks:
+    """The marks of every type, new and changed ones saved."""
     found = {each.record.pk: dict(each.marks) for each in stored.values()}
     new: list[Mark] = []
     for change in changes:
         marks = found.setdefault(change.record.pk, {})
-        for path, value in change.values.items():
-            if not path.startswith("marks."):
-                continue
-            identity = path.removeprefix("marks.")
-            text, side, kind, clock, near, mint, person, on_all = value
-            mark = marks.get(identity) or Mark(
-                coin_type=change.record, kind=kind, text=text, side=side
-            )
-            mark.clock, mark.near, mark.on_all = clock, near, on_all
+        for identity, row in parts(change.values, "marks"):
+            said = as_fields(MarkText, row)
+            mint, person = said.pop("mint"), said.pop("person")
+            mark = marks.setdefault(identity, Mark(coin_type=change.record))
+            for name, value in said.items():
+                setattr(mark, name, value)
             mark.mint_id = keys["mints"][mint] if mint else None
             mark.person_id = keys["people"][person] if person else None
-            marks[identity] = mark
             if mark.pk:
                 mark.save()
             else:
@@ -186,55 +147,53 @@ def _save_marks(
     return found
 
 
-def _drop_marks(changes: list[_Change]) -> None:
+def _drop_marks(changes: list[Change], stored: dict[str, StoredType]) -> None:
     """Take out the marks that the pack no longer has, unless an issue still bears them."""
     for change in changes:
-        gone = {path.removeprefix("marks.") for path in change.gone if path.startswith("marks.")}
-        if gone and change.stored:
-            dropped = [mark.pk for key, mark in change.stored.marks.items() if key in gone]
+        gone = dict(parts(dict.fromkeys(change.gone), "marks"))
+        if gone:
+            marks = stored[change.record.key].marks
+            dropped = [mark.pk for identity, mark in marks.items() if identity in gone]
             Mark.objects.filter(pk__in=dropped, issues__isnull=True).delete()
 
 
 def _load_issues(
     entries: list[tuple[CoinType, TypeEntry]],
     stored: dict[str, StoredType],
-    marks: dict[int, dict[str, Mark]],
+    marks: Marks,
+    keys: Keys,
     report: Report,
 ) -> set[int]:
     """Load the issues of all types; return the ids of the types in which any changed."""
-    changes: list[_Change] = []
+    changes: list[Change] = []
     reordered: list[Issue] = []
     renamed: list[Issue] = []
     gone: list[Issue] = []
     for record, entry in entries:
         at_hand = stored[entry.key].issues if entry.key in stored else {}
         renamed += _renamed(entry.issues, at_hand)
-        added = False
-        for new in entry.issues:
-            values = flat(new)
-            if new.key not in at_hand:
-                added = True
-                issue = Issue(coin_type=record, key=new.key, loaded=values, position=new.position)
-                changes.append(_Change(issue, None, values))
-                continue
-            issue = at_hand[new.key].record
-            merged = settle(
-                "issues", issue, flat(at_hand[new.key].entry), values, report,
-                f"{entry.key} {new.key}",
-            )  # fmt: skip
-            if merged is not None:
-                changes.append(_Change(issue, stored[entry.key], merged.changed, merged.gone))
-        if added:
+        own = planned(
+            "issues",
+            entry.issues,
+            {key: (each.record, each.entry) for key, each in at_hand.items()},
+            partial(_new_issue, record),
+            report,
+            f"{entry.key} ",
+        )
+        if any(change.is_new for change in own):
             reordered += _reordered(entry.issues, {k: i.record for k, i in at_hand.items()})
+        changes += own
         names = {new.key for new in entry.issues}
         gone += [i.record for k, i in at_hand.items() if k not in names and i.record.loaded]
     Issue.everything.bulk_update(renamed, ["key"], batch_size=200)
-    _save_issues(changes, marks, report)
+    _save_issues(changes, marks, keys)
     Issue.everything.bulk_update(reordered, ["position"], batch_size=200)
     withdrawn = withdraw(gone, "issues", report)
-    return {change.record.coin_type_id for change in changes} | {
-        issue.coin_type_id for issue in withdrawn
-    }
+    return {issue.coin_type_id for issue in (*(c.record for c in changes), *withdrawn)}
+
+
+def _new_issue(coin_type: CoinType, entry: IssueEntry) -> Issue:
+    return Issue(coin_type=coin_type, position=entry.position)
 
 
 def _renamed(entries: Sequence[IssueEntry], at_hand: dict[str, StoredIssue]) -> list[Issue]:
@@ -274,32 +233,27 @@ def _reordered(entries: Sequence[IssueEntry], records: dict[str, Issue]) -> list
     return found
 
 
-def _save_issues(changes: list[_Change], marks: dict[int, dict[str, Mark]], report: Report) -> None:
-    added = [change for change in changes if change.stored is None]
+def _save_issues(changes: list[Change], marks: Marks, keys: Keys) -> None:
     for change in changes:
-        for path, value in change.values.items():
-            if path == "marks":
-                change.record.mark_text = mark_text([text_of(name) for name in value])
-            elif path != "references" and "." not in path:
-                setattr(change.record, path, value)
-    Issue.everything.bulk_create([change.record for change in added], batch_size=500)
-    report.count("issues", "added", len(added))
-    save_changed([change.record for change in changes if change.stored is not None])
+        if "marks" in change.values:
+            change.record.mark_text = mark_text([text_of(name) for name in change.values["marks"]])
+    _save(Issue, changes, keys)
     _save_references(
         [
             c
             for c in changes
-            if c.values.get("references") or (c.stored and "references" in c.values)
+            if c.values.get("references") or (not c.is_new and "references" in c.values)
         ],
         "issue",
     )
     _save_issue_marks([change for change in changes if "marks" in change.values], marks)
-    _save_varieties(changes)
+    for change in changes:
+        _save_varieties(change)
 
 
-def _save_issue_marks(changes: list[_Change], marks: dict[int, dict[str, Mark]]) -> None:
+def _save_issue_marks(changes: list[Change], marks: Marks) -> None:
     through = Issue.marks.through
-    before = [change.record.pk for change in changes if change.stored is not None]
+    before = [change.record.pk for change in changes if not change.is_new]
     if before:
         through._default_manager.filter(issue__in=before).delete()
     through._default_manager.bulk_create(
@@ -311,29 +265,13 @@ def _save_issue_marks(changes: list[_Change], marks: dict[int, dict[str, Mark]])
     )
 
 
-def _save_varieties(changes: list[_Change]) -> None:
-    new: list[Variety] = []
-    for change in changes:
-        for path, (name, description) in (
-            item for item in change.values.items() if item[0].startswith("varieties.")
-        ):
-            key = path.removeprefix("varieties.")
-            if change.stored is None:
-                new.append(
-                    Variety(issue=change.record, key=key, name=name, description=description)
-                )
-            else:
-                Variety.everything.update_or_create(
-                    issue=change.record,
-                    key=key,
-                    defaults={"name": name, "description": description, "deleted_at": None},
-                )
-        for path in change.gone:
-            if path.startswith("varieties."):
-                key = path.removeprefix("varieties.")
-                for variety in Variety.objects.filter(issue=change.record, key=key):
-                    variety.bin()
-    Variety.everything.bulk_create(new)
+def _save_varieties(change: Change) -> None:
+    for key, row in parts(change.values, "varieties"):
+        said = {**as_fields(VarietyText, row), "deleted_at": None}
+        Variety.everything.update_or_create(issue=change.record, key=key, defaults=said)
+    for key, _nothing in parts(dict.fromkeys(change.gone), "varieties"):
+        for variety in Variety.objects.filter(issue=change.record, key=key):
+            variety.bin()
 
 
 def _withdraw_types(

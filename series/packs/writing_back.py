@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from django.db import models
 from django.utils import timezone
 
+from series.entries.flat import flat
 from series.models import (
     CoinType,
     Currency,
@@ -33,24 +35,69 @@ MODELS: dict[str, type[Any]] = {
     "types": CoinType,
 }
 KIND = {model: kind for kind, model in MODELS.items()}
-PARTS = {"predecessors", "issuers", "broader", "units", "price_notes"}
+Keys = dict[str, dict[str, int]]
+"""The id of each record by its kind and key."""
+
+PARTS = {"predecessors", "issuers", "broader", "units", "price_notes", "references", "marks"}
 """Paths that hold rows of their own."""
 
 
-def settle(
-    kind: str, record: Any, stored: dict[str, Any], new: dict[str, Any], report: Report,
-    key: str = "",
-) -> Merged | None:  # fmt: skip
+@dataclass
+class Change:
+    """A record to be saved: the values to store and the paths to take out."""
+
+    record: Any
+    values: dict[str, Any]
+    gone: tuple[str, ...] = ()
+    is_new: bool = False
+
+    def set_values(self, keys: Keys, *but: str) -> None:
+        for path, value in self.values.items():
+            if path not in but:
+                set_value(self.record, path, value, keys)
+
+
+def planned(
+    kind: str,
+    entries: Iterable[Any],
+    at_hand: Mapping[str, tuple[Any, Any]],
+    make: Callable[[Any], Any],
+    report: Report,
+    of: str = "",
+) -> list[Change]:
+    """What is to be saved so that the records say what these entries say.
+
+    ``at_hand`` are the stored records by key, each with what it says; ``make`` begins one that
+    is not there; ``of`` stands before their keys in the report.
+    """
+    changes = []
+    for entry in entries:
+        values = flat(entry)
+        if entry.key not in at_hand:
+            new = make(entry)
+            new.key, new.loaded = entry.key, values
+            report.count(kind, "added")
+            changes.append(Change(new, values, is_new=True))
+            continue
+        record, said = at_hand[entry.key]
+        merged = _settled(kind, record, flat(said), values, report, f"{of}{entry.key}")
+        if merged is not None:
+            changes.append(Change(record, merged.changed, merged.gone))
+    return changes
+
+
+def _settled(
+    kind: str, record: Any, said: dict[str, Any], new: dict[str, Any], report: Report, name: str
+) -> Merged | None:
     """What of a stored record is to be changed; None if nothing is. Notes ``loaded`` anew.
 
     A record in the bin is left there as it is.
     """
-    name = key or record.key
     if record.deleted_at is not None:
         report.kept.append(KeptEdit(kind, name, "record", "it is there", "in the bin"))
         report.count(kind, "kept")
         return None
-    merged = merge(record.loaded, stored, new)
+    merged = merge(record.loaded, said, new)
     for kept in merged.kept:
         report.kept.append(KeptEdit(kind, name, kept.path, kept.pack, kept.here))
     if merged.kept:
@@ -68,14 +115,14 @@ def settle(
     return merged
 
 
-def set_value(record: Any, path: str, value: Any, keys: dict[str, dict[str, int]]) -> None:
+def set_value(record: Any, path: str, value: Any, keys: Keys) -> None:
     """Set a plain field, or a reference by key, on a record; other paths are left alone."""
     if path == "value":
         numerator, _slash, denominator = value.partition("/")
         record.value_numerator, record.value_denominator = int(numerator), int(denominator or 1)
         record.sort_value = record.value_numerator / record.value_denominator
         return
-    if path in PARTS or "." in path or path == "references":
+    if path in PARTS or "." in path:
         return
     model_field = record._meta.get_field(path)
     if isinstance(model_field, models.ForeignKey):

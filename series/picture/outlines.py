@@ -23,7 +23,9 @@ from collections.abc import Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple
 
-OUTLINES = ("round", "scalloped", "notched", "polygon", "curved", "square")
+from series.entries.choices import Outline
+
+OUTLINES = tuple(outline.value for outline in Outline)
 
 
 class Arc(NamedTuple):

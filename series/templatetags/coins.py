@@ -24,7 +24,7 @@ from django.utils.translation import gettext as _
 from series.dates import words as date_words
 from series.differences.changes import in_words
 from series.differences.faces import SCRIPTS
-from series.faces.models import Face, Side
+from series.faces.models import Face
 from series.issuers.models import Currency, Denomination
 from series.metal import material
 from series.money.units import Unit, UnitSystem, write_number
@@ -388,7 +388,7 @@ def has_picture(coin_type: CoinType, side: str) -> bool:
 
 @register.filter
 def side_name(side: str) -> str:
-    return str(Side(side).label)
+    return str(Face(side=side))
 
 
 @register.filter

@@ -12,15 +12,13 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
-from series.dates.issue_keys import issue_key, mark_text
+from series.dates.issue_keys import issue_key
 from series.dates.runs import DatedIssue, parse_run, write_run
 from series.dates.written import DateError
+from series.entries.marks import date_fields, dated_issue, mark_ids, mark_text, too_long
+from series.entries.stored_types import StoredType, mark_identity, stored_types
+from series.entries.tables import MarkText
 from series.models import CoinType, Issue, Mark
-from series.packs.entries import MarkText
-from series.packs.stored_types import StoredType, mark_identity, stored_types
-from series.packs.type_writing import dated_issue, mark_ids
-
-LONGEST_SHOWN, LONGEST_MARKS, LONGEST_NOTE = 40, 60, 300
 
 
 @dataclass
@@ -72,7 +70,8 @@ def plan_dates(text: str, marks: Sequence[MarkText], stored: StoredType | None) 
         names = tuple(texts.get(identity, identity) for identity in identities)
         wanted = Wanted(dated, tuple(identities), names, position=positions[dated.struck_from])
         positions[dated.struck_from] += 1
-        _check_lengths(wanted)
+        for message in too_long(dated, names):
+            raise DateError(f"T{message[1:]}", dated.shown)
         plan.wanted.append(wanted)
     at_hand = stored.issues.values() if stored else ()
     issues = [each.record for each in at_hand]
@@ -98,16 +97,6 @@ def plan_dates(text: str, marks: Sequence[MarkText], stored: StoredType | None) 
     return plan
 
 
-def _check_lengths(wanted: Wanted) -> None:
-    for name, text, longest in (
-        ("date", wanted.dated.shown, LONGEST_SHOWN),
-        ("marks", mark_text(wanted.texts), LONGEST_MARKS),
-        ("note", wanted.dated.note, LONGEST_NOTE),
-    ):
-        if len(text) > longest:
-            raise DateError(f"The {name} '{text}' has more than {longest} characters.", text)
-
-
 def _new_key(wanted: Wanted, taken: set[str]) -> str:
     return issue_key(wanted.dated, wanted.texts, taken)
 
@@ -118,9 +107,9 @@ def _match(wanted: Sequence[Wanted], issues: Iterable[Issue]) -> None:
     # Of two that fit, one that stands is taken before one that is withdrawn or in the bin.
     left = sorted(issues, key=lambda i: (i.deleted_at is not None, i.withdrawn, i.pk))
     ways: tuple[tuple[Callable[[Wanted], Any], Callable[[Issue], Any]], ...] = (
-        (lambda w: (*_looks(w), *_more(w)), lambda i: (*_looks_stored(i), *_more_stored(i))),
+        (lambda w: (*_looks(w), *_more(w)), lambda i: (*looks_of(i), *more_of(i))),
         (lambda w: _new_key(w, set()), lambda i: i.key),
-        (_looks, _looks_stored),
+        (_looks, looks_of),
     )
     for of_wanted, of_issue in ways:
         places: dict[Any, list[Issue]] = {}
@@ -137,7 +126,8 @@ def _looks(wanted: Wanted) -> tuple[Any, ...]:
     return dated.shown, dated.calendar, tuple(sorted(wanted.texts)), dated.purpose
 
 
-def _looks_stored(issue: Issue) -> tuple[Any, ...]:
+def looks_of(issue: Issue) -> tuple[Any, ...]:
+    """What a stored issue is known by: its date as shown, its marks and purpose."""
     marks = tuple(sorted(filter(None, issue.mark_text.split("+"))))
     return issue.shown, issue.calendar, marks, issue.purpose
 
@@ -146,7 +136,8 @@ def _more(wanted: Wanted) -> tuple[Any, ...]:
     return wanted.dated.struck_from, wanted.dated.struck_to, wanted.dated.note
 
 
-def _more_stored(issue: Issue) -> tuple[Any, ...]:
+def more_of(issue: Issue) -> tuple[Any, ...]:
+    """What tells it from another that looks the same."""
     return issue.struck_from, issue.struck_to, issue.note
 
 
@@ -176,15 +167,8 @@ def _save(coin_type: CoinType, wanted: Wanted, marks: dict[str, Mark]) -> Issue:
 
 def issue_fields(wanted: Wanted) -> dict[str, Any]:
     """The columns of an issue that its date, as written, fills."""
-    dated = wanted.dated
     return {
-        "shown": dated.shown,
-        "calendar": dated.calendar,
-        "struck_from": dated.struck_from,
-        "struck_to": dated.struck_to,
-        "purpose": dated.purpose,
-        "fact": dated.fact,
-        "note": dated.note,
+        **date_fields(wanted.dated),
         "mark_text": mark_text(wanted.texts),
         "position": wanted.position,
         "deleted_at": None,

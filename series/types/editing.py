@@ -3,26 +3,28 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Any, TypeVar
 
+from series.entries.choices import Side
+from series.entries.columns import columns
+from series.entries.stored import stored
+from series.entries.stored_types import StoredType, mark_identity
+from series.entries.tables import FaceText, LegendText, MarkText, ReferenceText
 from series.models import (
     CoinType,
     Face,
     FaceMotif,
     FacePerson,
+    Issue,
     Issuer,
     Legend,
     Mark,
     Mint,
     Motif,
     Person,
-    Reference,
     Source,
 )
-from series.packs.entries import LegendText, MarkText, ReferenceText
-from series.packs.stored import number
-from series.packs.stored_types import StoredType, mark_identity
 from series.signals import types_changed
 from series.text.keys import free_key
 from series.types.dates_editing import DatesPlan, dates_text, save_dates, stored_type
@@ -35,27 +37,19 @@ from series.types.lines import (
     write_references,
 )
 
-SIDES = ("obverse", "reverse", "edge")
-PLAIN_OF_FACE = ("role", "description", "value_as", "bust", "border")
+SIDES = tuple(side.value for side in Side)
+PLAIN_OF_FACE = tuple(n for n, column in columns(FaceText).items() if not column.names)
 N = TypeVar("N", Motif, Person, Mint)
 
 
 @dataclass(frozen=True)
-class FaceWords:
-    """What is said of a face; fields that are None stay as they are stored."""
-
-    plain: Mapping[str, str] = field(default_factory=dict)
-    legends: tuple[LegendText, ...] | None = None
-    motifs: tuple[tuple[str, str], ...] | None = None
-    designers: tuple[str, ...] | None = None
-    engravers: tuple[str, ...] | None = None
-
-
-@dataclass(frozen=True)
 class TypeWords:
-    """What is said of a type beside its own columns. Motifs, people and mints by name."""
+    """What is said of a type beside its own columns. Motifs, people and mints by name.
 
-    faces: Mapping[str, FaceWords]
+    ``faces`` holds what is said of each, by side and field; the other fields stay as they are.
+    """
+
+    faces: Mapping[str, Mapping[str, Any]]
     marks: tuple[MarkText, ...]
     dates: DatesPlan
     references: tuple[ReferenceText, ...]
@@ -102,24 +96,17 @@ def _face_texts(face: Face | None) -> dict[str, str]:
 
 
 def face_legends(face: Face) -> list[LegendText]:
-    return [
-        LegendText(each.text, each.script, each.transliteration, each.translation)
-        for each in face.legends.all()
-    ]
+    return [stored(LegendText, each) for each in face.legends.all()]
 
 
 def named_marks(coin_type: CoinType) -> list[MarkText]:
     """The marks of a type with the names of their mints and people."""
     return [
-        MarkText(
-            text=mark.text,
-            side=mark.side,
-            kind=mark.kind,
-            clock=number(mark.clock),
-            near=mark.near,
+        stored(
+            MarkText,
+            mark,
             mint=mark.mint.name if mark.mint else "",
             person=mark.person.name if mark.person else "",
-            on_all=mark.on_all,
         )
         for mark in coin_type.marks.select_related("mint", "person")
     ]
@@ -137,7 +124,7 @@ def save_parts(coin_type: CoinType, words: TypeWords) -> None:
     _save_marks(coin_type, words.marks)
     save_dates(coin_type, words.dates)
     _drop_marks(coin_type, words.marks)
-    _save_references(coin_type, words.references)
+    save_references(coin_type, words.references)
     _save_citations(coin_type, words.citations)
     settle([coin_type.pk])
 
@@ -148,39 +135,31 @@ def settle(type_ids: list[int]) -> None:
     types_changed.send(sender=CoinType, type_ids=type_ids)
 
 
-def _save_face(coin_type: CoinType, side: str, said: FaceWords) -> None:
+def _save_face(coin_type: CoinType, side: str, said: Mapping[str, Any]) -> None:
     face = Face.everything.filter(coin_type=coin_type, side=side).first()
-    parts = (said.legends, said.motifs, said.designers, said.engravers)
     if face is None:
-        if side == "edge" and not any(said.plain.values()) and not any(parts):
+        if side == "edge" and not any(said.values()):
             return
         face = Face(coin_type=coin_type, side=side)
     changed = face.pk is None or face.deleted_at is not None
     face.deleted_at = None
-    for name, value in said.plain.items():
-        if getattr(face, name) != value:
-            setattr(face, name, value)
+    for name in PLAIN_OF_FACE:
+        if name in said and getattr(face, name) != said[name]:
+            setattr(face, name, said[name])
             changed = True
     if changed:
         face.save()
-    if said.legends is not None and list(said.legends) != face_legends(face):
+    if "legends" in said and list(said["legends"]) != face_legends(face):
         face.legends.all().delete()
         Legend.objects.bulk_create(
-            Legend(
-                face=face,
-                text=each.text,
-                script=each.script,
-                transliteration=each.transliteration,
-                translation=each.translation,
-                position=position,
-            )
-            for position, each in enumerate(said.legends)
+            Legend(face=face, position=position, **vars(each))
+            for position, each in enumerate(said["legends"])
         )
-    if said.motifs is not None:
-        _save_motifs(face, said.motifs)
-    for role, names in (("designer", said.designers), ("engraver", said.engravers)):
-        if names is not None:
-            _save_people(face, role, names)
+    if "motifs" in said:
+        _save_motifs(face, said["motifs"])
+    for role in ("designer", "engraver"):
+        if f"{role}s" in said:
+            _save_people(face, role, said[f"{role}s"])
 
 
 def _save_motifs(face: Face, said: tuple[tuple[str, str], ...]) -> None:
@@ -270,17 +249,15 @@ def _drop_marks(coin_type: CoinType, said: tuple[MarkText, ...]) -> None:
         Mark.objects.filter(pk__in=gone).delete()
 
 
-def _save_references(coin_type: CoinType, said: tuple[ReferenceText, ...]) -> None:
-    before = {(r.work, r.number, r.edition): r for r in coin_type.references.all()}
-    names = {(each.work, each.number, each.edition) for each in said}
-    for name, record in before.items():
-        if name not in names:
+def save_references(owner: CoinType | Issue, said: tuple[ReferenceText, ...]) -> None:
+    """Make the references of a type or an issue these."""
+    before = {stored(ReferenceText, record): record for record in owner.references.all()}
+    for reference, record in before.items():
+        if reference not in said:
             record.delete()
-    Reference.objects.bulk_create(
-        Reference(coin_type=coin_type, work=each.work, number=each.number, edition=each.edition)
-        for each in said
-        if (each.work, each.number, each.edition) not in before
-    )
+    for reference in said:
+        if reference not in before:
+            owner.references.create(**vars(reference))
 
 
 def source_names() -> list[str]:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from series.dates.issue_keys import LONGEST
+from series.dates.issue_keys import LONGEST, numbered
 from series.dates.written import DateError
-from series.models import Issue, Mark, Reference, Variety
-from series.packs.entries import ReferenceText
-from series.packs.stored_types import mark_identity
+from series.entries.stored_types import mark_identity
+from series.entries.tables import ReferenceText
+from series.models import Issue, Mark, Variety
 from series.text.keys import key_from
 from series.types.dates_editing import Wanted, dates_text, issue_fields, plan_dates, stored_type
-from series.types.editing import named_marks, settle
+from series.types.editing import named_marks, save_references, settle
 from series.types.lines import write_references
 
 
@@ -69,15 +69,7 @@ def save_issue(issue: Issue, words: IssueWords) -> None:
     marks = {mark_identity(m): m for m in Mark.objects.filter(coin_type=coin_type)}
     issue.marks.set([marks[name] for name in words.wanted.marks if name in marks])
     _save_varieties(issue, words.varieties)
-    said = {(each.work, each.number, each.edition) for each in words.references}
-    before = {(r.work, r.number, r.edition): r for r in issue.references.all()}
-    for name, record in before.items():
-        if name not in said:
-            record.delete()
-    Reference.objects.bulk_create(
-        Reference(issue=issue, work=work, number=number, edition=edition)
-        for work, number, edition in sorted(said - set(before))
-    )
+    save_references(issue, words.references)
     settle([coin_type.pk])
 
 
@@ -101,10 +93,7 @@ def _save_varieties(issue: Issue, said: tuple[tuple[str, str], ...]) -> None:
     for name, text in said:
         found = next((v for v in stored if v.name == name), None)
         if found is None:
-            key = base = key_from(name)[: LONGEST - 5]
-            number = 2
-            while key in keys:
-                key, number = f"{base}-{number}", number + 1
+            key = numbered(key_from(name)[: LONGEST - 5], keys)
             keys.add(key)
             Variety.objects.create(issue=issue, key=key, name=name, description=text)
         elif found.deleted_at is not None or " ".join(found.description.split()) != text:

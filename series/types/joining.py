@@ -10,11 +10,12 @@ from __future__ import annotations
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from series.dates.issue_keys import LONGEST
+from series.dates.issue_keys import numbered
+from series.entries.stored_types import mark_identity
 from series.models import CoinType, Face, Issue, Mark, Reference, Variety
-from series.packs.stored_types import mark_identity
 from series.signals import types_joined
 from series.text.keys import key_from
+from series.types.dates_editing import looks_of, more_of
 from series.types.editing import settle
 
 
@@ -59,13 +60,8 @@ def _check(gone: CoinType, kept: CoinType) -> None:
         raise JoinRefused(_("The type to keep is itself joined or in the bin: choose another."))
 
 
-def _label(issue: Issue) -> tuple[str, ...]:
-    marks = sorted(filter(None, issue.mark_text.split("+")))
-    return issue.shown, issue.calendar, issue.purpose, *marks
-
-
-def _more(issue: Issue) -> tuple[object, ...]:
-    return *_label(issue), issue.struck_from, issue.struck_to, issue.note
+def _surely(issue: Issue) -> tuple[object, ...]:
+    return *looks_of(issue), *more_of(issue)
 
 
 def _join_issues(gone: CoinType, kept: CoinType) -> tuple[dict[int, int], dict[int, int]]:
@@ -76,7 +72,7 @@ def _join_issues(gone: CoinType, kept: CoinType) -> tuple[dict[int, int], dict[i
     )
     keys = {issue.key for issue in free}
     pairs: dict[int, Issue] = {}
-    for alike in (_more, _label):
+    for alike in (_surely, looks_of):
         for issue in mine:
             if issue.pk not in pairs:
                 found = next((other for other in free if alike(other) == alike(issue)), None)
@@ -98,10 +94,7 @@ def _join_issues(gone: CoinType, kept: CoinType) -> tuple[dict[int, int], dict[i
 def _move(issue: Issue, kept: CoinType, keys: set[str]) -> None:
     """An issue that only the double has goes over with its marks, varieties and references."""
     marks = [_mark_on(kept, mark) for mark in issue.marks.all()]
-    key = base = issue.key
-    number = 2
-    while key in keys:
-        key, number = f"{base[: LONGEST - 5]}-{number}", number + 1
+    key = numbered(issue.key, keys)
     keys.add(key)
     issue.coin_type, issue.key, issue.loaded = kept, key, {}
     issue.save()
@@ -113,17 +106,8 @@ def _mark_on(kept: CoinType, mark: Mark) -> Mark:
     for other in kept.marks.all():
         if mark_identity(other) == mark_identity(mark):
             return other
-    return Mark.objects.create(
-        coin_type=kept,
-        kind=mark.kind,
-        text=mark.text,
-        side=mark.side,
-        clock=mark.clock,
-        near=mark.near,
-        mint=mark.mint,
-        person=mark.person,
-        on_all=mark.on_all,
-    )
+    copied = {f.name: getattr(mark, f.name) for f in Mark._meta.concrete_fields if f.name != "id"}
+    return Mark.objects.create(**{**copied, "coin_type": kept})
 
 
 def _merge(issue: Issue, other: Issue) -> dict[int, int]:
@@ -146,10 +130,7 @@ def _merge(issue: Issue, other: Issue) -> dict[int, int]:
                 same.take_back()
             moved[variety.pk] = same.pk
             continue
-        key = base = variety.key or key_from(variety.name)
-        number = 2
-        while key in varieties:
-            key, number = f"{base[: LONGEST - 5]}-{number}", number + 1
+        key = numbered(variety.key or key_from(variety.name), varieties)
         variety.issue, variety.key = other, key
         variety.save()
         varieties[key] = variety

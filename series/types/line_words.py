@@ -23,7 +23,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from series.dates.issues import PURPOSE_WORDS, DatedIssue
-from series.packs.entries import LegendText, MarkText, ReferenceText
+from series.entries.tables import LegendText, MarkText, ReferenceText
 from series.text.english import beside, listed
 from series.text.words import clock_text, years_text
 from series.types.lines import OF_A_PERSON

@@ -34,19 +34,14 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
+from series.entries.choices import MarkKind
+from series.entries.tables import LegendText, MarkText, ReferenceText
 from series.money.units import AmountError, read_number
-from series.packs.entries import LegendText, MarkText, ReferenceText
 from series.text.english import beside
 from series.text.words import plain
 
-SIDES = ("obverse", "reverse", "edge")
-KINDS = {
-    "mint master": "mint_master",
-    "mint": "mint",
-    "privy": "privy",
-    "assayer": "assayer",
-    "signature": "signature",
-}
+KINDS = {kind.replace("_", " "): kind.value for kind in sorted(MarkKind, key=len, reverse=True)}
+"""The kinds of mark as one writes them, the longest first."""
 OF_A_PERSON = ("mint_master", "assayer", "signature")
 """The kinds of mark that name a person; the others name a mint."""
 

@@ -6,9 +6,10 @@ from django.db import models
 from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
+from series.entries import choices
 from series.faces.models import Mark
 from series.issuers.models import Currency, Denomination, Issuer
-from series.records import PackedRecord, Record
+from series.records import PackedRecord, Record, worded
 from series.text.naming import joined
 
 
@@ -71,29 +72,8 @@ class CoinType(PackedRecord):
     (see series.types.derived).
     """
 
-    class Purpose(models.TextChoices):
-        CIRCULATING = "circulating", _("circulating")
-        COMMEMORATIVE = "commemorative", _("commemorative")
-        PATTERN = "pattern", _("pattern")
-
-    class Outline(models.TextChoices):
-        ROUND = "round", _("round")
-        SCALLOPED = "scalloped", _("scalloped")
-        NOTCHED = "notched", _("round with indentations")
-        POLYGON = "polygon", _("polygon")
-        CURVED = "curved", _("polygon with curved sides")
-        SQUARE = "square", _("square with rounded corners")
-
-    class Hole(models.TextChoices):
-        NONE = "", _("no hole")
-        ROUND = "round", _("round")
-        SQUARE = "square", _("square")
-
-    class Convention(models.TextChoices):
-        UNKNOWN = "", _("not recorded")
-        ISSUER = "issuer", _("the issuer's own")
-        CUSTOM = "custom", _("custom of collectors")
-        OURS = "ours", _("ours")
+    Purpose = choices.Purpose
+    Outline = choices.Outline
 
     class Standing(models.TextChoices):
         ACCEPTED = "accepted", _("accepted")
@@ -107,7 +87,7 @@ class CoinType(PackedRecord):
         _("name"), max_length=160, blank=True, help_text=_("What tells it from its like.")
     )
     purpose = models.CharField(
-        _("purpose"), max_length=14, choices=Purpose, default=Purpose.CIRCULATING
+        _("purpose"), max_length=14, choices=worded(Purpose), default="circulating"
     )
     standing = models.CharField(
         _("standing"), max_length=12, choices=Standing, default=Standing.ACCEPTED, db_index=True
@@ -123,11 +103,13 @@ class CoinType(PackedRecord):
         blank=True,
         help_text=_("Such as Cu75Ni25, silver 500, bronze, or ring: Cu75Ni25; centre: CuZn20Ni5."),
     )
-    outline = models.CharField(_("outline"), max_length=10, choices=Outline, default=Outline.ROUND)
+    outline = models.CharField(
+        _("outline"), max_length=10, choices=worded(Outline), default="round"
+    )
     sides = models.PositiveSmallIntegerField(
         _("sides, scallops or indentations"), null=True, blank=True
     )
-    hole = models.CharField(_("hole"), max_length=8, choices=Hole, blank=True)
+    hole = models.CharField(_("hole"), max_length=8, choices=worded(choices.Hole), blank=True)
     hole_mm = models.DecimalField(
         _("hole, mm"), max_digits=5, decimal_places=2, null=True, blank=True
     )
@@ -155,7 +137,9 @@ class CoinType(PackedRecord):
     alignment = models.PositiveSmallIntegerField(
         _("alignment, hours"), null=True, blank=True, help_text=_("12 is medal, 6 coin alignment.")
     )
-    convention = models.CharField(_("whose obverse"), max_length=8, choices=Convention, blank=True)
+    convention = models.CharField(
+        _("whose obverse"), max_length=8, choices=worded(choices.Convention), blank=True
+    )
     withdrawn_on = models.CharField(
         _("withdrawn on"), max_length=40, blank=True, help_text=_("EDTF")
     )

@@ -16,7 +16,7 @@ from series.differences.changes import changes
 from series.differences.facts import Change
 from series.faces.models import Face, FaceMotif, FacePerson, Mark
 from series.issuers.models import Denomination
-from series.packs.models import Source
+from series.models import Source
 from series.types.models import CoinType, Issue, Series, SeriesDenomination
 from series.types.recorded import type_facts
 

@@ -13,8 +13,8 @@ from pathlib import Path
 
 import pytest
 
+from series.entries.tables import PackEntry, TypeEntry
 from series.metal.metals import GRAMS_IN_TROY_OUNCE, fine_metal, parse_composition
-from series.packs.entries import PackEntry, TypeEntry
 from series.packs.format import read_pack
 
 PACKS = Path(__file__).parent.parent.parent / "fixtures" / "packs"

@@ -94,7 +94,7 @@ def test_a_type_of_unknown_size_is_still_drawn(coinage: Coinage) -> None:
     assert "<svg" in rendered("{% coin t %}", t=coinage.type)
 
 
-@pytest.mark.parametrize("outline", CoinType.Outline.values)
+@pytest.mark.parametrize("outline", list(CoinType.Outline))
 def test_every_outline_of_the_record_can_be_drawn(coinage: Coinage, outline: str) -> None:
     coinage.type.outline, coinage.type.sides, coinage.type.hole = outline, 7, "round"
     ElementTree.fromstring(rendered("{% coin t %}", t=coinage.type))

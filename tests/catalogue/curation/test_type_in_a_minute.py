@@ -234,13 +234,13 @@ def test_folds_say_what_they_hold_and_open_on_a_change(
     as_curator: Client, coinage: Coinage
 ) -> None:
     page = as_curator.get(reverse("type-new"))
-    folds = {fold.key: fold for fold in page.context["form"].folds()}
+    folds = {fold.key: fold for fold in page.context["understood"].folds()}
     assert folds["faces"].holds == "nothing yet"
     assert not any(fold.open for fold in folds.values())
     post(as_curator, reverse_legends="A\nB", reverse_motifs="lighthouse", edge="reeded")
     made = CoinType.objects.exclude(pk=coinage.type.pk).get()
     page = as_curator.get(reverse("type-edit", args=[made.key]))
-    folds = {fold.key: fold for fold in page.context["form"].folds()}
+    folds = {fold.key: fold for fold in page.context["understood"].folds()}
     assert folds["faces"].holds == "2 legends, lighthouse"
     assert {key for key, fold in folds.items() if fold.open} == {"faces", "edge"}
     assert folds["series"].holds == "First coinage"

@@ -120,6 +120,18 @@ def test_bad_lines_are_said_and_what_was_typed_stays(as_curator: Client, coinage
     assert "runs backwards" in response.content.decode()
 
 
+def test_two_dots_stand_for_still_just_where_a_pack_takes_them(
+    as_curator: Client, coinage: Coinage
+) -> None:
+    said = {"tender_until": "..", "exchange_until": "..", "withdrawn_on": ".."}
+    response = as_curator.post(reverse("type-new"), new_type(coinage, name="net", **said))
+    assert list(response.context["form"].errors) == ["withdrawn_on"]
+    as_curator.post(
+        reverse("type-new"), new_type(coinage, name="net", **said | {"withdrawn_on": ""})
+    )
+    assert CoinType.objects.get(name="net").exchange_until == ".."
+
+
 def test_money_of_another_currency_is_refused(as_curator: Client, coinage: Coinage) -> None:
     response = as_curator.post(
         reverse("type-new"), new_type(coinage, series=coinage.series.pk, value="1 penny")

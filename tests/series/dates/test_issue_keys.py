@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.dates.issue_keys import LONGEST, issue_key, mark_text
+from series.dates.issue_keys import LONGEST, issue_key
 from series.dates.runs import DatedIssue, parse_run
+from series.entries.marks import mark_text
 
 
 def keys(run: str) -> list[str]:

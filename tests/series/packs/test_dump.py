@@ -12,8 +12,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from series.entries import tables as e
+from series.entries.flat import trimmed
 from series.models import CoinType, Issue, Pack
-from series.packs import entries as e
 from series.packs.dump import dump_pack
 from series.packs.format import read_pack
 from series.packs.load import load_pack
@@ -140,7 +141,7 @@ def spans(draw: Any) -> tuple[int | None, int | None]:
 
 def measure(places: int, most: int) -> st.SearchStrategy[Decimal | None]:
     return st.none() | st.integers(1, most * 10**places - 1).map(
-        lambda n: e.trimmed(Decimal(n) / 10**places)
+        lambda n: trimmed(Decimal(n) / 10**places)
     )
 
 

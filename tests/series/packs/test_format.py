@@ -10,8 +10,8 @@ from typing import Any
 
 import pytest
 
+from series.entries.tables import PackEntry
 from series.packs.checks import Known
-from series.packs.entries import PackEntry
 from series.packs.format import pack_key, read_pack
 from series.packs.reading import PackErrors
 
@@ -214,6 +214,7 @@ MISTAKES: dict[str, tuple[str, str, str]] = {
         'like = "isle-groat"',
         "like = 'isle-groat': that type is no",
     ),
+    "like a list": ('like = "isle-penny-gull"', "like = []", "like = []: that type is no type"),
     "number in quotes": (
         "mass_g = 6.5",
         'mass_g = "6,5"',

@@ -7,11 +7,11 @@ from pathlib import Path
 
 import pytest
 
+from series.entries.tables import TypeEntry
 from series.measuring.real_density import real_density
 from series.metal.material import build_of
 from series.models import CoinType
 from series.packs.dump import dump_pack
-from series.packs.entries import TypeEntry
 from series.packs.format import read_pack
 from series.packs.load import load_pack
 from series.picture.outlines import outline_area

@@ -8,9 +8,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from series.entries.tables import LegendText, MarkText
 from series.money.typed_lines import read_denominations, read_units, unit_system
 from series.money.units import AmountError, Unit
-from series.packs.entries import LegendText, MarkText
 from series.types.lines import (
     KINDS,
     OF_A_PERSON,
