@@ -19,7 +19,6 @@ urlpatterns = [
     path("schedules/", schedules.schedule_list, name="schedules"),
     path("schedules/new/", schedules.schedule_new, name="schedule-new"),
     path("schedules/<number:pk>/", schedules.schedule_page, name="schedule"),
-    path("schedules/<number:pk>/schedule.pdf", schedules.schedule_file, name="schedule-file"),
     path("schedules/<number:pk>/schedule.csv", schedules.schedule_csv, name="schedule-csv"),
     path("schedules/<number:pk>/delete/", schedules.schedule_delete, name="schedule-delete"),
 ]

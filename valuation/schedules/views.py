@@ -11,11 +11,9 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
 from catalogue import access
-from catalogue.printing.responses import answer
-from catalogue.printing.tasks import drawn_before
 from catalogue.site.csv_cells import cell
 from catalogue.site.stored_files import delete_unnamed, named_by
 from valuation.schedules.drawing import fields_in_words
@@ -25,7 +23,6 @@ from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label
 
 PER_PAGE = 100
-LINES_AT_ONCE = 100
 
 
 @require_safe
@@ -74,22 +71,6 @@ def schedule_page(request: HttpRequest, pk: int) -> HttpResponse:
             ),
             "unvalued": sum(line.facts["unvalued"] for line in lines if line.grouped),
         },
-    )
-
-
-@require_http_methods(["GET", "POST"])
-def schedule_file(request: HttpRequest, pk: int) -> HttpResponse:
-    """The schedule as a PDF; a long one is drawn by a task, once, since it never changes."""
-    schedule = _own(request, pk)
-    size = schedule.lines.count()
-    parameters = {"schedule": schedule.pk}
-    if size > LINES_AT_ONCE:
-        drawn = drawn_before(schedule.owner, "schedule", parameters)
-        if drawn is not None:
-            return redirect("sheet", drawn.pk)
-    title = _("Schedule %(number)s") % {"number": schedule.number}
-    return answer(
-        request, schedule.owner, "schedule", title, parameters, size=size, most=LINES_AT_ONCE
     )
 
 
