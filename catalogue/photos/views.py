@@ -17,6 +17,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue import access
 from catalogue.models import Holding, Photo
 from catalogue.photos.forms import PhotoForm, PhotoUpload
+from catalogue.site.record_pages import into_bin, saved
 from series.picture.pictures import CONTENT_TYPE, SIZES, picture_bytes
 
 if TYPE_CHECKING:
@@ -100,8 +101,7 @@ def _own_photo(request: HttpRequest, pk: int) -> Photo:
 def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
     found = _own_photo(request, pk)
     form = PhotoForm(request.POST or None, instance=found)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The photograph is saved."))
+    if saved(request, form, _("The photograph is saved.")):
         return redirect(found.holding)
     context = {"form": form, "photo": found, "holding": found.holding, "section": "holdings"}
     return render(request, "photos/edit.html", context)
@@ -110,6 +110,5 @@ def photo_edit(request: HttpRequest, pk: int) -> HttpResponse:
 @require_POST
 def photo_remove(request: HttpRequest, pk: int) -> HttpResponse:
     found = _own_photo(request, pk)
-    found.bin()
-    messages.success(request, _("The photograph is in the bin; it stays there for 90 days."))
-    return redirect(found.holding)
+    said = _("The photograph is in the bin; it stays there for 90 days.")
+    return into_bin(request, found, said, found.holding)

@@ -7,10 +7,8 @@ from functools import cached_property
 from typing import Any
 
 from django.http import Http404
-from django.shortcuts import get_object_or_404
 from django.utils.translation import gettext as _
 
-from catalogue import access
 from catalogue.holdings.browse.filters import ANY, NONE
 from catalogue.holdings.dates.shown import shown_date
 from catalogue.models import Member, WantList
@@ -33,6 +31,7 @@ from catalogue.printing.pictures import Pictures, names_of_pieces
 from catalogue.printing.responses import Order, SheetPage
 from catalogue.printing.selection import in_words
 from catalogue.printing.sheets import Parameters, Progress, in_parts, pdf_of, silent
+from catalogue.site.record_pages import own_or_404
 from catalogue.wants.gaps import completion, live_aims
 from catalogue.wants.lists import lines_of_list
 from series.picture.drawing import Drawn, supposed_mark
@@ -204,8 +203,7 @@ class AlbumOfAimPage(AlbumPage):
 
     @cached_property
     def about(self) -> dict[str, Any]:
-        aims = access.owned(live_aims(self.owner), self.owner)
-        found = get_object_or_404(aims, pk=self.scope["aim"])
+        found = own_or_404(self.request, live_aims(self.owner), self.scope["aim"])
         return {"title": found.name, "aim": found, "completion": completion(found)}
 
     @cached_property
@@ -222,8 +220,7 @@ class AlbumOfWantsPage(AlbumPage):
 
     @cached_property
     def about(self) -> dict[str, Any]:
-        lists = access.owned(WantList.objects.all(), self.owner)
-        found = get_object_or_404(lists, pk=self.scope["list"])
+        found = own_or_404(self.request, WantList.objects.all(), self.scope["list"])
         return {"title": found.title, "list": found, "count": len(lines_of_list(found))}
 
     @cached_property

@@ -9,8 +9,8 @@ from catalogue.printing.want_sheets import shared_list_sheet
 urlpatterns = [
     *(path(page.route, page.as_view(), name=page.name) for page in sheet_pages()),
     path("sheets/", views.sheets, name="sheets"),
-    path("sheets/stock/new/", views.stock_new, name="stock-new"),
-    path("sheets/stock/<number:pk>/", views.stock_edit, name="stock-edit"),
+    path("sheets/stock/new/", views.stock, name="stock-new"),
+    path("sheets/stock/<number:pk>/", views.stock, name="stock-edit"),
     path("sheets/stock/<number:pk>/bin/", views.stock_bin, name="stock-bin"),
     path("sheets/stock/<number:pk>/trial.pdf", views.stock_trial, name="stock-trial"),
     path("sheets/<number:pk>/", views.sheet, name="sheet"),

@@ -18,6 +18,7 @@ from catalogue.models import Member, WantList
 from catalogue.printing.lettering import bound
 from catalogue.printing.responses import Order, SheetPage, drawn_now, not_drawn
 from catalogue.printing.sheets import Parameters, Progress, pdf_from, silent
+from catalogue.site.record_pages import own_or_404
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.lists import WantLine, grouped, lines_of_list
 
@@ -91,8 +92,7 @@ class WantsPage(SheetPage):
     draw = staticmethod(draw_wants)
 
     def order(self, form: None) -> Order:
-        lists = access.owned(WantList.objects.all(), self.owner)
-        found = get_object_or_404(lists, pk=self.kwargs["pk"])
+        found = own_or_404(self.request, WantList.objects.all(), self.kwargs["pk"])
         parameters = {"list": found.pk, "paper": self.owner.paper}
         return Order(found.title, parameters, len(lines_of_list(found)), LINES_AT_ONCE)
 

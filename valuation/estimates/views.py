@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue import access
 from catalogue.models import Member
+from catalogue.site.record_pages import into_bin, saved
 from series.models import Issue
 from series.text.stored_numbers import record_number
 from valuation.estimates.forms import ValueForm
@@ -23,45 +24,25 @@ from valuation.estimates.queries import visible_values
 
 
 @transaction.atomic
-def value_new(request: HttpRequest) -> HttpResponse:
-    """A value of ``?holding=`` (id), ``?type=`` (key) or ``?issue=`` (id)."""
-    value = _blank_value(request)
-    form = ValueForm(request.POST or None, instance=value, viewer=_viewer(request))
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The value is recorded."))
+def value_form(request: HttpRequest, pk: int | None = None) -> HttpResponse:
+    """A new value of ``?holding=`` (id), ``?type=`` (key) or ``?issue=`` (id), or one changed."""
+    value = _blank_value(request) if pk is None else _editable(request, pk)
+    form = ValueForm(request.POST or None, instance=value, viewer=cast("Member", request.user))
+    said, title = _("The value is recorded."), _("A value of %(what)s")
+    if pk is not None:
+        said, title = _("The value is changed."), _("Change a value of %(what)s")
+    if saved(request, form, said):
         return redirect(_home(value))
-    return render(
-        request,
-        "valuation/value_form.html",
-        {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
-        | {"section": "worth", "title": _("A value of %(what)s") % {"what": _subject(value)}},
-    )
-
-
-@transaction.atomic
-def value_edit(request: HttpRequest, pk: int) -> HttpResponse:
-    value = _editable(request, pk)
-    form = ValueForm(request.POST or None, instance=value, viewer=_viewer(request))
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The value is changed."))
-        return redirect(_home(value))
-    return render(
-        request,
-        "valuation/value_form.html",
-        {"form": form, "value": value, "of": _subject(value), "back": _home(value)}
-        | {
-            "section": "worth",
-            "title": _("Change a value of %(what)s") % {"what": _subject(value)},
-        },
-    )
+    of = _subject(value)
+    context = {"form": form, "value": value, "of": of, "back": _home(value), "section": "worth"}
+    return render(request, "valuation/value_form.html", context | {"title": title % {"what": of}})
 
 
 @require_POST
 def value_bin(request: HttpRequest, pk: int) -> HttpResponse:
     value = _editable(request, pk)
-    value.bin()
-    messages.success(request, _("The value is in the bin, where it stays for 90 days."))
-    return redirect(_home(value))
+    said = _("The value is in the bin, where it stays for 90 days.")
+    return into_bin(request, value, said, _home(value))
 
 
 @require_POST
@@ -115,8 +96,3 @@ def _home(value: Valuation) -> str:
         return value.holding.get_absolute_url()
     coin_type = value.issue.coin_type if value.issue is not None else value.coin_type
     return coin_type.get_absolute_url() if coin_type is not None else reverse("worth")
-
-
-def _viewer(request: HttpRequest) -> Member:
-    """Whoever is signed in; every page here asks for that."""
-    return cast("Member", request.user)

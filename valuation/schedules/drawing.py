@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from django.shortcuts import get_object_or_404
 from django.utils import timezone
 
 from catalogue import access
@@ -14,6 +13,7 @@ from catalogue.models import Member
 from catalogue.printing.geometry import PAPERS, Page
 from catalogue.printing.responses import Order, SheetPage
 from catalogue.printing.sheets import pdf_of
+from catalogue.site.record_pages import own_or_404
 from series.picture.pictures import printed_picture
 from series.text.naming import joined
 from valuation.estimates.words import day_in_words
@@ -59,8 +59,7 @@ class SchedulePage(SheetPage):
     once = True
 
     def order(self, form: None) -> Order:
-        schedules = access.owned(Schedule.objects.all(), self.owner)
-        found = get_object_or_404(schedules, pk=self.kwargs["pk"])
+        found = own_or_404(self.request, Schedule.objects.all(), self.kwargs["pk"])
         return Order(_title(found), {"schedule": found.pk}, found.lines.count(), LINES_AT_ONCE)
 
 

@@ -9,12 +9,13 @@ from typing import Any
 from django.contrib import messages
 from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
 from catalogue import access
 from catalogue.site.csv_cells import cell
+from catalogue.site.record_pages import own_or_404
 from catalogue.site.stored_files import delete_unnamed, named_by
 from valuation.schedules.drawing import fields_in_words
 from valuation.schedules.forms import ScheduleForm
@@ -104,7 +105,7 @@ def schedule_delete(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _own(request: HttpRequest, pk: int) -> Schedule:
-    return get_object_or_404(access.owned(Schedule.objects.all(), request.user), pk=pk)
+    return own_or_404(request, Schedule.objects.all(), pk)
 
 
 def _private(response: HttpResponse) -> HttpResponse:
