@@ -194,7 +194,7 @@ TEMPLATES = [
 HOLDING_EXTENSIONS = ["valuation.estimates.extension.WORTH"]
 # The rule of catalogue/access.py that the pages of the reference catalogue ask.
 TYPES_VISIBLE_TO = "catalogue.access.visible_types"
-FILE_NAMINGS = ["valuation.schedules.photographs.PICTURES"]
+FILE_NAMINGS = ["valuation.schedules.making.PICTURES"]
 MEMBER_DATA = ["catalogue.members.member_data.CATALOGUE", "valuation.members.VALUATION"]
 
 # Every kind of sheet that can be printed, with the page where it is asked for.

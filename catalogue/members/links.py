@@ -5,6 +5,7 @@ from __future__ import annotations
 import logging
 from datetime import timedelta
 from smtplib import SMTPException
+from typing import Any
 
 from axes.utils import reset as forget_failed_attempts
 from django.conf import settings
@@ -31,14 +32,19 @@ class LinkUsedUp(Exception):
 
 def make_invitation(made_by: Member | None, role: str, email: str = "") -> str:
     """A new invitation; returns its token, which is kept nowhere."""
+    return _make(HandedLink.Kind.INVITATION, made_by, email, role=role)
+
+
+def _make(kind: HandedLink.Kind, made_by: Member | None, email: str, **of: Any) -> str:
     token = new_token()
+    expires = timezone.now() + timedelta(days=LINK_DAYS)
     HandedLink.objects.create(
-        kind=HandedLink.Kind.INVITATION,
+        kind=kind,
         token_hash=hash_token(token),
-        role=role,
         email=email,
         made_by=made_by,
-        expires_at=timezone.now() + timedelta(days=LINK_DAYS),
+        expires_at=expires,
+        **of,
     )
     return token
 
@@ -54,16 +60,7 @@ def make_reset(member: Member, made_by: Member | None = None) -> str:
     if made_by is None:
         earlier = earlier.filter(made_by=None)
     earlier.delete()
-    token = new_token()
-    HandedLink.objects.create(
-        kind=HandedLink.Kind.RESET,
-        token_hash=hash_token(token),
-        member=member,
-        email=member.email,
-        made_by=made_by,
-        expires_at=timezone.now() + timedelta(days=LINK_DAYS),
-    )
-    return token
+    return _make(HandedLink.Kind.RESET, made_by, member.email, member=member)
 
 
 def link_address(token: str) -> str:

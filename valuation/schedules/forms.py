@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
-from decimal import Decimal
+from dataclasses import fields
 from typing import Any
 
 from django import forms
@@ -14,7 +13,7 @@ from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from catalogue.models import Holding, Member, Place
-from valuation.estimates.forms import currency_choices, day_field, not_in_the_future
+from valuation.estimates.forms import currency_choices, day_field
 from valuation.estimates.queries import held_on
 from valuation.schedules.making import Terms
 
@@ -62,20 +61,8 @@ class ScheduleForm(forms.Form):
         self.fields["currency"].choices = currency_choices(viewer.currency)[:1]  # type: ignore[attr-defined]
         self.fields["which"].choices = self._selections()  # type: ignore[attr-defined]
 
-    def clean_as_of(self) -> date:
-        return not_in_the_future(self.cleaned_data["as_of"])
-
     def terms(self) -> Terms:
-        data = self.cleaned_data
-        return Terms(
-            insured=data["insured"],
-            insurer=data["insurer"],
-            policy=data["policy"],
-            as_of=data["as_of"],
-            currency=data["currency"],
-            threshold=Decimal(data["threshold"]),
-            bulk_rate=Decimal(data["bulk_rate"]),
-        )
+        return Terms(**{field.name: self.cleaned_data[field.name] for field in fields(Terms)})
 
     def holdings(self) -> QuerySet[Holding]:
         """The viewer's own holdings that were chosen, in hand on the day."""
