@@ -33,17 +33,17 @@ def photo(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     if size not in SIZES:
         raise Http404
     found = get_object_or_404(access.visible_photos(request.user), pk=pk)
-    return picture_response(found.digest, size, private=True)
+    return picture_response(found.digest, size)
 
 
-def picture_response(digest: str, size: str, private: bool) -> HttpResponse:
+def picture_response(digest: str, size: str) -> HttpResponse:
     """A stored picture; it never changes under its name, so a browser may keep it a while."""
     try:
         data = picture_bytes(digest, size)
     except FileNotFoundError as error:
         raise Http404 from error
     response = HttpResponse(data, content_type=CONTENT_TYPE)
-    response["Cache-Control"] = f"{'private' if private else 'public'}, max-age=3600"
+    response["Cache-Control"] = "private, max-age=3600"
     response["Last-Modified"] = http_date(0)
     response["Content-Disposition"] = "inline"
     return response

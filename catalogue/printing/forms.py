@@ -42,16 +42,11 @@ class StockForm(RecordForm):
             "gap_down_mm",
         ]
         widgets = {"paper": forms.Select(choices=Member.Paper.choices)}
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        helps = {
+        help_texts = {
             "width_mm": gettext_lazy("Of a round label: its diameter."),
             "left_mm": gettext_lazy("From the edge of the paper to the first column."),
             "top_mm": gettext_lazy("From the edge of the paper to the first row."),
         }
-        for name, text in helps.items():
-            self.fields[name].help_text = text
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}

@@ -78,30 +78,22 @@ class ScheduleForm(forms.Form):
 
     def _selections(self) -> list[Any]:
         own = access.own_holdings(self.viewer).filter(coin_type__isnull=False)
-        countries = own.values_list(
-            "coin_type__series__issuer", "coin_type__series__issuer__name"
-        ).distinct()
-        series = own.values_list(
-            "coin_type__series", "coin_type__series__issuer__name", "coin_type__series__name"
-        ).distinct()
+        issuer, series = "coin_type__series__issuer", "coin_type__series"
         places = access.owned(Place.objects.all(), self.viewer).values_list("pk", "path", "name")
-        groups: list[Any] = [("all", _("all I hold"))]
         choices = {
             _("a country"): [
-                (f"country:{pk}", name)
-                for pk, name in countries.order_by("coin_type__series__issuer__name")
+                (f"country:{pk}", name) for pk, name in _each(own, issuer, f"{issuer}__name")
             ],
             _("a series"): [
                 (f"series:{pk}", f"{country}, {name}")
-                for pk, country, name in series.order_by(
-                    "coin_type__series__issuer__name", "coin_type__series__name"
-                )
+                for pk, country, name in _each(own, series, f"{issuer}__name", f"{series}__name")
             ],
             _("a place and what stands in it"): [
                 (f"place:{pk}", path or name) for pk, path, name in places
             ],
         }
-        return groups + [(label, found) for label, found in choices.items() if found]
+        groups = [(label, found) for label, found in choices.items() if found]
+        return [("all", _("all I hold")), *groups]
 
     def _places_in(self, pk: int) -> set[int]:
         """A place and every place in it, however deep."""
@@ -115,3 +107,8 @@ class ScheduleForm(forms.Form):
             found.update(fresh)
             waiting += fresh
         return found
+
+
+def _each(holdings: QuerySet[Holding], record: str, *names: str) -> Any:
+    """Every record that holdings are of, by its id and names, in the order of these."""
+    return holdings.values_list(record, *names).distinct().order_by(*names)
