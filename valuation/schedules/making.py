@@ -164,6 +164,14 @@ def _item_lines(
     ]
 
 
+_OF_A_VALUE = ("amount", "low", "high", "currency", "on", "basis", "source", "appraiser")
+
+
+def _text(fact: Any) -> str:
+    """A figure or a day as it is frozen; "" for what is not known."""
+    return "" if fact is None else str(fact)
+
+
 def _item_facts(item: Item, holding: Holding, worth: Worth) -> dict[str, Any]:
     value = worth.value
     return {
@@ -174,18 +182,8 @@ def _item_facts(item: Item, holding: Holding, worth: Worth) -> dict[str, Any]:
         "grade": _grade(holding),
         "diameter_mm": _diameter(holding),
         "each": str(item.piece.each),
-        "value": {
-            "amount": str(value.amount),
-            "low": "" if value.low is None else str(value.low),
-            "high": "" if value.high is None else str(value.high),
-            "currency": value.currency,
-            "on": value.on.isoformat(),
-            "basis": value.basis,
-            "source": value.source,
-            "appraiser": value.appraiser,
-            "at_grade": value.grade,
-            "words": value_in_words(value),
-        },
+        "value": {name: _text(getattr(value, name)) for name in _OF_A_VALUE}
+        | {"at_grade": value.grade, "words": value_in_words(value)},
         "rate": rate_in_words(worth.converted),
     }
 
@@ -206,7 +204,7 @@ def _grade(holding: Holding) -> str:
 
 def _diameter(holding: Holding) -> str:
     found = holding.diameter_mm or getattr(holding.coin_type, "diameter_mm", None)
-    return "" if found is None else str(found)
+    return _text(found)
 
 
 def _photographs(lines: list[ScheduleLine]) -> list[str]:
@@ -238,7 +236,7 @@ def _group_facts(group: Group) -> dict[str, Any]:
                 "inventory_number": part.accession,
                 "label": part.label,
                 "pieces": part.pieces,
-                "each": "" if part.each is None else str(part.each),
+                "each": _text(part.each),
             }
             for part in group.parts
         ],

@@ -20,64 +20,31 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
 
 from catalogue.printing.drawing import BAR_GAP
-from catalogue.printing.furniture import Filling, Margins
 from catalogue.printing.geometry import Line, Paper, Picture
 from catalogue.printing.geometry import Page as Laid
 from catalogue.printing.lettering import Lettering, wrap
-from valuation.money import figures
 from valuation.schedules.layout import (
-    AMOUNT,
-    DETAIL,
-    EACH,
     FACT,
     FACT_LABEL,
-    MARGIN_BOTTOM,
-    MARGIN_SIDE,
-    MARGIN_TOP,
-    NUMBER,
-    PADDING,
-    PICTURE,
-    PICTURES,
-    PIECES,
-    SECTION,
-    SUBTOTAL,
-    TABLE_HEAD,
-    TITLE,
     Entry,
-    Shown,
+    MoneyTable,
     fact_lines,
     heading_height,
-    money_table,
-    text_width,
 )
-from valuation.schedules.pages import Page
 from valuation.schedules.parts import Described, Said
 
 FACE = 22.0  # a face in its description
 FACE_COLUMN = 27.0
 LABEL_COLUMN = 33.0
 SECOND_LABEL = 25.0
-COLUMNS = ("No.", "Piece", "Pieces", "Each")
 HEAD_GAP = 0.8  # between the name of a piece and its fields
 PIECE_PADDING = 1.8  # above and below a piece
 
-MARGINS = Margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_TOP - 8, MARGIN_BOTTOM)
 HEAD = Lettering("head", "serif", 20, leading=1.2, weight=600)
 LEAD = Lettering("lead", "sans", 9.5, leading=1.4, colour="muted")
 FACT_NAME = Lettering("fact-name", "sans", 9.5, leading=1.4, colour="muted")
-COLUMN = Lettering("column", "sans", 8, leading=1.2, weight=600)
-COLUMN_RIGHT = Lettering("column-right", "sans", 8, leading=1.2, weight=600, align="right")
-CELL = Lettering("cell", "sans", 9, leading=1.37)
-FIGURE = Lettering("figure", "sans", 9, leading=1.37, align="right")
-SUB = Lettering("sub", "sans", 9, leading=1.3, italic=True)
-SUB_FIGURE = Lettering("sub-figure", "sans", 9, leading=1.3, italic=True, align="right")
-SUM = Lettering("sum", "serif", 10.5, leading=1.2, weight=600)
-SUM_FIGURE = Lettering("sum-figure", "serif", 10.5, leading=1.2, weight=600, align="right")
-NONE = Lettering("none", "sans", 7, leading=1.2, colour="muted")
-SECTION_HEAD = Lettering("section", "serif", 11, leading=1.2, weight=600)
 PART_HEAD = Lettering("part", "serif", 12, leading=1.2, weight=600)
 PROSE = Lettering("prose", "sans", 9.5, leading=1.4)
 SIGN = Lettering("sign", "sans", 8, leading=1.3, colour="muted")
@@ -92,9 +59,7 @@ def lay_schedule(
 ) -> tuple[Laid, ...]:
     """All pages of a schedule."""
     layout = _Schedule(said, paper)
-    heading = layout.heading()
-    for page in money_table(entries, paper, heading):
-        layout.table(page)
+    layout.table(entries, layout.heading())
     layout.closing()
     if described:
         layout.turn()
@@ -102,13 +67,7 @@ def lay_schedule(
     return layout.furnished(said.running)
 
 
-class _Schedule(Filling):
-    def __init__(self, said: Said, paper: Paper) -> None:
-        super().__init__(paper, MARGINS, running=MARGIN_TOP - MARGINS.top)
-        self.said = said
-        self.y = MARGIN_TOP
-
-    # ---- heading and money table ----
+class _Schedule(MoneyTable):
     def heading(self) -> float:
         """Title and facts; returns how high they are."""
         self.put("", self.left, self.y, self.width, self.said.title, HEAD, "h1")
@@ -120,72 +79,8 @@ class _Schedule(Filling):
             self.put("", self.left, self.y, FACT_LABEL - 2, name, FACT_NAME)
             self.y += self.put("", x, self.y, width, lines, FACT) + 0.6
         height = heading_height([lines for _name, lines in facts])
-        self.y = MARGIN_TOP + height
+        self.y = self.overleaf + height
         return height
-
-    def table(self, page: Page) -> None:
-        if page.number:
-            self.turn()
-        self.columns((*COLUMNS, self.said.currency), COLUMN, COLUMN_RIGHT, self.y + 1.5)
-        self.y += TABLE_HEAD - 0.5
-        self.rule("strong")
-        self.y += 0.5
-        if page.brought is not None:
-            self.subtotal("brought forward", page.brought)
-        for row in page.rows:
-            self.row(row.shown)
-        if page.carried is not None:
-            self.subtotal("carried forward", page.carried)
-        else:
-            self.total()
-
-    def columns(
-        self, words: tuple[str, str, str, str, str], how: Lettering, figure: Lettering, y: float
-    ) -> None:
-        """Number, words and three columns of figures on one line."""
-        self.put("", self.left, y, NUMBER, words[0], how)
-        self.put("", self.left + NUMBER, y, PICTURES + 40, words[1], how)
-        x = self.right - AMOUNT - EACH - PIECES
-        for width, text in zip((PIECES, EACH, AMOUNT), words[2:], strict=True):
-            self.put("", x, y, width, text, figure)
-            x += width
-
-    def subtotal(self, words: str, amount: Decimal) -> None:
-        said = ("", words, "", "", figures(amount))
-        self.columns(said, SUB, SUB_FIGURE, self.y + 1.5)
-        self.y += SUBTOTAL
-
-    def total(self) -> None:
-        self.rule("strong")
-        words = ("", "Total", f"{self.said.pieces:,}", "", figures(self.said.total))
-        self.columns(words, SUM, SUM_FIGURE, self.y + 1.2)
-        self.y += SUBTOTAL - 0.6
-        self.rule("rule")
-        self.y += 0.6
-        self.rule("rule")
-
-    def row(self, shown: Shown) -> None:
-        entry = shown.entry
-        if entry.section:
-            self.put("", self.left, self.y + 3, self.width, entry.section, SECTION_HEAD, "h2")
-            self.y += SECTION
-        y = self.y + PADDING / 2
-        self.put("", self.left, y, NUMBER, entry.number, CELL)
-        x = self.left + NUMBER
-        if entry.pictured:
-            for number, (name, alt) in enumerate(entry.faces):
-                at, alt = x + number * (PICTURE + 1), f"{entry.number}, {alt}"
-                self.page.pictures.append(Picture(name, alt, at, y, PICTURE))
-            if not entry.faces:
-                self.put("", x, y + 0.8, PICTURES, "no photograph", NONE)
-            x += PICTURES
-        width = text_width(self.paper, entry.pictured)
-        below = y + self.put("", x, y, width, shown.title, TITLE)
-        self.put("", x, below, width, shown.details, DETAIL)
-        each = "" if entry.each is None else figures(entry.each)
-        self.columns(("", "", str(entry.pieces), each, figures(entry.amount)), CELL, FIGURE, y)
-        self.y += shown.height
-        self.rule()
 
     # ---- what it says, and the place to sign ----
     def closing(self) -> None:
