@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 from typing import Any, cast
 
 from django.http import HttpRequest, HttpResponse
@@ -93,7 +94,8 @@ class SheetPage(View):
             return self._without_form()
         if request.method == "POST" and form.is_valid():
             try:
-                answered = self._answer(self.order(form))
+                asked = self.order(form)
+                answered = self._drawn(asked) if isinstance(asked, Order) else asked
             except SheetProblem as problem:
                 form.add_error(None, str(problem))
             else:
@@ -105,21 +107,18 @@ class SheetPage(View):
     post = get
 
     def _without_form(self) -> HttpResponse:
-        order = self.order(None)
+        order = cast("Order", self.order(None))
         try:
-            return cast("HttpResponse", self._answer(order))
+            return self._drawn(order)
         except SheetProblem as problem:
-            title = cast("Order", order).title
-            return not_drawn(self.request, title, str(problem), status=422)
+            return not_drawn(self.request, order.title, str(problem), status=422)
 
-    def _answer(self, order: Order | HttpResponse | None) -> HttpResponse | None:
+    def _drawn(self, order: Order) -> HttpResponse:
         """Draw a short sheet now and a long one by a task, for which a button asks first."""
-        if not isinstance(order, Order):
-            return order
         request, owner = self.request, self.owner
         if order.size <= order.most:
-            drawing = type(self).draw
-            return drawn_now(request, lambda: drawing(owner, order.parameters, silent), order.title)
+            draw = partial(self.draw, owner, order.parameters, silent)
+            return drawn_now(request, draw, order.title)
         before = drawn_before(owner, self.kind, order.parameters) if self.once else None
         if before is not None:
             return redirect("sheet", before.pk)

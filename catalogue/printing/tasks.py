@@ -8,7 +8,7 @@ import time
 from collections.abc import Mapping
 from datetime import timedelta
 from functools import cache
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
 from django.core.exceptions import ObjectDoesNotExist
@@ -29,6 +29,9 @@ from catalogue.site.failures import no_room
 from catalogue.site.stored_files import delete_unnamed, named_by
 from catalogue.working.beats import TRIES, in_hand
 
+if TYPE_CHECKING:
+    from catalogue.printing.responses import SheetPage
+
 KEPT_DAYS = 30
 TELL_EVERY = 0.5  # s between two notes of progress
 TOO_LONG = timedelta(minutes=30)
@@ -38,15 +41,14 @@ log = logging.getLogger(__name__)
 
 
 @cache
-def sheet_pages() -> tuple[Any, ...]:
+def sheet_pages() -> tuple[type[SheetPage], ...]:
     """Every kind of sheet with its page: the classes that ``settings.SHEETS`` lists."""
     return tuple(import_string(path) for path in settings.SHEETS)
 
 
 def drawer(kind: str) -> Draw:
     """What draws a kind of sheet."""
-    draws: dict[str, Draw] = {page.kind: page.draw for page in sheet_pages()}
-    return draws[kind]
+    return {page.kind: page.draw for page in sheet_pages()}[kind]
 
 
 def ask_for(
