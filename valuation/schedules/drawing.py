@@ -155,7 +155,7 @@ def _item_entry(line: ScheduleLine, images: dict[str, bytes]) -> Entry:
         each=Decimal(facts["each"]),
         amount=line.amount,
         pictured=True,
-        faces=tuple((f.name, f.side) for f in _faces(line, images)),
+        faces=_faces(line, images),
     )
 
 

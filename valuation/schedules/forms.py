@@ -18,6 +18,12 @@ from valuation.estimates.queries import held_on
 from valuation.schedules.making import Terms
 
 
+def _amount(label: Any, help_text: Any, **how: Any) -> forms.DecimalField:
+    return forms.DecimalField(
+        label=label, help_text=help_text, min_value=0, decimal_places=2, **how
+    )
+
+
 class ScheduleForm(forms.Form):
     """To whom, as of when, and which of the viewer's holdings."""
 
@@ -32,25 +38,19 @@ class ScheduleForm(forms.Form):
     )
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
     which = forms.ChoiceField(label=gettext_lazy("Which holdings"))
-    threshold = forms.DecimalField(
-        label=gettext_lazy("Itemise from"),
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
-        initial=50,
-        help_text=gettext_lazy(
+    threshold = _amount(
+        gettext_lazy("Itemise from"),
+        gettext_lazy(
             "A piece worth as much or more has a line, pictures and a description of its own."
         ),
+        max_digits=14,
+        initial=50,
     )
-    bulk_rate = forms.DecimalField(
-        label=gettext_lazy("For each small piece without a value"),
-        min_value=0,
+    bulk_rate = _amount(
+        gettext_lazy("For each small piece without a value"),
+        gettext_lazy("A rate you can stand by, such as what dealers ask for a mixed lot."),
         max_digits=10,
-        decimal_places=2,
         initial=0,
-        help_text=gettext_lazy(
-            "A rate you can stand by, such as what dealers ask for a mixed lot."
-        ),
     )
 
     def __init__(self, *args: Any, viewer: Member, **kwargs: Any) -> None:

@@ -22,7 +22,7 @@ from catalogue.printing.geometry import Paper, Picture
 from catalogue.printing.lettering import Lettering, wrap
 from valuation.money import figures
 from valuation.schedules.pages import Page, Row, divide
-from valuation.schedules.parts import Said
+from valuation.schedules.parts import PrintedFace, Said
 
 MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 20.0, 18.0, 18.0
 MARGINS = Margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_TOP - 8, MARGIN_BOTTOM)
@@ -54,8 +54,8 @@ FACT_LABEL = 42.0
 class Entry:
     """One line of the schedule as texts; ``pictured`` ones have room for both faces.
 
-    ``section`` is a heading that stands above the line, on the same page; ``faces`` are names of
-    pictures, each with what it shows.
+    ``section`` is a heading that stands above the line, on the same page; ``faces`` are its
+    pictures.
     """
 
     number: str
@@ -66,7 +66,7 @@ class Entry:
     amount: Decimal
     pictured: bool = False
     section: str = ""
-    faces: tuple[tuple[str, str], ...] = ()
+    faces: Sequence[PrintedFace] = ()
 
 
 @dataclass(frozen=True)
@@ -183,9 +183,9 @@ class MoneyTable(Filling):
         self.put("", self.left, y, NUMBER, entry.number, CELL)
         x = self.left + NUMBER
         if entry.pictured:
-            for number, (name, alt) in enumerate(entry.faces):
-                at, alt = x + number * (PICTURE + 1), f"{entry.number}, {alt}"
-                self.page.pictures.append(Picture(name, alt, at, y, PICTURE))
+            for number, face in enumerate(entry.faces):
+                at, alt = x + number * (PICTURE + 1), f"{entry.number}, {face.side}"
+                self.page.pictures.append(Picture(face.name, alt, at, y, PICTURE))
             if not entry.faces:
                 self.put("", x, y + 0.8, PICTURES, "no photograph", NONE)
             x += PICTURES
