@@ -195,17 +195,19 @@ TEMPLATES = [
 HOLDING_EXTENSIONS = ["valuation.estimates.extension.WORTH"]
 # The rule of catalogue/access.py that the pages of the reference catalogue ask.
 TYPES_VISIBLE_TO = "catalogue.access.visible_types"
-FILE_NAMINGS = ["valuation.schedules.photographs.PICTURES"]
+FILE_NAMINGS = ["valuation.schedules.making.PICTURES"]
 MEMBER_DATA = ["catalogue.members.member_data.CATALOGUE", "valuation.members.VALUATION"]
 
-# Sheets that are drawn by a task when they are long: what draws each kind.
-SHEET_KINDS = {
-    "labels": "catalogue.printing.label_sheets.draw_labels",
-    "album": "catalogue.printing.album_sheets.draw_album",
-    "ladder": "catalogue.printing.sheets.draw_ladder",
-    "wants": "catalogue.printing.want_sheets.draw_wants",
-    "schedule": "valuation.schedules.drawing.draw_as_sheet",
-}
+# Every kind of sheet that can be printed, with the page where it is asked for.
+SHEETS = [
+    "catalogue.printing.label_sheets.LabelsPage",
+    "catalogue.printing.album_sheets.AlbumPage",
+    "catalogue.printing.album_sheets.AlbumOfAimPage",
+    "catalogue.printing.album_sheets.AlbumOfWantsPage",
+    "catalogue.printing.ladder_sheets.LadderPage",
+    "catalogue.printing.want_sheets.WantsPage",
+    "valuation.schedules.drawing.SchedulePage",
+]
 
 # The demo: what each app adds to its scenario, and the sheets it writes.
 DEMO_STEPS = ["catalogue.demo.scenario.build", "valuation.demo.build"]

@@ -10,5 +10,4 @@ class ValuationConfig(AppConfig):
     verbose_name = "Valuation"
 
     def ready(self) -> None:
-        import_module("valuation.estimates.values_of_doubles")
         import_module("valuation.estimates.lots")

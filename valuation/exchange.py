@@ -26,12 +26,11 @@ valuation.exchange.NoRate: There is no rate for USD on 31 December 1998: rates b
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
-from functools import lru_cache
+from functools import cache, lru_cache
 from typing import Any
 
 from currency_converter import CurrencyConverter, RateNotFoundError
@@ -89,12 +88,7 @@ FIXED: Mapping[str, FixedRate] = {
 
 
 class NoRate(ValueError):
-    """There is no rate; ``message`` is a sentence with named places that ``values`` fills."""
-
-    def __init__(self, message: str, values: Mapping[str, str]) -> None:
-        super().__init__(message % values)
-        self.message = message
-        self.values = dict(values)
+    """There is no rate; its sentence says for what."""
 
 
 @dataclass(frozen=True)
@@ -201,13 +195,10 @@ def _published(code: str, on: date) -> Leg:
     if code == EURO:
         return Leg(EURO, Decimal(1), EURO, on, ECB)
     if code not in rates.currencies:
-        raise NoRate(
-            "There is no rate for %(currency)s in the published tables.", {"currency": code}
-        )
+        raise NoRate(f"There is no rate for {code} in the published tables.")
     if on < FIRST_DAY:
         raise NoRate(
-            "There is no rate for %(currency)s on %(day)s: rates begin on 4 January 1999.",
-            {"currency": code, "day": spoken(on)},
+            f"There is no rate for {code} on {spoken(on)}: rates begin on {spoken(FIRST_DAY)}."
         )
     asked = min(on, last_day())
     for days in range(LONGEST_GAP_DAYS + 1):
@@ -216,20 +207,10 @@ def _published(code: str, on: date) -> Leg:
             return Leg(EURO, rates.convert(Decimal(1), EURO, code, day), code, day, ECB)
         except RateNotFoundError:
             continue
-    raise NoRate(
-        "There is no rate for %(currency)s on %(day)s, nor shortly before it.",
-        {"currency": code, "day": spoken(on)},
-    )
+    raise NoRate(f"There is no rate for {code} on {spoken(on)}, nor shortly before it.")
 
 
-_lock = threading.Lock()
-_loaded: list[Any] = []
-
-
+@cache
 def _rates() -> Any:
     """The rates, read once in this process."""
-    if not _loaded:
-        with _lock:
-            if not _loaded:
-                _loaded.append(CurrencyConverter(decimal=True))
-    return _loaded[0]
+    return CurrencyConverter(decimal=True)

@@ -186,29 +186,23 @@ def summary_of(answer: Answer, rows: Sequence[Row], evidence: Evidence, wrong: i
         )
         said.append(words % {"many": many})
     elif evidence.given and rows:
-        first = rows[0].candidate
-        if none_leads(answer):
-            said.append(
-                _("Likeliest: none of these, %(chance)s.")
-                % {"chance": in_figures(answer.none_of_these)}
-            )
-        elif answer.none_of_these > first.probability:
-            said.append(
-                _("Likeliest type: %(name)s, %(chance)s; none of these, %(none)s.")
-                % {
-                    "name": _named(first),
-                    "chance": in_figures(first.probability),
-                    "none": in_figures(answer.none_of_these),
-                }
-            )
-        else:
-            said.append(
-                _("Likeliest: %(name)s, %(chance)s.")
-                % {"name": _named(first), "chance": in_figures(first.probability)}
-            )
+        said.append(_likeliest(answer, rows[0].candidate))
     elif not evidence.given:
         said.append(_("Nothing to rank by yet."))
     if wrong:
         words = ngettext("One field cannot be read.", "%(many)d fields cannot be read.", wrong)
         said.append(words % {"many": wrong})
     return " ".join(said)
+
+
+def _likeliest(answer: Answer, first: Candidate) -> str:
+    words = _("Likeliest: %(name)s, %(chance)s.")
+    if none_leads(answer):
+        words = _("Likeliest: none of these, %(none)s.")
+    elif answer.none_of_these > first.probability:
+        words = _("Likeliest type: %(name)s, %(chance)s; none of these, %(none)s.")
+    return words % {
+        "name": _named(first),
+        "chance": in_figures(first.probability),
+        "none": in_figures(answer.none_of_these),
+    }

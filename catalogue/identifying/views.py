@@ -32,11 +32,13 @@ from catalogue.identifying.shown_answer import (
 from catalogue.identifying.tables import current_table, eligible
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding
+from series.identifying.evidence import Evidence
 from series.identifying.looks import TOOLS
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
 from series.measuring.signs import HOW_TO_LISTEN, HOW_TO_USE_THE_MAGNET
 from series.measuring.weighing import CAUTIONS
+from series.models import CoinType
 from series.types.queries import with_design
 
 TOP = 8
@@ -86,8 +88,6 @@ def _answered(request: MemberRequest, table: TypeTable, what: Asked) -> dict[str
     if only_date(evidence):
         candidates = [each for each in candidates if shows_the_date(each)]
     rows = rows_of(candidates)
-    measured = evidence.diameter.value if evidence.diameter else None
-    scale, room = scale_of((row.coin_type for row in rows), measured)
     shown = sum(row.candidate.probability for row in rows)
     return {
         "asked": what,
@@ -97,9 +97,7 @@ def _answered(request: MemberRequest, table: TypeTable, what: Asked) -> dict[str
         "rows": rows,
         "others": max(0.0, 1 - answer.none_of_these - shown),
         "none_leads": bool(rows) and none_leads(answer),
-        "measured": measured,
-        "scale": scale,
-        "room": room,
+        **_sizes([row.coin_type for row in rows], evidence),
         "only_date": only_date(evidence),
         "unborne": only_date(evidence) and not rows,
         "readings": readings_of(evidence, rows),
@@ -149,9 +147,15 @@ def _side_by_side(request: MemberRequest, what: Asked, keys: list[str]) -> dict[
         visible=eligible(table, request.user),
         tools=what.tools,
     )
-    measured = what.evidence.diameter.value if what.evidence.diameter else None
-    scale, room = scale_of((one, other), measured, largest_px=COMPARED_PX, most=COMPARED_SCALE)
-    return {"compared": compared, "measured": measured, "scale": scale, "room": room}
+    how = {"largest_px": COMPARED_PX, "most": COMPARED_SCALE}
+    return {"compared": compared, **_sizes([one, other], what.evidence, **how)}
+
+
+def _sizes(types: list[CoinType], evidence: Evidence, **how: float) -> dict[str, Any]:
+    """The measured diameter, and the one scale at which all of it is drawn."""
+    measured = evidence.diameter.value if evidence.diameter else None
+    scale, room = scale_of(types, measured, **how)
+    return {"measured": measured, "scale": scale, "room": room}
 
 
 def _holding(request: MemberRequest) -> Holding | None:

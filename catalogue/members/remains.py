@@ -7,57 +7,57 @@ could read in the count of what was found what others wrote.
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext
+from django.utils.translation import ngettext_lazy
 
 from catalogue.members.models import HandedLink, Member
 from catalogue.models import Proposal, Want
 from catalogue.site.overwriting import is_overwritten
 
+_PROPOSED = ngettext_lazy(
+    "%(n)d type that you proposed stays in the catalogue without your name, since others may hold "
+    "it; your note to the curator goes.",
+    "%(n)d types that you proposed stay in the catalogue without your name, since others may hold "
+    "them; your notes to the curator go.",
+    "n",
+)
+_ASKED_FOR = ngettext_lazy(
+    "%(n)d want of another member that asked for a spare of yours stays on their list, without "
+    "your piece.",
+    "%(n)d wants of other members that asked for spares of yours stay on their lists, without "
+    "your pieces.",
+    "n",
+)
+_ANSWERED = ngettext_lazy(
+    "%(n)d answer that you gave as a curator stays with the type, without your name.",
+    "%(n)d answers that you gave as a curator stay with the types, without your name.",
+    "n",
+)
+_LINKS = ngettext_lazy(
+    "%(n)d link that you made for another person stays, without your name.",
+    "%(n)d links that you made for other persons stay, without your name.",
+    "n",
+)
+
+
+def counted(number: int, words: Any) -> list[str]:
+    """A sentence for so many, by a lazy plural counted by "n"; none for nought."""
+    return [words % {"n": number}] if number else []
+
 
 def catalogue_remains(member: Member) -> list[str]:
     """What stays of the records of this app."""
-    lines = []
-    if n := member.proposals.count():
-        lines.append(
-            ngettext(
-                "%(n)d type that you proposed stays in the catalogue without your name, since "
-                "others may hold it; your note to the curator goes.",
-                "%(n)d types that you proposed stay in the catalogue without your name, since "
-                "others may hold them; your notes to the curator go.",
-                n,
-            )
-            % {"n": n}
-        )
-    if n := Want.everything.filter(asked_of__owner=member).count():
-        lines.append(
-            ngettext(
-                "%(n)d want of another member that asked for a spare of yours stays on their "
-                "list, without your piece.",
-                "%(n)d wants of other members that asked for spares of yours stay on their "
-                "lists, without your pieces.",
-                n,
-            )
-            % {"n": n}
-        )
-    if n := Proposal.objects.filter(decided_by=member).exclude(answer="").count():
-        lines.append(
-            ngettext(
-                "%(n)d answer that you gave as a curator stays with the type, without your name.",
-                "%(n)d answers that you gave as a curator stay with the types, without your name.",
-                n,
-            )
-            % {"n": n}
-        )
-    if n := HandedLink.objects.filter(made_by=member).exclude(member=member).count():
-        lines.append(
-            ngettext(
-                "%(n)d link that you made for another person stays, without your name.",
-                "%(n)d links that you made for other persons stay, without your name.",
-                n,
-            )
-            % {"n": n}
-        )
+    asked_for = Want.everything.filter(asked_of__owner=member)
+    answered = Proposal.objects.filter(decided_by=member).exclude(answer="")
+    links = HandedLink.objects.filter(made_by=member).exclude(member=member)
+    lines = [
+        *counted(member.proposals.count(), _PROPOSED),
+        *counted(asked_for.count(), _ASKED_FOR),
+        *counted(answered.count(), _ANSWERED),
+        *counted(links.count(), _LINKS),
+    ]
     if member.showings.filter(indexed=True, open_to_all=True).exists():
         lines.append(
             _(

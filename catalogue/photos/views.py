@@ -18,6 +18,7 @@ from catalogue import access
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Photo
 from catalogue.photos.forms import PhotoForm, PhotoUpload
+from catalogue.site.record_pages import into_bin, saved
 from series.picture.pictures import CONTENT_TYPE, SIZES, picture_bytes
 
 if TYPE_CHECKING:
@@ -33,17 +34,17 @@ def photo(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     if size not in SIZES:
         raise Http404
     found = get_object_or_404(access.visible_photos(request.user), pk=pk)
-    return picture_response(found.digest, size, private=True)
+    return picture_response(found.digest, size)
 
 
-def picture_response(digest: str, size: str, private: bool) -> HttpResponse:
+def picture_response(digest: str, size: str) -> HttpResponse:
     """A stored picture; it never changes under its name, so a browser may keep it a while."""
     try:
         data = picture_bytes(digest, size)
     except FileNotFoundError as error:
         raise Http404 from error
     response = HttpResponse(data, content_type=CONTENT_TYPE)
-    response["Cache-Control"] = f"{'private' if private else 'public'}, max-age=3600"
+    response["Cache-Control"] = "private, max-age=3600"
     response["Last-Modified"] = http_date(0)
     response["Content-Disposition"] = "inline"
     return response
@@ -100,8 +101,7 @@ def _own_photo(request: MemberRequest, pk: int) -> Photo:
 def photo_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own_photo(request, pk)
     form = PhotoForm(request.POST or None, instance=found)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The photograph is saved."))
+    if saved(request, form, _("The photograph is saved.")):
         return redirect(found.holding)
     context = {"form": form, "photo": found, "holding": found.holding}
     return render(request, "photos/edit.html", context)
@@ -110,6 +110,5 @@ def photo_edit(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def photo_remove(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own_photo(request, pk)
-    found.bin()
-    messages.success(request, _("The photograph is in the bin; it stays there for 90 days."))
-    return redirect(found.holding)
+    said = _("The photograph is in the bin; it stays there for 90 days.")
+    return into_bin(request, found, said, found.holding)

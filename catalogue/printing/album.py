@@ -24,22 +24,12 @@ source.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from catalogue.printing.album_grid import Grid, grid_of, line_sizes
 from catalogue.printing.breaks import Block, page_breaks
-from catalogue.printing.furniture import Margins, Words, foot, running_head, shown_in_words
-from catalogue.printing.geometry import (
-    PAPERS,
-    Circle,
-    Line,
-    Page,
-    Paper,
-    SheetProblem,
-    Text,
-    gettext_noop,
-    measure,
-)
+from catalogue.printing.furniture import CONTINUED, Filling, Margins, shown_in_words
+from catalogue.printing.geometry import PAPERS, Circle, Page, Paper, SheetProblem, measure
 from catalogue.printing.lettering import Lettering, longest_word, text_width, wrap
 
 TITLE = Lettering("title", "serif", 22, weight=600, leading=1.2)
@@ -52,7 +42,7 @@ GAP_LABEL = Lettering("pocket-gap", "sans", 7.5, align="center", italic=True, co
 LABEL_WIDEST = Lettering("pocket-widest", "sans", 7.5, weight=600)
 
 STORY_WIDTH = 135.0
-RUNNING_HEIGHT = 9.0
+NOTE_GAP = 0.6
 
 
 @dataclass(frozen=True)
@@ -107,17 +97,6 @@ class _Strip:
     begins: bool
 
 
-@dataclass
-class _Sheet:
-    """The page being filled: what is on it and how far down it is full."""
-
-    y: float
-    circles: list[Circle] = field(default_factory=list)
-    lines: list[Line] = field(default_factory=list)
-    texts: list[Text] = field(default_factory=list)
-    shown: list[tuple[str, int | None]] = field(default_factory=list)
-
-
 def lay_album(
     title: str,
     rows: Sequence[Row],
@@ -127,7 +106,6 @@ def lay_album(
     paper: Paper = PAPERS["A4"],
     margins: Margins | None = None,
     measures: Measures | None = None,
-    words: Words | None = None,
     before: int = 0,
     total: int = 0,
 ) -> tuple[Page, ...]:
@@ -137,79 +115,39 @@ def lay_album(
     pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin
     without a width or one that does not fit the page; its text names the coin.
     """
-    layout = _Album(title, paper, margins or Margins(), measures or Measures(), words or Words())
-    layout.head(subtitle, story)
+    layout = _Album(paper, margins or Margins(), measures or Measures())
+    layout.head(title, subtitle, story)
     layout.rows([row for row in rows if row.pockets])
-    return layout.pages(before, total)
+    return layout.furnished(title, before, total)
 
 
-class _Album:
-    def __init__(
-        self, title: str, paper: Paper, margins: Margins, measures: Measures, words: Words
-    ) -> None:
-        self.title, self.paper, self.words = title, paper, words
-        self.margins, self.measures = margins, measures
-        self.left = margins.left
-        self.right = paper.width - margins.right
-        self.bottom = paper.height - margins.bottom
+class _Album(Filling):
+    def __init__(self, paper: Paper, margins: Margins, measures: Measures) -> None:
+        super().__init__(paper, margins)
+        self.measures = measures
         self.coins_left = self.left + measures.heading_width + measures.heading_gap
-        self.sheets: list[_Sheet] = [_Sheet(y=margins.top)]
-
-    @property
-    def sheet(self) -> _Sheet:
-        return self.sheets[-1]
-
-    @property
-    def overleaf(self) -> float:
-        """Where the content of a page after the first begins."""
-        return self.margins.top + RUNNING_HEIGHT
+        self.shown: list[list[tuple[str, int | None]]] = [[]]
 
     def turn(self) -> None:
-        self.sheets.append(_Sheet(y=self.overleaf))
+        super().turn()
+        self.shown.append([])
 
-    def put(
-        self,
-        key: str,
-        x: float,
-        width: float,
-        text: tuple[str, ...],
-        how: Lettering,
-        tag: str = "p",
-    ) -> None:
-        """Text at the present height, which it moves down by its own height."""
-        placed = Text(key, x, self.sheet.y, width, text, how, tag)
-        self.sheet.texts.append(placed)
-        self.sheet.y += placed.height
+    def note(self, number: int) -> str:
+        return shown_in_words(self.shown[number])
 
-    def head(self, subtitle: str, story: Sequence[str]) -> None:
-        width = self.right - self.left
-        self.put("title", self.left, width, wrap(self.title, TITLE, width), TITLE, "h1")
+    def head(self, title: str, subtitle: str, story: Sequence[str]) -> None:
+        self.flow("title", title, TITLE, "h1")
         if subtitle:
-            self.sheet.y += 0.8
-            self.put("subtitle", self.left, width, wrap(subtitle, SUBTITLE, width), SUBTITLE)
-        self.sheet.y += 2.5
+            self.y += 0.8
+            self.flow("subtitle", subtitle, SUBTITLE)
+        self.y += 2.5
         self.rule("strong")
-        self.sheet.y += 4.5
+        self.y += 4.5
         for paragraph in story:
-            self.story(paragraph)
+            self.flow("story", paragraph, STORY, width=STORY_WIDTH, least=2)
+            self.y += 1.5
         if story:
-            self.sheet.y += 4
-
-    def story(self, paragraph: str) -> None:
-        """A paragraph, over the page where it must be."""
-        width = min(STORY_WIDTH, self.right - self.left)
-        lines = wrap(paragraph, STORY, width)
-        while lines:
-            fit = int((self.bottom - self.sheet.y) / STORY.line_height + 1e-9)
-            if fit < min(2, len(lines)):
-                self.turn()
-                continue
-            self.put("story", self.left, width, lines[:fit], STORY)
-            lines = lines[fit:]
-        self.sheet.y += 1.5
-
-    def rule(self, look: str = "thin") -> None:
-        self.sheet.lines.append(Line(self.left, self.sheet.y, self.right, self.sheet.y, look))
+            self.y += 4
 
     def rows(self, rows: Sequence[Row]) -> None:
         """All rows on one grid, over as many pages as they need."""
@@ -228,7 +166,7 @@ class _Album:
         ]
         blocks = [self.block(strip) for strip in strips]
         full = self.bottom - self.overleaf
-        starts = page_breaks(blocks, self.bottom - self.sheet.y, full)
+        starts = page_breaks(blocks, self.bottom - self.y, full)
         for page, (start, end) in enumerate(zip(starts, [*starts[1:], len(blocks)], strict=True)):
             if page:
                 self.turn()
@@ -246,8 +184,7 @@ class _Album:
 
     def block(self, strip: _Strip) -> Block:
         """How high a line of pockets is below others, and on top of a page under its heading."""
-        heading = self.heading(strip.row, continued=not strip.begins)
-        opening = max(strip.height, _height(heading))
+        opening = max(strip.height, self.heading_height(strip))
         if opening > self.bottom - self.overleaf + 1e-6:
             raise self.too_high(strip)
         gap = self.measures.row_gap if strip.begins else self.measures.gap_down
@@ -257,69 +194,53 @@ class _Album:
     def strip(self, strip: _Strip, block: Block, grid: Grid, top: bool) -> None:
         """A line of pockets at the present height, under those before it."""
         if not top:
-            self.sheet.y += block.gap / 2
+            self.y += block.gap / 2
             if strip.begins:
                 self.rule()
-            self.sheet.y += block.gap / 2
+            self.y += block.gap / 2
         if strip.begins or top:
-            heading = self.heading(strip.row, continued=not strip.begins)
-            self.sheet.texts += _moved(heading, self.sheet.y)
+            heading, note = self.heading(strip)
+            tag = "h2" if strip.begins else "p"
+            key, width = strip.row.heading, self.measures.heading_width
+            below = self.y + self.put(key, self.left, self.y, width, heading, HEADING, tag)
+            self.put(key, self.left, below + NOTE_GAP, width, note, NOTE)
         self.place(strip, grid)
-        self.sheet.y += block.opening if top else block.height
+        self.y += block.opening if top else block.height
 
-    def heading(self, row: Row, continued: bool) -> list[Text]:
-        """Heading and note of a row, as if at the top of the page."""
+    def heading(self, strip: _Strip) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Heading and note of a row, broken to their column."""
         width = self.measures.heading_width
-        texts = [
-            Text(
-                row.heading,
-                self.left,
-                0,
-                width,
-                wrap(row.heading, HEADING, width),
-                HEADING,
-                "p" if continued else "h2",
-            )
-        ]
-        below = (
-            f"{row.note}\n{self.words.continued}"
-            if row.note and continued
-            else (self.words.continued if continued else row.note)
-        )
-        if below:
-            lines = wrap(below, NOTE, width)
-            texts.append(Text(row.heading, self.left, texts[0].height + 0.6, width, lines, NOTE))
-        return texts
+        said = (strip.row.note, "" if strip.begins else CONTINUED)
+        note = "\n".join(filter(None, said))
+        return wrap(strip.row.heading, HEADING, width), wrap(note, NOTE, width) if note else ()
+
+    def heading_height(self, strip: _Strip) -> float:
+        heading, note = self.heading(strip)
+        below = NOTE_GAP + len(note) * NOTE.line_height if note else 0.0
+        return len(heading) * HEADING.line_height + below
 
     def slot(self, row: Row, pocket: Pocket, room: float) -> _Slot:
-        name = " ".join((row.heading, *pocket.label[:1]))
-        if not pocket.width > 0:
-            raise SheetProblem(
-                gettext_noop(
-                    "“%(coin)s” has no diameter on record, so its pocket cannot be drawn: enter "
-                    "one for its type, or leave it out."
-                ),
-                {"coin": name},
-            )
-        pocket_width = pocket.width + self.measures.clearance
-        if pocket_width > room + 1e-6:
-            raise SheetProblem(
-                gettext_noop(
-                    "“%(coin)s” needs a pocket %(pocket)s mm wide; a row on %(paper)s has room "
-                    "for %(room)s mm. Leave it out, or choose wider paper."
-                ),
-                {
-                    "coin": name,
-                    "pocket": measure(pocket_width),
-                    "paper": self.paper.name,
-                    "room": measure(room),
-                },
-            )
+        pocket_width = self.pocket_width(row, pocket, room)
         widest = max(pocket_width, self.measures.label_width)
         widest = min(room, max([widest, *(longest_word(t, LABEL_WIDEST) for t in pocket.label)]))
         label = tuple(part for text in pocket.label for part in wrap(text, LABEL_WIDEST, widest))
         width = max([pocket_width, *(text_width(line, LABEL_WIDEST) for line in label)])
         return _Slot(pocket, min(width, room), label)
+
+    def pocket_width(self, row: Row, pocket: Pocket, room: float) -> float:
+        name = " ".join((row.heading, *pocket.label[:1]))
+        if not pocket.width > 0:
+            raise SheetProblem(
+                f"“{name}” has no diameter on record, so its pocket cannot be drawn: enter one for "
+                "its type, or leave it out."
+            )
+        width = pocket.width + self.measures.clearance
+        if width > room + 1e-6:
+            raise SheetProblem(
+                f"“{name}” needs a pocket {measure(width)} mm wide; a row on {self.paper.name} has "
+                f"room for {measure(room)} mm. Leave it out, or choose wider paper."
+            )
+        return width
 
     def line_height(self, line: Sequence[_Slot]) -> float:
         return self.pocket_height(line) + max(self.label_height(slot) for slot in line)
@@ -337,56 +258,17 @@ class _Album:
         width = grid.width(strip.columns)
         for number, slot in enumerate(strip.slots):
             pocket = slot.pocket
-            cx = self.coins_left + grid.centre(number, strip.columns)
+            cx, cy = self.coins_left + grid.centre(number, strip.columns), self.y + height / 2
             look = "held" if pocket.held else "gap"
-            self.sheet.circles.append(
-                Circle(pocket.key, cx, self.sheet.y + height / 2, pocket.width / 2, look)
-            )
-            self.sheet.shown.append((strip.row.heading, pocket.year))
-            if slot.label:
-                how = LABEL if pocket.held else GAP_LABEL
-                y = self.sheet.y + height + self.measures.label_gap
-                left = cx - width / 2
-                self.sheet.texts.append(Text(pocket.key, left, y, width, slot.label, how))
+            self.page.circles.append(Circle(pocket.key, cx, cy, pocket.width / 2, look))
+            self.shown[-1].append((strip.row.heading, pocket.year))
+            how = LABEL if pocket.held else GAP_LABEL
+            y = self.y + height + self.measures.label_gap
+            self.put(pocket.key, cx - width / 2, y, width, slot.label, how)
 
     def too_high(self, strip: _Strip) -> SheetProblem:
-        label = strip.slots[0].pocket.label[:1]
+        name = " ".join((strip.row.heading, *strip.slots[0].pocket.label[:1]))
         return SheetProblem(
-            gettext_noop(
-                "“%(coin)s” with its label does not fit the height of a page of %(paper)s: "
-                "shorten its label or its heading, or leave it out."
-            ),
-            {"coin": " ".join((strip.row.heading, *label)), "paper": self.paper.name},
+            f"“{name}” with its label does not fit the height of a page of {self.paper.name}: "
+            "shorten its label or its heading, or leave it out."
         )
-
-    def pages(self, before: int, total: int) -> tuple[Page, ...]:
-        total = total or before + len(self.sheets)
-        return tuple(
-            self.page(sheet, before + number, total, headed=number > 1)
-            for number, sheet in enumerate(self.sheets, 1)
-        )
-
-    def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
-        lines, texts = foot(self.paper, self.margins, number, total, self.words)
-        head_lines: tuple[Line, ...] = ()
-        head_texts: tuple[Text, ...] = ()
-        if headed:
-            head_lines, head_texts = running_head(
-                self.paper, self.margins, self.title, shown_in_words(sheet.shown, self.words)
-            )
-        return Page(
-            self.paper,
-            number,
-            total,
-            circles=tuple(sheet.circles),
-            lines=(*head_lines, *sheet.lines, *lines),
-            texts=(*head_texts, *sheet.texts, *texts),
-        )
-
-
-def _height(texts: list[Text]) -> float:
-    return max(text.y + text.height for text in texts)
-
-
-def _moved(texts: list[Text], y: float) -> list[Text]:
-    return [Text(t.key, t.x, t.y + y, t.width, t.lines, t.lettering, t.tag) for t in texts]

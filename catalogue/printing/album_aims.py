@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from django.utils.text import capfirst
 from django.utils.translation import gettext as _
 
 from catalogue import access
+from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.models import Aim, Holding, Member, Want, WantList
 from catalogue.printing.album_pieces import AlbumOf, PocketOf, album_from
 from catalogue.wants.gaps import GAP, HELD, UPGRADE, lacking, live_aims, scope_issues
 from catalogue.wants.lists import lines_by_hand
+from catalogue.wants.units import way_of
 from series.models import CoinType, Denomination, Issue
 from series.text.words import years_text
 
@@ -32,12 +34,12 @@ def own_list(owner: Member, pk: int) -> WantList:
 def album_of_aim(owner: Member, parameters: Mapping[str, Any]) -> AlbumOf:
     """A pocket for each item of the aim with the id ``aim``; without ``gaps`` for those held."""
     aim = own_aim(owner, parameters["aim"])
-    pieces, widest = _pieces_of(owner, aim), _widest(aim)
+    way, pieces, widest = way_of(aim), _pieces_of(owner, aim), _widest(aim)
     pockets = []
     for state in (HELD, UPGRADE, *((GAP,) if parameters.get("gaps") else ())):
         asked = _asked(aim, state, alone=False)
         for item in lacking(aim, state):
-            held = pieces.get(_key(aim, item), [])
+            held = pieces.get(way.key(item), [])
             pockets.append(_pocket(aim, item, held, widest, asked))
     return album_from(aim.name, pockets, made_for=aim.name)
 
@@ -86,27 +88,15 @@ def _pocket(
     return PocketOf(coin_type, None, held, caption=caption, group=group, part=part, asked=asked)
 
 
-def _key(aim: Aim, item: Item) -> Any:
-    if isinstance(item, Issue) and aim.unit == Aim.Unit.DATE:
-        return (item.coin_type_id, item.shown)
-    return item.pk
-
-
 def _pieces_of(owner: Member, aim: Aim) -> dict[Any, list[Holding]]:
     """The owner's pieces of each item of an aim. One query."""
-    status = (Holding.Status.HELD, Holding.Status.ON_LOAN)
     types = scope_issues(aim).order_by().values("coin_type")
-    pieces = access.own_holdings(owner).filter(coin_type__in=types, status__in=status)
-    key: dict[str, Callable[[Holding], Any]] = {
-        Aim.Unit.DATE: lambda piece: (piece.coin_type_id, piece.issue and piece.issue.shown),
-        Aim.Unit.DATE_MINT: lambda piece: piece.issue_id,
-        Aim.Unit.TYPE: lambda piece: piece.coin_type_id,
-        Aim.Unit.DENOMINATION: lambda piece: piece.coin_type and piece.coin_type.denomination_id,
-    }
+    pieces = access.own_holdings(owner).filter(coin_type__in=types, status__in=IN_HAND)
+    way = way_of(aim)
     found: dict[Any, list[Holding]] = {}
     related = "issue", "coin_type__denomination", "coin_type__series__issuer"
     for piece in pieces.select_related(*related).prefetch_related("coin_type__faces"):
-        found.setdefault(key[aim.unit](piece), []).append(piece)
+        found.setdefault(way.piece_key(piece), []).append(piece)
     return found
 
 

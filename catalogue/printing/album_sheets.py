@@ -2,20 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import cached_property
+from typing import Any
+
+from django.http import Http404
 from django.utils.translation import gettext as _
 
+from catalogue.holdings.browse.filters import ANY, NONE
 from catalogue.holdings.dates.shown import shown_date
-from catalogue.models import Member
+from catalogue.models import Member, WantList
 from catalogue.printing import album
 from catalogue.printing.album_aims import album_of_aim, album_of_list
-from catalogue.printing.album_pieces import AlbumOf, PartOf, PocketOf, album_of
+from catalogue.printing.album_pieces import (
+    AlbumOf,
+    PartOf,
+    PocketOf,
+    album_of,
+    album_pieces,
+    album_title,
+    album_types,
+)
 from catalogue.printing.coins import coin_art, widest_mm
+from catalogue.printing.forms import AlbumForm
 from catalogue.printing.furniture import shown_in_words
-from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
+from catalogue.printing.geometry import PAPERS, Page, SheetProblem
 from catalogue.printing.pictures import Pictures, names_of_pieces
-from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent, words
+from catalogue.printing.responses import Order, SheetPage
+from catalogue.printing.selection import in_words
+from catalogue.printing.sheets import Parameters, Progress, in_parts, pdf_of, silent
+from catalogue.site.record_pages import own_or_404
+from catalogue.wants.gaps import completion, live_aims
+from catalogue.wants.lists import lines_of_list
 from series.picture.drawing import Drawn, supposed_mark
+from series.text.stored_numbers import whole_number
 from series.types.drawn import drawn
+
+POCKETS_AT_ONCE, PAGES_AT_ONCE = 120, 10
 
 
 def album_asked_for(owner: Member, parameters: Parameters) -> AlbumOf:
@@ -36,11 +59,8 @@ def draw_album(owner: Member, parameters: Parameters, progress: Progress = silen
     pages = lay_parts(found, parameters)
     if not pages:
         raise SheetProblem(
-            gettext_noop(
-                "Nothing is chosen that could be drawn, so there is nothing to print. With gaps, "
-                "the dates you lack are drawn too."
-            ),
-            {},
+            "Nothing is chosen that could be drawn, so there is nothing to print. With gaps, the "
+            "dates you lack are drawn too."
         )
     pictures = Pictures()
     art = _album_art(found, str(parameters.get("coins", "pictures")), pictures, progress)
@@ -49,14 +69,11 @@ def draw_album(owner: Member, parameters: Parameters, progress: Progress = silen
 
 def lay_parts(found: AlbumOf, parameters: Parameters) -> list[Page]:
     """The pages of an album; each series begins on a page of its own."""
-    laid: list[tuple[Page, ...]] = [()] * len(found.parts)
-    for _pass in ("count", "number") if len(found.parts) > 1 else ("once",):
-        total = sum(map(len, laid))
-        before = 0
-        for place, part in enumerate(found.parts):
-            laid[place] = _lay_part(found, part, parameters, before, total)
-            before += len(laid[place])
-    return [page for pages in laid for page in pages]
+
+    def lay(part: PartOf, before: int, total: int) -> tuple[Page, ...]:
+        return _lay_part(found, part, parameters, before, total)
+
+    return in_parts(found.parts, lay)
 
 
 def _lay_part(
@@ -84,14 +101,13 @@ def _lay_part(
         for pocket in row.pockets
     ]
     made_for = "" if found.made_for == part.name else found.made_for
-    subtitle = [made_for, part.countries, shown_in_words(shown, words())]
+    subtitle = [made_for, part.countries, shown_in_words(shown)]
     return album.lay_album(
         part.name, rows,
         subtitle=" · ".join(filter(None, subtitle)),
         story=story,
         paper=PAPERS[parameters.get("paper", "A4")],
         measures=album.Measures(clearance=float(parameters.get("clearance", 1))),
-        words=words(),
         before=before,
         total=total,
     )  # fmt: skip
@@ -123,3 +139,105 @@ def _album_art(
         + supposed_mark(_drawn(pocket))
         for pocket, best in held
     }
+
+
+class AlbumPage(SheetPage):
+    """Album pages of a series, a type, a country, or the pieces that the address finds."""
+
+    kind = "album"
+    name = "album-sheet"
+    route = "sheets/album/"
+    draw = staticmethod(draw_album)
+    template = "printing/album.html"
+    without: Sequence[str] = ()
+    """Fields of the form that are not asked for."""
+
+    @cached_property
+    def scope(self) -> dict[str, Any]:
+        """What the album is about: a key under its name, or the address of browsing as ``query``.
+
+        Browsing knows series and countries by number, so a key is told from a choice by its form.
+        """
+        for name in ("series", "type", "country"):
+            key = self.request.GET.get(name, "")
+            if key and whole_number(key) is None and key not in {ANY, NONE}:
+                return {name: key}
+        return {"query": self.request.GET.urlencode()}
+
+    @cached_property
+    def about(self) -> dict[str, Any]:
+        """What the page says the album is about; ``whole``: not of a choice of pieces."""
+        types = album_types(self.owner, self.scope)
+        if types is not None and not types.exists():
+            raise Http404
+        return {
+            "title": album_title(self.owner, self.scope),
+            "count": album_pieces(self.owner, self.scope).count(),
+            "said": [] if types is not None else in_words(self.owner, self.scope["query"]),
+            "whole": types is not None,
+        }
+
+    def context(self) -> dict[str, Any]:
+        return self.about
+
+    def form(self) -> AlbumForm:
+        whole = self.about.get("whole", True)
+        gaps = whole or self.request.GET.get("gaps") == "1"
+        initial = {"paper": self.owner.paper, "gaps": gaps, "each": not whole}
+        return AlbumForm(self.request.POST or None, initial=initial, without=self.without)
+
+    def order(self, form: AlbumForm) -> Order:
+        title = self.about["title"]
+        parameters = form.parameters(self.scope)
+        called = _("Album pages: %(title)s") % {"title": title} if title else _("Album pages")
+        size, short = _size(self.owner, parameters)
+        return Order(called, parameters, size, size if short else -1)
+
+
+class AlbumOfAimPage(AlbumPage):
+    """Album pages of an aim: what is held in its place, an empty circle for what is missing."""
+
+    name = "album-of-aim"
+    route = "sheets/album/aim/<number:pk>/"
+    without = ("each",)
+
+    @cached_property
+    def about(self) -> dict[str, Any]:
+        found = own_or_404(self.request, live_aims(self.owner), self.scope["aim"])
+        return {"title": found.name, "aim": found, "completion": completion(found)}
+
+    @cached_property
+    def scope(self) -> dict[str, Any]:
+        return {"aim": self.kwargs["pk"]}
+
+
+class AlbumOfWantsPage(AlbumPage):
+    """Album pages with an empty circle for everything a want list asks for."""
+
+    name = "album-of-wants"
+    route = "sheets/album/list/<number:pk>/"
+    without = ("coins", "gaps", "each")
+
+    @cached_property
+    def about(self) -> dict[str, Any]:
+        found = own_or_404(self.request, WantList.objects.all(), self.scope["list"])
+        return {"title": found.title, "list": found, "count": len(lines_of_list(found))}
+
+    @cached_property
+    def scope(self) -> dict[str, Any]:
+        return {"list": self.kwargs["pk"]}
+
+
+def _size(owner: Member, parameters: Parameters) -> tuple[int, bool]:
+    """How many pieces an album shows, and whether it is drawn at once.
+
+    Raises SheetProblem when it cannot be laid out.
+    """
+    if not parameters.keys() & {"aim", "list"}:
+        count = album_pieces(owner, parameters).count()
+        if count > POCKETS_AT_ONCE:
+            return count, False
+    found = album_asked_for(owner, parameters)
+    held = sum(bool(pocket.holdings) for pocket in found.pockets)
+    pages = 0 if held > POCKETS_AT_ONCE else len(lay_parts(found, parameters))
+    return len(found.pockets), held <= POCKETS_AT_ONCE and pages <= PAGES_AT_ONCE

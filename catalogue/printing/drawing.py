@@ -21,10 +21,11 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
-from catalogue.printing.geometry import Box, Line, Page, Text
+from catalogue.printing.geometry import Box, Line, Page, Picture, Text
 from catalogue.printing.lettering import FAMILY_NAMES, MM_PER_POINT, Lettering
 
 COLOURS = {"ink": "#1F2226", "muted": "#666A70", "accent": "#8A5A1F", "warning": "#9A3F2B"}
+BAR_GAP = 0.6  # mm from a picture to the bar under it
 _ARM = 4 / 3 * (math.sqrt(2) - 1)
 _LOOKS = {
     "held": 'fill="none" stroke="#1F2226" stroke-width="0.25"',
@@ -49,11 +50,23 @@ class DrawnText:
 
 
 @dataclass(frozen=True)
+class DrawnPicture:
+    """A picture, and the bar under it: their classes, and how many mm 10 mm of the coin are."""
+
+    name: str
+    alt: str
+    classes: str
+    bar: str
+    scale: str | None
+
+
+@dataclass(frozen=True)
 class DrawnPage:
-    """One page: shapes as SVG markup (safe: made of numbers alone) and texts."""
+    """One page: shapes as SVG markup (safe: made of numbers alone), pictures and texts."""
 
     number: int
     svg: str
+    pictures: tuple[DrawnPicture, ...]
     texts: tuple[DrawnText, ...]
 
 
@@ -74,7 +87,8 @@ def draw(pages: Sequence[Page], art: Mapping[str, str] | None = None) -> DrawnSh
     """
     styles = _Styles()
     drawn = tuple(
-        DrawnPage(page.number, _svg(page, art or {}), styles.texts(page)) for page in pages
+        DrawnPage(page.number, _svg(page, art or {}), styles.pictures(page), styles.texts(page))
+        for page in pages
     )
     name = "sheet"
     if pages:
@@ -104,11 +118,23 @@ class _Styles:
     def texts(self, page: Page) -> tuple[DrawnText, ...]:
         return tuple(DrawnText(text.tag, self._classes(text), _markup(text)) for text in page.texts)
 
+    def pictures(self, page: Page) -> tuple[DrawnPicture, ...]:
+        return tuple(self._picture(picture) for picture in page.pictures)
+
+    def _picture(self, picture: Picture) -> DrawnPicture:
+        left, top = self._place(f"left:{number(picture.x)}mm"), self._top(picture.y)
+        side = number(picture.size)
+        classes = f"{left} {top} {self._place(f'width:{side}mm;height:{side}mm')}"
+        bar = f"{left} {self._top(picture.y + picture.size + BAR_GAP)}" if picture.scale else ""
+        return DrawnPicture(picture.name, picture.alt, classes, bar, picture.scale)
+
     def _classes(self, text: Text) -> str:
         self._letterings[text.lettering.name] = text.lettering
         across = self._place(f"left:{number(text.x)}mm;width:{number(text.width)}mm")
-        down = self._place(f"top:{number(text.y)}mm")
-        return f"{text.lettering.name} {across} {down}"
+        return f"{text.lettering.name} {across} {self._top(text.y)}"
+
+    def _top(self, y: float) -> str:
+        return self._place(f"top:{number(y)}mm")
 
     def _place(self, rule: str) -> str:
         return self._places.setdefault(rule, f"p{len(self._places)}")

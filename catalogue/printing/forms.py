@@ -17,7 +17,6 @@ from catalogue.models import LabelStock, Member, Place
 from catalogue.printing.geometry import SheetProblem, measure
 from catalogue.printing.label_contents import CONTENTS, FIELDS, LINES_MOST, lines_by_number
 from catalogue.printing.queries import measures_of
-from catalogue.printing.sheets import problem_in_words
 from catalogue.printing.stock import READY_MADE, Stock, misfits, ticket_stock
 from series.forms import RecordForm
 
@@ -43,23 +42,18 @@ class StockForm(RecordForm):
             "gap_down_mm",
         ]
         widgets = {"paper": forms.Select(choices=Member.Paper.choices)}
-
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        helps = {
+        help_texts = {
             "width_mm": gettext_lazy("Of a round label: its diameter."),
             "left_mm": gettext_lazy("From the edge of the paper to the first column."),
             "top_mm": gettext_lazy("From the edge of the paper to the first row."),
         }
-        for name, text in helps.items():
-            self.fields[name].help_text = text
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
         if not self.errors:
             values = {name: cleaned[name] for name in self.Meta.fields}
             for problem in misfits(measures_of(LabelStock(**values))):
-                self.add_error(None, problem_in_words(problem))
+                self.add_error(None, problem)
         return cleaned
 
 
@@ -131,7 +125,7 @@ class LabelsForm(forms.Form):
         suggested = {name: n for n, line in enumerate(CONTENTS["full"], 1) for name in line}
         for name, label in FIELDS.items():
             self.fields[f"line_{name}"] = forms.ChoiceField(
-                label=capfirst(_(label)),
+                label=capfirst(label),
                 choices=numbers,
                 required=False,
                 initial=str(suggested[name]),
@@ -163,7 +157,7 @@ class LabelsForm(forms.Form):
         if stock is not None:
             self.measures = stock
             for problem in misfits(stock):
-                self.add_error("stock", problem_in_words(problem))
+                self.add_error("stock", problem)
             if cleaned["first"] > stock.per_sheet:
                 text = _("This sheet has %(n)d labels; choose one of them as the first free one.")
                 self.add_error("first", text % {"n": stock.per_sheet})
@@ -198,7 +192,7 @@ class LabelsForm(forms.Form):
                 float(height) if shape == LabelStock.Shape.RECTANGLE else 0.0,
             )
         except SheetProblem as problem:
-            self.add_error("inner_mm", problem_in_words(problem))
+            self.add_error("inner_mm", str(problem))
             return None
 
     def parameters(self, query: str) -> dict[str, Any]:

@@ -10,41 +10,25 @@ was set to "fit to page". Lengths in mm from the top left corner.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalogue.printing.geometry import Line, Paper, Text
+from catalogue.printing.geometry import Line, Page, Paper, Text
 from catalogue.printing.lettering import Lettering, text_width, wrap
 from series.text.words import years_text
 
 RULE = 50
 TICK = 1.0
 
+RULE_SAYS = "50 mm: if your ruler reads otherwise, print again at 100 %"
+CONTINUED = "continued"
+RUNNING_HEIGHT = 9.0  # from the top of a later page to what stands under its running head
+
 FOOT = Lettering("foot", "sans", 7.5, colour="muted")
 FOOT_RIGHT = Lettering("foot-right", "sans", 7.5, colour="muted", align="right")
 RUNNING = Lettering("running", "serif", 9, weight=600)
 RUNNING_RIGHT = Lettering("running-right", "sans", 8, colour="muted", align="right")
-
-
-@dataclass(frozen=True)
-class Words:
-    """The words a layout writes by itself, so that a view can hand in translated ones.
-
-    ``page`` has the places ``%(number)s`` and ``%(total)s``, ``reduced`` has ``%(scale)s``,
-    ``between`` has ``%(first)s`` and ``%(last)s``.
-    """
-
-    page: str = "page %(number)s of %(total)s"
-    rule: str = "50 mm: if your ruler reads otherwise, print again at 100 %"
-    continued: str = "continued"
-    between: str = "%(first)s to %(last)s"
-    not_struck: str = "not struck"
-    true_size: str = "drawn to true size"
-    reduced: str = "drawn at %(scale)s"
-    trial: str = (
-        "Trial sheet: hold it with a sheet of labels against the light; every outline should lie "
-        "on the edge of a label."
-    )
 
 
 @dataclass(frozen=True)
@@ -66,37 +50,116 @@ def check_rule(x: float, y: float) -> tuple[Line, ...]:
     return (Line(x, y, x + RULE, y, "rule"), *ticks)
 
 
-def foot(
-    paper: Paper, margins: Margins, number: int, total: int, words: Words
-) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
-    """Rule and page number of one page."""
-    y = paper.height - margins.bottom + 9
-    right = paper.width - margins.right
+def foot(page: Page, margins: Margins) -> None:
+    """Put the rule and the page number on a page."""
+    y = page.paper.height - margins.bottom + 9
+    right = page.paper.width - margins.right
     level = y - FOOT.line_height + 0.8
-    count = words.page % {"number": number, "total": total}
-    return check_rule(margins.left, y), (
-        Text("rule", margins.left + RULE + 3, level, 80, (words.rule,), FOOT),
+    count = f"page {page.number} of {page.total}"
+    page.lines += check_rule(margins.left, y)
+    page.texts += [
+        Text("rule", margins.left + RULE + 3, level, 80, (RULE_SAYS,), FOOT),
         Text("page", right - 40, level, 40, (count,), FOOT_RIGHT),
-    )
+    ]
 
 
-def running_head(
-    paper: Paper, margins: Margins, left: str, right: str
-) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
-    """Title on the left, a short note on the right, a thin line under both.
+def running_head(page: Page, margins: Margins, left: str, right: str) -> None:
+    """Put a title on the left, a short note on the right, and a thin line under both.
 
     The note has the room it needs up to the half; a title too long for the rest ends in "…".
     """
-    width = paper.width - margins.left - margins.right
+    width = page.paper.width - margins.left - margins.right
     y = margins.top + RUNNING.line_height + 1
     note = one_line(right, RUNNING_RIGHT, width / 2)
     taken = text_width(note, RUNNING_RIGHT) + 4 if note else 0.0
     title = one_line(left, RUNNING, width - taken)
+    page.lines.insert(0, Line(margins.left, y, margins.left + width, y, "thin"))
     texts = [Text("running", margins.left, margins.top, width - taken, (title,), RUNNING)]
     if note:
-        start = margins.left + width - taken
-        texts.append(Text("running-note", start, margins.top + 0.2, taken, (note,), RUNNING_RIGHT))
-    return (Line(margins.left, y, margins.left + width, y, "thin"),), tuple(texts)
+        x, level = margins.left + width - taken, margins.top + 0.2
+        texts.append(Text("running-note", x, level, taken, (note,), RUNNING_RIGHT))
+    page.texts[:0] = texts  # it is read first
+
+
+class Filling:
+    """Pages of one paper, filled from top to bottom; ``y`` is how far down the last one is full."""
+
+    def __init__(self, paper: Paper, margins: Margins, running: float = RUNNING_HEIGHT) -> None:
+        self.paper, self.margins = paper, margins
+        self.left, self.right = margins.left, paper.width - margins.right
+        self.width = self.right - self.left
+        self.bottom = paper.height - margins.bottom
+        self.overleaf = margins.top + running
+        self.pages = [Page(paper)]
+        self.y = margins.top
+
+    @property
+    def page(self) -> Page:
+        return self.pages[-1]
+
+    def turn(self) -> None:
+        """A new page, under its running head."""
+        self.pages.append(Page(self.paper))
+        self.y = self.overleaf
+
+    def put(
+        self,
+        key: str,
+        x: float,
+        y: float,
+        width: float,
+        lines: str | Sequence[str],
+        how: Lettering,
+        tag: str = "p",
+    ) -> float:
+        """Text in a place on the last page; returns its height. What says nothing is left out."""
+        broken = (lines,) if isinstance(lines, str) else tuple(lines)
+        placed = Text(key, x, y, width, broken, how, tag)
+        if any(broken):
+            self.page.texts.append(placed)
+        return placed.height
+
+    def flow(
+        self,
+        key: str,
+        text: str,
+        how: Lettering,
+        tag: str = "p",
+        *,
+        width: float = math.inf,
+        least: int = 1,
+    ) -> None:
+        """A paragraph at the present height, over the page where fewer lines than ``least`` fit."""
+        width = min(width, self.width)
+        lines = wrap(text, how, width) if text else ()
+        while lines:
+            fit = int((self.bottom - self.y) / how.line_height + 1e-6)
+            if fit < min(least, len(lines)):
+                self.turn()
+                continue
+            self.y += self.put(key, self.left, self.y, width, lines[:fit], how, tag)
+            lines = lines[fit:]
+
+    def rule(self, look: str = "thin") -> None:
+        """A line over the whole width at the present height."""
+        self.page.lines.append(Line(self.left, self.y, self.right, self.y, look))
+
+    def note(self, number: int) -> str:
+        """What the running head of the page with this number says on the right."""
+        return ""
+
+    def furnished(self, title: str, before: int = 0, total: int = 0) -> tuple[Page, ...]:
+        """The pages with their numbers, feet and running heads.
+
+        ``before`` and ``total`` count the pages of other parts of the document.
+        """
+        total = total or before + len(self.pages)
+        for number, page in enumerate(self.pages):
+            page.number, page.total = before + number + 1, total
+            if number:
+                running_head(page, self.margins, title, self.note(number))
+            foot(page, self.margins)
+        return tuple(self.pages)
 
 
 def one_line(text: str, lettering: Lettering, width: float) -> str:
@@ -111,15 +174,15 @@ def one_line(text: str, lettering: Lettering, width: float) -> str:
     return wrap(text, lettering, width - text_width("…", lettering))[0].rstrip(" ,;·–") + "…"
 
 
-def shown_in_words(shown: Sequence[tuple[str, int | None]], words: Words) -> str:
+def shown_in_words(shown: Sequence[tuple[str, int | None]]) -> str:
     """What pockets (heading of the row and year) show: "5 tinne to 1 marl, 1931–1959".
 
-    >>> shown_in_words([("5 tinne", 1931), ("5 tinne", 1959), ("1 marl", None)], Words())
+    >>> shown_in_words([("5 tinne", 1931), ("5 tinne", 1959), ("1 marl", None)])
     '5 tinne to 1 marl, 1931–1959'
     """
     headings = [heading for heading, _year in shown if heading]
     years = [year for _heading, year in shown if year is not None]
     names = list(dict.fromkeys([*headings[:1], *headings[-1:]]))
-    span = words.between % {"first": names[0], "last": names[-1]} if len(names) > 1 else ""
+    span = " to ".join(names)
     period = years_text(min(years), max(years), short=False) if years else ""
-    return ", ".join(filter(None, (span or "".join(names), period)))
+    return ", ".join(filter(None, (span, period)))

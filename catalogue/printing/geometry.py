@@ -13,29 +13,14 @@ printer reaches (common practice, no source). Paper sizes: ISO 216 (A4); ANSI/AS
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from catalogue.printing.lettering import Lettering
 
 
 class SheetProblem(ValueError):
-    """A sheet that cannot be laid out, and what to do about it.
-
-    ``message`` is an English sentence with named places, ``values`` fills them; so a view can
-    translate the sentence before filling it.
-    """
-
-    def __init__(self, message: str, values: Mapping[str, object]) -> None:
-        super().__init__(message % values)
-        self.message = message
-        self.values = dict(values)
-
-
-def gettext_noop(text: str) -> str:
-    """Mark a text for the translators; the view that shows it translates it."""
-    return text
+    """A sheet that cannot be laid out; its sentence says why, and what to do about it."""
 
 
 def measure(mm: float) -> str:
@@ -130,13 +115,29 @@ class Text:
 
 
 @dataclass(frozen=True)
+class Picture:
+    """A picture in a square of ``size`` mm.
+
+    ``scale`` is the length, in mm, of the bar under it that stands for 10 mm of the coin.
+    """
+
+    name: str
+    alt: str
+    x: float
+    y: float
+    size: float
+    scale: str | None = None
+
+
+@dataclass
 class Page:
     """One page: its number, of how many, and everything on it."""
 
     paper: Paper
-    number: int
-    total: int
-    circles: tuple[Circle, ...] = ()
-    boxes: tuple[Box, ...] = ()
-    lines: tuple[Line, ...] = ()
-    texts: tuple[Text, ...] = ()
+    number: int = 1
+    total: int = 1
+    circles: list[Circle] = field(default_factory=list)
+    boxes: list[Box] = field(default_factory=list)
+    lines: list[Line] = field(default_factory=list)
+    texts: list[Text] = field(default_factory=list)
+    pictures: list[Picture] = field(default_factory=list)

@@ -19,22 +19,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from catalogue.printing.geometry import gettext_noop
 from catalogue.printing.label_text import DOT, Fact, Label
 from series.text.naming import said_once
 
 FIELDS: dict[str, str] = {
-    "denomination": gettext_noop("denomination"),
-    "date": gettext_noop("date and mark"),
-    "country": gettext_noop("country"),
-    "series": gettext_noop("series"),
-    "metal": gettext_noop("metal"),
-    "size": gettext_noop("mass and diameter"),
-    "grade": gettext_noop("grade"),
-    "pieces": gettext_noop("number of pieces, if more than one"),
-    "reference": gettext_noop("reference"),
-    "accession": gettext_noop("accession number"),
-    "place": gettext_noop("place"),
+    "denomination": "denomination",
+    "date": "date and mark",
+    "country": "country",
+    "series": "series",
+    "metal": "metal",
+    "size": "mass and diameter",
+    "grade": "grade",
+    "pieces": "number of pieces, if more than one",
+    "reference": "reference",
+    "accession": "accession number",
+    "place": "place",
 }
 """Facts a label can carry, in the order in which they stand on a shared line."""
 
@@ -91,8 +90,3 @@ def lines_by_number(numbers: Mapping[str, int]) -> list[list[str]]:
     """A content of one's own: each fact with the number of its line, 0 for left out."""
     wanted = sorted({number for number in numbers.values() if number > 0})
     return [[name for name in FIELDS if numbers.get(name) == number] for number in wanted]
-
-
-def unknown_fields(content: Content) -> list[str]:
-    """Names that are no facts of a label."""
-    return [name for names in content for name in names if name not in FIELDS]

@@ -4,23 +4,28 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Any
 
 from django.db.models import QuerySet
+from django.http import HttpResponse
 from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, Member
 from catalogue.printing.codes import qr_markup
-from catalogue.printing.geometry import SheetProblem, gettext_noop, measure
+from catalogue.printing.forms import LabelsForm
+from catalogue.printing.geometry import SheetProblem, measure
 from catalogue.printing.label_contents import FIELDS, label_of
 from catalogue.printing.label_text import Label, Shortened
 from catalogue.printing.labels import fit_labels, lay_labels, trial_page
 from catalogue.printing.queries import address_of, facts_of, for_labels
+from catalogue.printing.responses import Order, SheetPage, drawn_now
 from catalogue.printing.scripts import unprintable
-from catalogue.printing.selection import chosen_holdings
-from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent, words
+from catalogue.printing.selection import chosen_holdings, in_words
+from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent
 from catalogue.printing.stock import Stock
 
+LABELS_AT_ONCE = 60
 LOOKED_AT = 2000  # labels, before a sheet of them is drawn
 NAMED = 12  # labels shortened alike that are named
 
@@ -33,12 +38,8 @@ def draw_labels(owner: Member, parameters: Parameters, progress: Progress = sile
     """
     labels = _labels(_pieces(owner, parameters), parameters)
     if not labels:
-        raise SheetProblem(
-            gettext_noop("None of your pieces is chosen, so there is nothing to print."), {}
-        )
-    pages = lay_labels(
-        labels, Stock(**parameters["stock"]), int(parameters.get("first", 1)), words()
-    )
+        raise SheetProblem("None of your pieces is chosen, so there is nothing to print.")
+    pages = lay_labels(labels, Stock(**parameters["stock"]), int(parameters.get("first", 1)))
     codes = {label.key: label.code for label in labels if label.code}
     art = {
         box.key: qr_markup(codes[box.key], box.width)
@@ -65,7 +66,7 @@ def _labels(pieces: QuerySet[Holding], parameters: Mapping[str, Any]) -> list[La
 
 def draw_trial(stock: Stock) -> bytes:
     """The outlines of a stock's labels, to hold against the light."""
-    return pdf_of([trial_page(stock, words())], _("Trial sheet"), {}, tagged=False)
+    return pdf_of([trial_page(stock)], _("Trial sheet"), tagged=False)
 
 
 @dataclass(frozen=True)
@@ -115,4 +116,53 @@ def _sentence(dropped: Sequence[str], cut: Sequence[str], keys: Sequence[str]) -
 
 
 def _names(facts: Sequence[str]) -> str:
-    return ", ".join(_(FIELDS[name]) for name in facts)
+    return ", ".join(FIELDS[name] for name in facts)
+
+
+class LabelsPage(SheetPage):
+    """Labels or tickets for the pieces that the address finds."""
+
+    kind = "labels"
+    name = "labels-sheet"
+    route = "sheets/labels/"
+    draw = staticmethod(draw_labels)
+    template = "printing/labels.html"
+    notes: Notes | None = None
+
+    @cached_property
+    def query(self) -> str:
+        return self.request.GET.urlencode()
+
+    @cached_property
+    def count(self) -> int:
+        return chosen_holdings(self.owner, self.query).count()
+
+    @property
+    def tickets(self) -> bool:
+        return self.request.GET.get("form") == "tickets"
+
+    def form(self) -> LabelsForm:
+        sort = self.request.GET.get("sort", "").removeprefix("-")
+        initial = {"order": "accession" if sort in {"accession", "added"} else "coin"}
+        data = self.request.POST or None
+        return LabelsForm(data, owner=self.owner, tickets=self.tickets, initial=initial)
+
+    def order(self, form: LabelsForm) -> Order | HttpResponse | None:
+        do = self.request.POST.get("do")
+        if do == "trial":
+            return drawn_now(self.request, lambda: draw_trial(form.measures), _("Trial sheet"))
+        parameters = form.parameters(self.query)
+        self.notes = None if do == "anyway" else notes_on(self.owner, parameters)
+        if self.notes is not None and self.notes.anything:
+            return None
+        title = _("Labels for %(n)d pieces") % {"n": self.count}
+        return Order(title, parameters, self.count, LABELS_AT_ONCE)
+
+    def context(self) -> dict[str, Any]:
+        return {
+            "count": self.count,
+            "notes": self.notes,
+            "said": in_words(self.owner, self.query),
+            "query": self.query,
+            "tickets": self.tickets,
+        }

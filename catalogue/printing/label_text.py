@@ -233,9 +233,7 @@ def _flow(label: Label, width: float, breaking: bool) -> Setting | None:
         lines += flowed
         titles = len(lines) if not place else titles
     return Setting(
-        tuple(
-            "".join(text for text, _strong in line.parts).replace("\u00a0", " ") for line in lines
-        ),
+        tuple(line.text for line in lines),
         titles,
         tuple(span for number, line in enumerate(lines) for span in _strong(number, line)),
     )

@@ -27,26 +27,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from catalogue.printing.furniture import FOOT, RULE, Words, check_rule
-from catalogue.printing.geometry import (
-    PAPERS,
-    Box,
-    Circle,
-    Line,
-    Page,
-    SheetProblem,
-    Span,
-    Text,
-    gettext_noop,
-    measure,
-)
+from catalogue.printing.furniture import FOOT, RULE, RULE_SAYS, check_rule
+from catalogue.printing.geometry import PAPERS, Box, Circle, Page, SheetProblem, Span, Text, measure
 from catalogue.printing.label_text import FLOOR, LEADING, Fitted, Label, Room, Setting, fit
 from catalogue.printing.lettering import MM_PER_POINT, Lettering, wrap
-from catalogue.printing.stock import EDGE, RULE_ROOM, Slot, Stock, slots
+from catalogue.printing.stock import EDGE, RULE_ROOM, Slot, Stock, size_words, slots
 
 PADDING = 2.5
 ROUND_PADDING = 2.0
 TRIAL = Lettering("trial", "sans", 9, align="center")
+TRIAL_SAYS = (
+    "Trial sheet: hold it with a sheet of labels against the light; every outline should lie on "
+    "the edge of a label."
+)
 CODE_LEAST, CODE_MOST = 11.0, 22.0
 CODE_SHARE = 4  # a code takes one in so many parts of the width
 
@@ -80,23 +73,13 @@ def fit_labels(labels: Sequence[Label], stock: Stock) -> Fitted:
     fitted = fit(labels, cache(lambda size: _ways(stock, room, size)))
     if fitted.too_small:
         raise SheetProblem(
-            gettext_noop(
-                "The text of label %(label)s does not fit %(width)s × %(height)s mm even at "
-                "%(size)s pt and with nothing but its first words: choose larger labels."
-            ),
-            {
-                "label": fitted.too_small[0],
-                "width": measure(stock.width),
-                "height": measure(stock.height),
-                "size": measure(FLOOR),
-            },
+            f"The text of label {fitted.too_small[0]} does not fit {size_words(stock)} mm even at "
+            f"{measure(FLOOR)} pt and with nothing but its first words: choose larger labels."
         )
     return fitted
 
 
-def lay_labels(
-    labels: Sequence[Label], stock: Stock, first: int = 1, words: Words | None = None
-) -> tuple[Page, ...]:
+def lay_labels(labels: Sequence[Label], stock: Stock, first: int = 1) -> tuple[Page, ...]:
     """Lay labels on sheets in their order, from the first free label on.
 
     Tickets that are cut from plain paper get outlines and, below them, the 50 mm rule.
@@ -108,74 +91,55 @@ def lay_labels(
     room = _room(stock, coded=any(label.code for label in labels))
     fitted = fit_labels(labels, stock)
     total = places[-1].page if places else 0
-    texts: dict[int, list[Text]] = {number: [] for number in range(1, total + 1)}
-    boxes: dict[int, list[Box]] = {number: [] for number in range(1, total + 1)}
-    circles: dict[int, list[Circle]] = {number: [] for number in range(1, total + 1)}
+    pages = [Page(PAPERS[stock.paper], number, total) for number in range(1, total + 1)]
     for label, setting, slot in zip(labels, fitted.settings, places, strict=True):
-        texts[slot.page] += _texts(label.key, setting, fitted.size, slot, stock, room)
+        page = pages[slot.page - 1]
+        page.texts += _texts(label.key, setting, fitted.size, slot, stock, room)
         if label.code:
-            boxes[slot.page].append(_code_box(label, slot, room))
-        if stock.cut and stock.round:
-            r = stock.width / 2
-            circles[slot.page].append(Circle(label.key, slot.x + r, slot.y + r, r, "cut"))
-        elif stock.cut:
-            boxes[slot.page].append(Box(label.key, slot.x, slot.y, slot.width, slot.height, "cut"))
-    lines, notes = _rule_below(stock, words or Words()) if stock.cut else ((), ())
-    return tuple(
-        Page(
-            PAPERS[stock.paper],
-            number,
-            total,
-            circles=tuple(circles[number]),
-            boxes=tuple(boxes[number]),
-            lines=lines,
-            texts=(*texts[number], *notes),
-        )
-        for number in range(1, total + 1)
-    )
+            page.boxes.append(_code_box(label, slot, room))
+        if stock.cut:
+            _outline(page, label.key, slot, stock)
+    for page in pages if stock.cut else ():
+        _rule_below(page, stock)
+    return tuple(pages)
 
 
-def trial_page(stock: Stock, words: Words | None = None) -> Page:
+def trial_page(stock: Stock) -> Page:
     """The outlines of all labels and the 50 mm rule, for plain paper.
 
     Held with a sheet of labels against the light it shows whether the measures are right.
     """
-    words = words or Words()
-    paper = PAPERS[stock.paper]
-    circles, boxes = [], []
+    page = Page(PAPERS[stock.paper])
     for slot in slots(stock, stock.per_sheet):
-        if stock.round:
-            r = stock.width / 2
-            circles.append(Circle("trial", slot.x + r, slot.y + r, r, "cut"))
-        else:
-            boxes.append(Box("trial", slot.x, slot.y, slot.width, slot.height, "cut"))
-    x, y = (paper.width - RULE) / 2, paper.height / 2
-    width = paper.width - 40
-    text = wrap(words.trial, TRIAL, width)
-    return Page(
-        paper,
-        1,
-        1,
-        circles=tuple(circles),
-        boxes=tuple(boxes),
-        lines=check_rule(x, y),
-        texts=(
-            Text("trial", 20, y - 4 - len(text) * TRIAL.line_height, width, text, TRIAL),
-            Text("rule", 20, y + 1, width, (words.rule,), TRIAL),
-        ),
-    )
+        _outline(page, "trial", slot, stock)
+    x, y = (page.paper.width - RULE) / 2, page.paper.height / 2
+    width = page.paper.width - 40
+    text = wrap(TRIAL_SAYS, TRIAL, width)
+    page.lines += check_rule(x, y)
+    page.texts += [
+        Text("trial", 20, y - 4 - len(text) * TRIAL.line_height, width, text, TRIAL),
+        Text("rule", 20, y + 1, width, (RULE_SAYS,), TRIAL),
+    ]
+    return page
 
 
-def _rule_below(stock: Stock, words: Words) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
+def _outline(page: Page, key: str, slot: Slot, stock: Stock) -> None:
+    """The edge of a label, along which it may be cut."""
+    if stock.round:
+        r = stock.width / 2
+        page.circles.append(Circle(key, slot.x + r, slot.y + r, r, "cut"))
+    else:
+        page.boxes.append(Box(key, slot.x, slot.y, slot.width, slot.height, "cut"))
+
+
+def _rule_below(page: Page, stock: Stock) -> None:
     """The 50 mm rule below the tickets of a sheet, if there is room for it."""
-    paper = PAPERS[stock.paper]
-    tickets = stock.top + stock.rows * stock.height + (stock.rows - 1) * stock.gap_down
-    if paper.height - tickets < RULE_ROOM - 1e-6:
-        return (), ()
-    x, y = max(stock.left, EDGE), paper.height - EDGE - 1
+    if page.paper.height - stock.top - stock.down < RULE_ROOM - 1e-6:
+        return
+    x, y = max(stock.left, EDGE), page.paper.height - EDGE - 1
     level = y - FOOT.line_height + 0.8
-    text = Text("rule", x + RULE + 3, level, 90, (words.rule,), FOOT)
-    return check_rule(x, y), (text,)
+    page.lines += check_rule(x, y)
+    page.texts.append(Text("rule", x + RULE + 3, level, 90, (RULE_SAYS,), FOOT))
 
 
 def _room(stock: Stock, coded: bool) -> _Room:
@@ -184,17 +148,12 @@ def _room(stock: Stock, coded: bool) -> _Room:
     if stock.round:
         if coded:
             raise SheetProblem(
-                gettext_noop(
-                    "A round ticket has no room for a QR code: choose a rectangular one, or "
-                    "leave the code out."
-                ),
-                {},
+                "A round ticket has no room for a QR code: choose a rectangular one, or leave the "
+                "code out."
             )
         return _Room(0, 0, stock.width, stock.height)
-    right = paper.width - stock.left - stock.columns * stock.width
-    right -= (stock.columns - 1) * stock.gap_across
-    bottom = paper.height - stock.top - stock.rows * stock.height
-    bottom -= (stock.rows - 1) * stock.gap_down
+    right = paper.width - stock.left - stock.across
+    bottom = paper.height - stock.top - stock.down
     across = max(PADDING, EDGE - stock.left, EDGE - right)
     down = max(min(PADDING, stock.height / 10), EDGE - stock.top, EDGE - bottom)
     width, height = stock.width - 2 * across, stock.height - 2 * down
@@ -203,17 +162,9 @@ def _room(stock: Stock, coded: bool) -> _Room:
     code = min(height, CODE_MOST, stock.width / CODE_SHARE)
     if code < CODE_LEAST:
         raise SheetProblem(
-            gettext_noop(
-                "A QR code needs %(least)s mm and may take a quarter of the width; a label of "
-                "%(width)s × %(height)s mm leaves %(room)s mm: choose larger labels, or leave the "
-                "code out."
-            ),
-            {
-                "least": measure(CODE_LEAST),
-                "width": measure(stock.width),
-                "height": measure(stock.height),
-                "room": measure(max(0.0, code)),
-            },
+            f"A QR code needs {measure(CODE_LEAST)} mm and may take a quarter of the width; a "
+            f"label of {size_words(stock)} mm leaves {measure(max(0.0, code))} mm: choose larger "
+            "labels, or leave the code out."
         )
     return _Room(across, down, width - code - PADDING, height, code)
 
@@ -244,22 +195,16 @@ def _texts(
     if setting.titles == 1:
         whole = _lettering("whole", size, align)
         return [Text(key, x, y, width, setting.lines, whole, strong=setting.strong)]
-    texts = []
     title, body = setting.lines[: setting.titles], setting.lines[setting.titles :]
-    if title:
-        how = _lettering("title", size, align)
-        bold = tuple(span for span in setting.strong if span.line < setting.titles)
-        texts.append(Text(key, x, y, width, title, how, strong=bold))
-    if body:
-        below = y + len(title) * line_height
-        spans = tuple(
-            Span(line - setting.titles, start, end)
-            for line, start, end in setting.strong
-            if line >= setting.titles
-        )
-        how = _lettering("body", size, align)
-        texts.append(Text(key, x, below, width, body, how, strong=spans))
-    return texts
+    strong = [span for span in setting.strong if span.line < setting.titles]
+    rest = [Span(n - setting.titles, *to) for n, *to in setting.strong if n >= setting.titles]
+    below = y + len(title) * line_height
+    parts = (("title", y, title, strong), ("body", below, body, rest))
+    return [
+        Text(key, x, top, width, lines, _lettering(part, size, align), strong=tuple(spans))
+        for part, top, lines, spans in parts
+        if lines
+    ]
 
 
 def _code_box(label: Label, slot: Slot, room: _Room) -> Box:

@@ -23,20 +23,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 
 from catalogue.printing.breaks import Block, page_breaks
-from catalogue.printing.furniture import Margins, Words, foot, running_head
+from catalogue.printing.furniture import Filling, Margins
 from catalogue.printing.geometry import (
     PAPERS,
     Box,
     Circle,
-    Line,
     Page,
     Paper,
     SheetProblem,
     Text,
-    gettext_noop,
     measure,
 )
 from catalogue.printing.ladder_columns import (
@@ -62,21 +59,12 @@ ABSENT = Lettering("ladder-absent", "sans", 8, italic=True, colour="muted")
 BOUGHT = Lettering("ladder-bought", "sans", 8)
 
 RUNG_WIDTH = 27.0
-OVERLEAF = 9.0  # for the running head of a later page
+NOT_STRUCK = "not struck"
 TWO = 2  # a row never counts as a lone thing, only as a page of one row
 ROW_PADDING = 2.6
 PIECE_GAP = 1.8
 SQUARE, SQUARE_STEP = 1.6, 2.2
 SQUARE_DROP = 0.9
-
-
-@dataclass
-class _Sheet:
-    y: float
-    circles: list[Circle] = field(default_factory=list)
-    boxes: list[Box] = field(default_factory=list)
-    lines: list[Line] = field(default_factory=list)
-    texts: list[Text] = field(default_factory=list)
 
 
 def lay_ladder(
@@ -89,7 +77,6 @@ def lay_ladder(
     scales: Sequence[float] = (1.0, 0.5),
     paper: Paper | None = None,
     margins: Margins | None = None,
-    words: Words | None = None,
     before: int = 0,
     total: int = 0,
 ) -> tuple[Page, ...]:
@@ -102,83 +89,80 @@ def lay_ladder(
     """
     for rung in rungs:
         _check(rung, len(columns))
-    layout = _Ladder(
-        title,
-        subtitle,
-        columns,
-        rungs,
-        bought_heading,
-        paper or PAPERS["A4"].turned(),
-        margins or Margins(),
-        words or Words(),
-    )
-    return layout.pages(scales, before, total)
+    paper = paper or PAPERS["A4"].turned()
+    layout = _Ladder(columns, rungs, bought_heading, paper, margins or Margins())
+    layout.head(title, subtitle, layout.share(scales))
+    return layout.furnished(title, before, total)
 
 
 def _check(rung: Rung, columns: int) -> None:
     if len(rung.cells) != columns:
         raise ValueError(f"{rung.heading} has {len(rung.cells)} cells for {columns} columns.")
-    for piece in (piece for cell in rung.cells for piece in cell):
-        if not piece.width > 0:
-            raise SheetProblem(
-                gettext_noop(
-                    "A type of “%(denomination)s” has no diameter on record, so it cannot be "
-                    "drawn to scale: enter one."
-                ),
-                {"denomination": rung.heading},
-            )
+    if any(not piece.width > 0 for cell in rung.cells for piece in cell):
+        raise SheetProblem(
+            f"A type of “{rung.heading}” has no diameter on record, so it cannot be drawn to "
+            "scale: enter one."
+        )
 
 
-class _Ladder:
+class _Ladder(Filling):
     def __init__(
         self,
-        title: str,
-        subtitle: str,
         columns: Sequence[Column],
         rungs: Sequence[Rung],
         bought_heading: str,
         paper: Paper,
         margins: Margins,
-        words: Words,
     ) -> None:
-        self.title, self.subtitle, self.bought_heading = title, subtitle, bought_heading
-        self.columns, self.rungs = columns, rungs
-        self.paper, self.margins, self.words = paper, margins, words
-        self.left, self.right = margins.left, paper.width - margins.right
-        self.bottom = paper.height - margins.bottom
+        super().__init__(paper, margins)
+        self.columns, self.rungs, self.bought_heading = columns, rungs, bought_heading
         self.cells_left = self.left + RUNG_WIDTH
-        self.room = self.right - self.cells_left
         self.scale = 1.0
-        self.sheets: list[_Sheet] = []
 
-    def pages(self, scales: Sequence[float], before: int, total: int) -> tuple[Page, ...]:
+    def note(self, number: int) -> str:
+        return "drawn to true size" if self.scale == 1 else f"drawn at {ratio(self.scale)}"
+
+    def share(self, scales: Sequence[float]) -> list[list[Place]]:
+        """Share the columns out over pages at the first scale at which all fit beside each other.
+
+        Where none does, it is the last.
+        """
         groups: list[list[int]] = []
+        room = self.right - self.cells_left
         for self.scale in scales:
-            paper = self.paper.name
-            shared = Shared(self.columns, self.rungs, self.room, self.scale, paper)
+            shared = Shared(self.columns, self.rungs, room, self.scale, self.paper.name)
             groups = shared.groups()
             if not groups or (len(groups) == 1 and shared.free(groups[0]) >= -TOLERANCE):
                 break
-        for group in groups or [[]]:
-            self.fill(shared.places(group, self.cells_left), first_group=not self.sheets)
-        total = total or before + len(self.sheets)
-        return tuple(
-            self.page(sheet, before + n, total, headed=n > 1)
-            for n, sheet in enumerate(self.sheets, 1)
-        )
+        return [shared.places(group, self.cells_left) for group in groups or [[]]]
+
+    def head(self, title: str, subtitle: str, places: list[list[Place]]) -> None:
+        """The title with the scale beside it, then the rungs under each group of columns."""
+        level = self.y + 4.6
+        self.flow("title", title, TITLE, "h1", width=self.width - 50)
+        self.put("scale", self.right - 50, level, 50, self.note(0), SCALE)
+        if subtitle:
+            self.y += 0.5
+            self.flow("subtitle", subtitle, SUBTITLE)
+        self.y += 4
+        for number, group in enumerate(places):
+            if number:
+                self.turn()
+            self.fill(group, first_group=not number)
 
     def fill(self, places: list[Place], first_group: bool) -> None:
         """Put every rung under these columns, on as many pages as that takes."""
-        self.begin(places)
-        room = self.bottom - self.heads_bottom(places, self.margins.top + OVERLEAF)
+        self.series(places)
+        room = self.bottom - self.heads_bottom(places, self.overleaf)
         blocks = [self.block(rung, places, room) for rung in self.rungs]
         bought = self.bought_height(places)
         if bought:
             blocks.append(Block(bought, bought, size=TWO))
-        starts = page_breaks(blocks, self.bottom - self.sheets[-1].y, room)
+        starts = page_breaks(blocks, self.bottom - self.y, room)
         for page, (start, end) in enumerate(zip(starts, [*starts[1:], len(blocks)], strict=True)):
             if page:
-                self.begin(places)
+                self.turn()
+                self.series(places)
             for rung in self.rungs[start:end]:
                 self.rung(rung, places, "h2" if first_group else "p")
         if bought:
@@ -188,15 +172,8 @@ class _Ladder:
         height = self.inner_height(rung, places) + 2 * ROW_PADDING
         if height > room + TOLERANCE:
             raise SheetProblem(
-                gettext_noop(
-                    "The row “%(denomination)s” is %(height)s mm high and does not fit a page of "
-                    "%(paper)s: choose a smaller scale."
-                ),
-                {
-                    "denomination": rung.heading,
-                    "height": measure(height),
-                    "paper": self.paper.name,
-                },
+                f"The row “{rung.heading}” is {measure(height)} mm high and does not fit a page of "
+                f"{self.paper.name}: choose a smaller scale."
             )
         return Block(height, height, size=TWO)
 
@@ -204,17 +181,11 @@ class _Ladder:
         heading = len(_heading(rung)) * RUNG.line_height
         return max([heading, *(self.cell_height(rung, place) for place in places)])
 
-    def begin(self, places: list[Place]) -> None:
-        """A new page with its head and the headings of its columns."""
-        sheet = _Sheet(self.margins.top)
-        self.sheets.append(sheet)
-        if len(self.sheets) == 1:
-            self.head(sheet)
-        else:
-            sheet.y += OVERLEAF
-        sheet.texts += self.heads(places, sheet.y)
-        sheet.y = self.heads_bottom(places, sheet.y)
-        sheet.lines.append(Line(self.left, sheet.y, self.right, sheet.y, "strong"))
+    def series(self, places: list[Place]) -> None:
+        """The headings of the columns, and a line under them."""
+        self.page.texts += self.heads(places, self.y)
+        self.y = self.heads_bottom(places, self.y)
+        self.rule("strong")
 
     def heads_bottom(self, places: list[Place], y: float) -> float:
         return max([y, *(text.y + text.height for text in self.heads(places, y))]) + 1.8
@@ -232,42 +203,14 @@ class _Ladder:
                 heads.append(Text("years", place.x, y, place.width, below, YEARS))
         return heads
 
-    def head(self, sheet: _Sheet) -> None:
-        width = self.right - self.left
-        title = Text(
-            "title",
-            self.left,
-            sheet.y,
-            width - 50,
-            wrap(self.title, TITLE, width - 50),
-            TITLE,
-            "h1",
-        )
-        sheet.texts.append(title)
-        sheet.texts.append(
-            Text("scale", self.right - 50, sheet.y + 4.6, 50, (self.scale_note(),), SCALE)
-        )
-        sheet.y += title.height
-        if self.subtitle:
-            lines = wrap(self.subtitle, SUBTITLE, width)
-            sheet.texts.append(Text("subtitle", self.left, sheet.y + 0.5, width, lines, SUBTITLE))
-            sheet.y += 0.5 + sheet.texts[-1].height
-        sheet.y += 4
-
-    def scale_note(self) -> str:
-        if self.scale == 1:
-            return self.words.true_size
-        return self.words.reduced % {"scale": ratio(self.scale)}
-
     def rung(self, rung: Rung, places: list[Place], tag: str) -> None:
         heading, inner = _heading(rung), self.inner_height(rung, places)
-        sheet = self.sheets[-1]
-        y = sheet.y + ROW_PADDING + (inner - len(heading) * RUNG.line_height) / 2
-        sheet.texts.append(Text("rung", self.left, y, RUNG_WIDTH - COIN_GAP, heading, RUNG, tag))
+        y = self.y + ROW_PADDING + (inner - len(heading) * RUNG.line_height) / 2
+        self.put("rung", self.left, y, RUNG_WIDTH - COIN_GAP, heading, RUNG, tag)
         for place in places:
-            self.cell(rung, place, sheet.y + ROW_PADDING, inner)
-        sheet.y += inner + 2 * ROW_PADDING
-        sheet.lines.append(Line(self.left, sheet.y, self.right, sheet.y))
+            self.cell(rung, place, self.y + ROW_PADDING, inner)
+        self.y += inner + 2 * ROW_PADDING
+        self.rule()
 
     def caption(self, piece: Piece, place: Place) -> tuple[str, ...]:
         return wrap(piece.caption, CAPTION, place.caption) if piece.caption else ()
@@ -288,7 +231,7 @@ class _Ladder:
         return max(piece.width * self.scale, self.side_height(piece, place))
 
     def absent(self, rung: Rung, place: Place) -> tuple[str, ...]:
-        said = rung.absent[place.index] if rung.absent else self.words.not_struck
+        said = rung.absent[place.index] if rung.absent else NOT_STRUCK
         return wrap(said, ABSENT, place.width)
 
     def cell_height(self, rung: Rung, place: Place) -> float:
@@ -303,30 +246,26 @@ class _Ladder:
         y = top + (height - self.cell_height(rung, place)) / 2
         if not cell:
             lines = self.absent(rung, place)
-            self.sheets[-1].texts.append(Text("absent", place.x, y, place.width, lines, ABSENT))
+            self.put("absent", place.x, y, place.width, lines, ABSENT)
         for piece in cell:
             own = self.piece_height(piece, place)
             self.piece(piece, place, y, own)
             y += own + PIECE_GAP
 
     def piece(self, piece: Piece, place: Place, y: float, height: float) -> None:
-        sheet = self.sheets[-1]
         look = "held" if piece.held else "gap"
-        r = piece.width * self.scale / 2
-        sheet.circles.append(Circle(piece.key, place.x + place.coin / 2, y + height / 2, r, look))
+        middle, r = place.x + place.coin / 2, piece.width * self.scale / 2
+        self.page.circles.append(Circle(piece.key, middle, y + height / 2, r, look))
         top = y + (height - self.side_height(piece, place)) / 2
         lines = self.caption(piece, place)
-        if lines:
-            x = place.caption_x
-            sheet.texts.append(Text(piece.key, x, top, place.caption, lines, CAPTION))
-            top += sheet.texts[-1].height
+        top += self.put(piece.key, place.caption_x, top, place.caption, lines, CAPTION)
         top += SQUARE_DROP
         across = self.squares_across(place)
         for number, held in enumerate(piece.dates):
             row, column = divmod(number, across)
             x = place.caption_x + column * SQUARE_STEP
             look = "full" if held else "empty"
-            sheet.boxes.append(Box(piece.key, x, top + row * SQUARE_STEP, SQUARE, SQUARE, look))
+            self.page.boxes.append(Box(piece.key, x, top + row * SQUARE_STEP, SQUARE, SQUARE, look))
 
     def bought_lines(self, places: list[Place]) -> list[tuple[str, ...]]:
         """The heading of the last row and what it says for each series."""
@@ -343,31 +282,11 @@ class _Ladder:
     def bought(self, places: list[Place]) -> None:
         """The last row: what money bought in the time of each series."""
         heading, *texts = self.bought_lines(places)
-        sheet = self.sheets[-1]
-        y = sheet.y + ROW_PADDING
-        sheet.texts.append(Text("bought", self.left, y, RUNG_WIDTH - COIN_GAP, heading, CAPTION))
+        y = self.y + ROW_PADDING
+        self.put("bought", self.left, y, RUNG_WIDTH - COIN_GAP, heading, CAPTION)
         for place, lines in zip(places, texts, strict=True):
-            if any(lines):
-                sheet.texts.append(Text("bought", place.x, y, place.width, lines, BOUGHT))
-        sheet.y += self.bought_height(places)
-
-    def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
-        lines, texts = foot(self.paper, self.margins, number, total, self.words)
-        head_lines: tuple[Line, ...] = ()
-        head_texts: tuple[Text, ...] = ()
-        if headed:
-            head_lines, head_texts = running_head(
-                self.paper, self.margins, self.title, self.scale_note()
-            )
-        return Page(
-            self.paper,
-            number,
-            total,
-            circles=tuple(sheet.circles),
-            boxes=tuple(sheet.boxes),
-            lines=(*head_lines, *sheet.lines, *lines),
-            texts=(*head_texts, *sheet.texts, *texts),
-        )
+            self.put("bought", place.x, y, place.width, lines, BOUGHT)
+        self.y += self.bought_height(places)
 
 
 def _heading(rung: Rung) -> tuple[str, ...]:

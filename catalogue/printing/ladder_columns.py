@@ -17,7 +17,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalogue.printing.geometry import SheetProblem, gettext_noop, measure
+from catalogue.printing.geometry import SheetProblem, measure
 from catalogue.printing.lettering import Lettering, longest_word, text_width
 
 SERIES = Lettering("ladder-series", "serif", 10, leading=1.2, weight=600)
@@ -147,15 +147,8 @@ class Shared:
         free = self.free(group)
         if free < -TOLERANCE:
             raise SheetProblem(
-                gettext_noop(
-                    "The series “%(series)s” does not fit %(paper)s at a scale of %(scale)s: "
-                    "choose a smaller scale or wider paper."
-                ),
-                {
-                    "series": self.columns[group[0]].heading,
-                    "paper": self.paper,
-                    "scale": ratio(self.scale),
-                },
+                f"The series “{self.columns[group[0]].heading}” does not fit {self.paper} at a "
+                f"scale of {ratio(self.scale)}: choose a smaller scale or wider paper."
             )
         wishes = [self.caption_widths(index)[1] - self.caption_widths(index)[0] for index in group]
         share = min(1.0, free / sum(wishes)) if sum(wishes) > 0 else 0.0

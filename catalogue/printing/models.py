@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
 
 from series.records import Record
+
+
+def _length(name: Any, **more: Any) -> models.DecimalField[Any, Any]:
+    return models.DecimalField(name, max_digits=6, decimal_places=2, **more)
 
 
 class LabelStock(Record):
@@ -24,16 +30,12 @@ class LabelStock(Record):
     shape = models.CharField(_("shape"), max_length=9, choices=Shape, default=Shape.RECTANGLE)
     rows = models.PositiveSmallIntegerField(_("rows"))
     columns = models.PositiveSmallIntegerField(_("columns"))
-    width_mm = models.DecimalField(_("label width, mm"), max_digits=6, decimal_places=2)
-    height_mm = models.DecimalField(_("label height, mm"), max_digits=6, decimal_places=2)
-    left_mm = models.DecimalField(_("left margin, mm"), max_digits=6, decimal_places=2)
-    top_mm = models.DecimalField(_("top margin, mm"), max_digits=6, decimal_places=2)
-    gap_across_mm = models.DecimalField(
-        _("gap between columns, mm"), max_digits=6, decimal_places=2, default=0
-    )
-    gap_down_mm = models.DecimalField(
-        _("gap between rows, mm"), max_digits=6, decimal_places=2, default=0
-    )
+    width_mm = _length(_("label width, mm"))
+    height_mm = _length(_("label height, mm"))
+    left_mm = _length(_("left margin, mm"))
+    top_mm = _length(_("top margin, mm"))
+    gap_across_mm = _length(_("gap between columns, mm"), default=0)
+    gap_down_mm = _length(_("gap between rows, mm"), default=0)
 
     class Meta:
         ordering = ["name", "pk"]

@@ -19,17 +19,14 @@ from series.text.words import plain
 
 def measures_of(own: LabelStock) -> Stock:
     """A member's own stock as the computing modules take it."""
+    names = ("width", "height", "left", "top", "gap_across", "gap_down")
+    lengths: dict[str, Any] = {name: float(getattr(own, f"{name}_mm")) for name in names}
     return Stock(
         paper=own.paper,
         columns=own.columns,
         rows=own.rows,
-        width=float(own.width_mm),
-        height=float(own.height_mm),
-        left=float(own.left_mm),
-        top=float(own.top_mm),
-        gap_across=float(own.gap_across_mm),
-        gap_down=float(own.gap_down_mm),
         round=own.shape == LabelStock.Shape.ROUND,
+        **lengths,
     )
 
 

@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from typing import Any
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import Any, cast
 
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.text import slugify
+from django.views import View
 
+from catalogue.members.requests import MemberRequest
 from catalogue.models import Member
+from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.sheets import silent
-from catalogue.printing.tasks import ask_for, drawer
+from catalogue.printing.sheets import Draw, Parameters, silent
+from catalogue.printing.tasks import ask_for, drawn_before
 
 
 def pdf_answer(pdf: bytes, title: str) -> HttpResponse:
@@ -37,23 +42,89 @@ def not_drawn(request: HttpRequest, title: str, message: str, status: int) -> Ht
     return render(request, "printing/not_drawn.html", context, status=status)
 
 
-def answer(
-    request: HttpRequest,
-    owner: Member,
-    kind: str,
-    title: str,
-    parameters: Mapping[str, Any],
-    *,
-    size: int,
-    most: int,
-) -> HttpResponse:
-    """Draw a sheet of ``size`` pieces now when they are at most ``most``, else by a task.
+@dataclass(frozen=True)
+class Order:
+    """A sheet as it is asked for: of ``size`` pieces, drawn at once when they are at most ``most``.
 
-    A long sheet that is only looked at (GET) is asked for by a button first. Raises
-    SheetProblem for a short one that cannot be laid out.
+    ``parameters`` are plain values, which its drawing function takes.
     """
-    if size <= most:
-        return drawn_now(request, lambda: drawer(kind)(owner, parameters, silent), title)
-    if request.method == "POST":
-        return redirect("sheet", ask_for(owner, kind, title, parameters, size).pk)
-    return render(request, "printing/long.html", {"title": title, "size": size})
+
+    title: str
+    parameters: Parameters
+    size: int
+    most: int
+
+
+class SheetPage(View):
+    """A kind of sheet and the page where it is asked for; ``settings.SHEETS`` lists them.
+
+    ``kind`` is kept with every sheet that a task draws, by ``draw``. A kind that is asked for by
+    a form has a ``template`` for it. ``once``: a sheet never changes, so one drawn before serves.
+    """
+
+    http_method_names = ("get", "post")
+    kind: str
+    name: str
+    route: str
+    draw: Draw
+    template = ""
+    once = False
+
+    @property
+    def owner(self) -> Member:
+        return cast("MemberRequest", self.request).user
+
+    def form(self) -> Any:
+        """The form by which the sheet is asked for, None where the address says all."""
+        return None
+
+    def context(self) -> dict[str, Any]:
+        """What the page of the form says beside it."""
+        return {}
+
+    def order(self, form: Any) -> Order | HttpResponse | None:
+        """What is asked for, another answer, or None for the page of the form once more.
+
+        ``form`` is valid. May raise SheetProblem where there is one.
+        """
+        raise NotImplementedError
+
+    def get(self, request: HttpRequest, **_where: Any) -> HttpResponse:
+        form = self.form()
+        if form is None:
+            return self._without_form()
+        if request.method == "POST" and form.is_valid():
+            try:
+                asked = self.order(form)
+                answered = self._drawn(asked) if isinstance(asked, Order) else asked
+            except SheetProblem as problem:
+                form.add_error(None, str(problem))
+            else:
+                if answered is not None:
+                    return answered
+        context = {"form": form, **self.context()}
+        return render(request, self.template, context)
+
+    post = get
+
+    def _without_form(self) -> HttpResponse:
+        order = cast("Order", self.order(None))
+        try:
+            return self._drawn(order)
+        except SheetProblem as problem:
+            return not_drawn(self.request, order.title, str(problem), status=422)
+
+    def _drawn(self, order: Order) -> HttpResponse:
+        """Draw a short sheet now and a long one by a task, for which a button asks first."""
+        request, owner = self.request, self.owner
+        if order.size <= order.most:
+            draw = partial(self.draw, owner, order.parameters, silent)
+            return drawn_now(request, draw, order.title)
+        before = drawn_before(owner, self.kind, order.parameters) if self.once else None
+        if before is not None:
+            return redirect("sheet", before.pk)
+        if request.method == "POST":
+            made = ask_for(owner, self.kind, order.title, order.parameters, order.size)
+            return redirect("sheet", made.pk)
+        context = {"title": order.title, "size": order.size}
+        return render(request, "printing/long.html", context)

@@ -1,39 +1,27 @@
-"""Draw sheets: one function a kind, for a page, a task and a command alike.
+"""What all kinds of sheets share: how one is drawn, and how pages become a PDF.
 
-Each takes the owner, parameters (plain values that can be kept as JSON) and a function that is
-told how much is done (so many of so many); it returns a PDF. What cannot be laid out raises
-SheetProblem, a machine without Pango PrintingUnavailable.
+A sheet is drawn by one function, for a page, a task and a command alike. It takes the owner,
+parameters (plain values that can be kept as JSON) and a function that is told how much is done
+(so many of so many); it returns a PDF. What cannot be laid out raises SheetProblem, a machine
+without Pango PrintingUnavailable.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from typing import Any
+from typing import Any, TypeVar
 
 from django.template.loader import render_to_string
 from django.utils.translation import get_language
-from django.utils.translation import gettext as _
 
-from catalogue.holdings.held import HeldOnPage, held_of_types
 from catalogue.models import Member
-from catalogue.printing import ladder
-from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.drawing import draw
-from catalogue.printing.furniture import Words
-from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
+from catalogue.printing.geometry import Page
 from catalogue.printing.pdf import render_pdf
-from catalogue.printing.pictures import Pictures
-from catalogue.printing.queries import told_apart_by
-from series.ladder.queries import Cell, Ladder, types_of
-from series.ladder.queries import ladder as ladder_of
-from series.models import CoinType, Currency, Issue, Issuer
-from series.picture.drawing import supposed_mark
-from series.templatetags.coins import size_and_metal, supposed_note
-from series.text.words import years_text
-from series.types.drawn import drawn
 
 Progress = Callable[[int, int], None]
 Parameters = Mapping[str, Any]
+P = TypeVar("P")
 Draw = Callable[[Member, Parameters, Progress], bytes]
 
 
@@ -41,142 +29,44 @@ def silent(done: int, total: int) -> None:
     """For a sheet that nobody waits for."""
 
 
-def words() -> Words:
-    """The words a layout writes by itself, in the reader's language."""
-    return Words(
-        page=_("page %(number)s of %(total)s"),
-        rule=_("50 mm: if your ruler reads otherwise, print again at 100 %%") % {},
-        continued=_("continued"),
-        between=_("%(first)s to %(last)s"),
-        not_struck=_("not struck"),
-        true_size=_("drawn to true size"),
-        reduced=_("drawn at %(scale)s"),
-        trial=_(
-            "Trial sheet: hold it with a sheet of labels against the light; every outline should "
-            "lie on the edge of a label."
-        ),
-    )
-
-
-def problem_in_words(problem: SheetProblem) -> str:
-    """What is wrong with a sheet, in the reader's language."""
-    return str(_(problem.message) % problem.values)
+def pdf_from(
+    template: str,
+    context: Mapping[str, Any],
+    title: str,
+    images: Mapping[str, bytes] | None = None,
+    tagged: bool = True,
+) -> bytes:
+    """The PDF of a template of ``print/``, in the reader's language."""
+    html = render_to_string(template, {**context, "title": title, "lang": _lang()})
+    return render_pdf(html, title=title, lang=_lang(), images=images, tagged=tagged)
 
 
 def pdf_of(
     pages: Sequence[Page],
     title: str,
-    art: Mapping[str, str],
+    art: Mapping[str, str] | None = None,
     *,
     images: Mapping[str, bytes] | None = None,
     tagged: bool = True,
 ) -> bytes:
-    lang = get_language() or "en-GB"
-    context = {"sheet": draw(pages, art), "title": title, "lang": lang}
-    html = render_to_string("print/sheet.html", context)
-    return render_pdf(html, title=title, lang=lang, images=images, tagged=tagged)
+    """The PDF of pages that were laid out; see :func:`catalogue.printing.drawing.draw`."""
+    return pdf_from("print/sheet.html", {"sheet": draw(pages, art)}, title, images, tagged)
 
 
-# ---- the ladder of a country ----
-def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = silent) -> bytes:
-    """The ladder of the country with the key ``country`` on ``paper``, one part a currency.
+def _lang() -> str:
+    return get_language() or "en-GB"
 
-    ``currency``, a key, leaves out all others.
+
+def in_parts(parts: Sequence[P], lay: Callable[[P, int, int], Sequence[Page]]) -> list[Page]:
+    """The pages of a document in parts, each laid out knowing how many pages stand before it.
+
+    ``lay`` takes a part, the pages before it and those of all; it is asked twice where there are
+    several parts, first to count.
     """
-    issuer = Issuer.objects.get(key=parameters["country"])
-    money = Currency.objects.filter(key=parameters.get("currency", "")).first()
-    parts = [part for part in ladder_of(issuer, currency=money) if part.series and part.rows]
-    if not parts:
-        raise SheetProblem(
-            gettext_noop("“%(country)s” has no series with types yet, so there is no ladder."),
-            {"country": issuer.name},
-        )
-    types = {f"type-{t.pk}": t for p in parts for row in p.rows for c in row.cells for t in c.types}
-    held = held_of_types(owner, types.values())
-    paper = PAPERS[parameters.get("paper", "A4")].turned()
-    laid: list[tuple[Page, ...]] = [()] * len(parts)
-    for _pass in ("count", "number"):
+    laid: list[Sequence[Page]] = [()] * len(parts)
+    for _pass in ("count", "number") if len(parts) > 1 else ("once",):
         total, before = sum(map(len, laid)), 0
         for place, part in enumerate(parts):
-            laid[place] = _lay_ladder(issuer, part, held, paper=paper, before=before, total=total)
+            laid[place] = lay(part, before, total)
             before += len(laid[place])
-    pages = [page for some in laid for page in some]
-    pictures = Pictures()
-    art = {}
-    for circle in (circle for page in pages for circle in page.circles):
-        coin_type = types[circle.key]
-        shape = drawn(coin_type)
-        scale = 2 * circle.r / widest_mm(shape)
-        markup = coin_art(shape, scale, pictures.of_type(coin_type), circle.key)
-        lacking = held.types and coin_type.pk not in held.types
-        faint = f'<g opacity="0.45">{markup}</g>' if lacking else markup
-        art[circle.key] = faint + supposed_mark(shape, scale)
-        progress(len(art), len(types))
-    title = _("Ladder of %(country)s") % {"country": issuer.name}
-    if money is not None:
-        title = f"{title}, {money.name}"
-    return pdf_of(pages, title, art, images=pictures.files)
-
-
-def _lay_ladder(issuer: Issuer, part: Ladder, held: HeldOnPage, **how: Any) -> tuple[Page, ...]:
-    bought = part.bought or part.worth
-    said = bought.cells if bought is not None else [[] for _series in part.series]
-    columns = [
-        ladder.Column(
-            series.name,
-            years_text(series.first_year, series.last_year, short=False),
-            "; ".join(texts),
-        )
-        for series, texts in zip(part.series, said, strict=True)
-    ]
-    rungs = [
-        ladder.Rung(
-            row.denomination.name,
-            tuple(tuple(_piece(t, held) for t in cell.types) for cell in row.cells),
-            tuple(_absent(cell) for cell in row.cells),
-        )
-        for row in part.rows
-    ]
-    span = years_text(part.currency.first_year, part.currency.last_year, short=False)
-    money = part.currency.name[:1].upper() + part.currency.name[1:]
-    note = _("Faint: a type you do not hold. A filled box: a date you hold.") if held.types else ""
-    size_note = supposed_note(types_of([part]))
-    return ladder.lay_ladder(
-        issuer.name, columns, rungs,
-        subtitle=" · ".join(text for text in (money, span, note, size_note) if text),
-        bought_heading=_bought_heading(part),
-        words=words(),
-        **how,
-    )  # fmt: skip
-
-
-def _bought_heading(part: Ladder) -> str:
-    if part.bought is not None:
-        if not part.bought.amount:
-            return _("What money bought")
-        return _("%(amount)s bought") % {"amount": part.bought.amount}
-    if part.worth is not None:
-        values = {"unit": part.currency.name, "year": part.worth.amount}
-        return _("1 %(unit)s in money of %(year)s") % values
-    return ""
-
-
-def _piece(coin_type: CoinType, held: HeldOnPage) -> ladder.Piece:
-    dates = tuple(
-        issue.pk in held.issues
-        for issue in coin_type.issues.all()
-        if issue.fact == Issue.Fact.STRUCK and issue.purpose == Issue.Purpose.CIRCULATION
-    )
-    return ladder.Piece(
-        f"type-{coin_type.pk}",
-        widest_mm(drawn(coin_type)),
-        "\n".join(filter(None, (size_and_metal(coin_type), told_apart_by(coin_type)))),
-        dates,
-        held=coin_type.pk in held.types,
-    )
-
-
-def _absent(cell: Cell) -> str:
-    words = _("not struck") if cell.fact == "not_struck" else _("not recorded")
-    note = cell.rung.note if cell.rung is not None else ""
-    return f"{words}: {note}" if note else words
+    return [page for pages in laid for page in pages]

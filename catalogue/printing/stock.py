@@ -7,7 +7,7 @@ The ready-made measures are common divisions of A4 and Letter sheets (common pra
 source): check them against the sheet in hand.
 
 >>> four = Stock("A4", columns=4, rows=8, width=60, height=30, gap_across=2)
->>> [str(problem) for problem in misfits(four)]
+>>> misfits(four)
 ['4 columns of 60 mm and 3 gaps of 2 mm need 246 mm; A4 is 210 mm wide.']
 >>> three = Stock("A4", columns=3, rows=8, width=70, height=37, top=0.5)
 >>> [(slot.page, slot.x, slot.y) for slot in slots(three, count=3, first=23)]
@@ -19,10 +19,9 @@ source): check them against the sheet in hand.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
-from typing import NamedTuple
+from dataclasses import dataclass, replace
 
-from catalogue.printing.geometry import PAPERS, SheetProblem, gettext_noop, measure
+from catalogue.printing.geometry import PAPERS, SheetProblem, measure
 
 EDGE = 5.0  # mm a desktop printer may leave blank
 TICKET_PLAY = 0.5  # mm between a ticket and the holder it drops into
@@ -52,14 +51,33 @@ class Stock:
         return self.columns * self.rows
 
     @property
+    def across(self) -> float:
+        """Width of all columns with the gaps between them."""
+        return _run(self.columns, self.width, self.gap_across)
+
+    @property
+    def down(self) -> float:
+        """Height of all rows with the gaps between them."""
+        return _run(self.rows, self.height, self.gap_down)
+
+    @property
     def name(self) -> str:
         """What it is, in its own measures: "3 × 8, 70 × 37 mm"."""
         grid = f"{self.columns} × {self.rows}"
         if self.round:
             kind = "tickets" if self.cut else "labels"
             return f"round {kind} of {measure(self.width)} mm, {grid}"
-        size = f"{measure(self.width)} × {measure(self.height)} mm"
+        size = f"{size_words(self)} mm"
         return f"tickets of {size}, {grid}" if self.cut else f"{grid}, {size}"
+
+
+def size_words(stock: Stock) -> str:
+    """The size of a label: "70 × 37"."""
+    return f"{measure(stock.width)} × {measure(stock.height)}"
+
+
+def _run(number: int, size: float, gap: float) -> float:
+    return number * size + (number - 1) * gap
 
 
 @dataclass(frozen=True)
@@ -77,21 +95,10 @@ def _centred(
     paper: str, columns: int, rows: int, width: float, height: float, **more: float | bool
 ) -> Stock:
     """A stock with equal margins left and right, above and below."""
-    across, down = float(more.get("gap_across", 0)), float(more.get("gap_down", 0))
+    stock = Stock(paper, columns, rows, width, height, **more)  # type: ignore[arg-type]
     size = PAPERS[paper]
-    return Stock(
-        paper=paper,
-        columns=columns,
-        rows=rows,
-        width=width,
-        height=height,
-        left=round((size.width - columns * width - (columns - 1) * across) / 2, 3),
-        top=round((size.height - rows * height - (rows - 1) * down) / 2, 3),
-        gap_across=across,
-        gap_down=down,
-        round=bool(more.get("round")),
-        cut=bool(more.get("cut")),
-    )
+    left, top = (size.width - stock.across) / 2, (size.height - stock.down) / 2
+    return replace(stock, left=round(left, 3), top=round(top, 3))
 
 
 READY_MADE: tuple[Stock, ...] = (
@@ -121,24 +128,13 @@ def ticket_stock(paper: str, shape: str, inner: float, inner_height: float = 0.0
     columns = _how_many(size.width - 2 * EDGE, width)
     rows = _how_many(size.height - 2 * RULE_ROOM, height)
     if width <= 0 or height <= 0 or columns < 1 or rows < 1:
+        holder = f"{measure(inner)} × {measure(inner_height or inner)}"
         raise SheetProblem(
-            gettext_noop(
-                "A ticket for a holder of %(width)s × %(height)s mm cannot be cut from %(paper)s: "
-                "give the holder’s inner size in millimetres."
-            ),
-            {"width": measure(inner), "height": measure(inner_height or inner), "paper": paper},
+            f"A ticket for a holder of {holder} mm cannot be cut from {paper}: give the holder’s "
+            "inner size in millimetres."
         )
-    return _centred(
-        paper,
-        columns,
-        rows,
-        width,
-        height,
-        gap_across=TICKET_GAP,
-        gap_down=TICKET_GAP,
-        round=shape == "round",
-        cut=True,
-    )
+    gaps = {"gap_across": TICKET_GAP, "gap_down": TICKET_GAP}
+    return _centred(paper, columns, rows, width, height, round=shape == "round", cut=True, **gaps)
 
 
 def _how_many(room: float, size: float) -> int:
@@ -147,128 +143,68 @@ def _how_many(room: float, size: float) -> int:
     return math.floor((room + TICKET_GAP) / (size + TICKET_GAP) + TOLERANCE)
 
 
-def misfits(stock: Stock) -> list[SheetProblem]:
+def misfits(stock: Stock) -> list[str]:
     """Everything that does not fit, each as a sentence naming the measure; empty when all fits."""
     if stock.paper not in PAPERS:
-        return [
-            SheetProblem(
-                gettext_noop("%(paper)s is not a paper we know: choose %(known)s."),
-                {"paper": stock.paper, "known": " / ".join(PAPERS)},
-            )
-        ]
-    problems = []
-    if stock.columns < 1 or stock.rows < 1:
-        problems.append(
-            SheetProblem(gettext_noop("There must be at least one row and one column."), {})
-        )
-    if not (stock.width > 0 and stock.height > 0):
-        problems.append(
-            SheetProblem(gettext_noop("A label must be wider and higher than 0 mm."), {})
-        )
-    if min(stock.left, stock.top, stock.gap_across, stock.gap_down) < 0:
-        problems.append(SheetProblem(gettext_noop("A margin or a gap cannot be below 0 mm."), {}))
-    if stock.round and stock.width != stock.height:
-        problems.append(
-            SheetProblem(
-                gettext_noop("A round label is as wide as it is high, not %(width)s × %(height)s."),
-                {"width": measure(stock.width), "height": measure(stock.height)},
-            )
-        )
+        return [f"{stock.paper} is not a paper we know: choose {' / '.join(PAPERS)}."]
+    sizes = stock.width > 0 and stock.height > 0
+    gaps = min(stock.left, stock.top, stock.gap_across, stock.gap_down)
+    wrong = (
+        (min(stock.columns, stock.rows) < 1, "There must be at least one row and one column."),
+        (not sizes, "A label must be wider and higher than 0 mm."),
+        (gaps < 0, "A margin or a gap cannot be below 0 mm."),
+        (
+            stock.round and stock.width != stock.height,
+            f"A round label is as wide as it is high, not {size_words(stock)}.",
+        ),
+    )
+    problems = [sentence for is_wrong, sentence in wrong if is_wrong]
     if problems:
         return problems
     paper = PAPERS[stock.paper]
-    across = _Run(stock.columns, stock.width, stock.gap_across, stock.left)
-    down = _Run(stock.rows, stock.height, stock.gap_down, stock.top)
-    return [
-        *_too_long(across, paper.width, paper.name, _ACROSS),
-        *_too_long(down, paper.height, paper.name, _DOWN),
-    ]
+    across = _Run("column", "left", "wide", stock.columns, stock.width, stock.gap_across)
+    down = _Run("row", "top", "high", stock.rows, stock.height, stock.gap_down)
+    found = (
+        _too_long(across, stock.left, paper.width, paper.name),
+        _too_long(down, stock.top, paper.height, paper.name),
+    )
+    return [sentence for sentence in found if sentence]
 
 
-class _Run(NamedTuple):
-    """Labels in one direction."""
+@dataclass(frozen=True)
+class _Run:
+    """Labels in one direction, and what is said of it."""
 
+    of: str
+    margin: str
+    extent: str
     number: int
     size: float
     gap: float
-    margin: float
+
+    @property
+    def words(self) -> str:
+        """ "4 columns of 60 mm and 3 gaps of 2 mm need"."""
+        if self.number == 1:
+            return f"A label {measure(self.size)} mm {self.extent} does not fit"
+        gaps = "a gap" if self.number == 2 else f"{self.number - 1} gaps"
+        between = f" and {gaps} of {measure(self.gap)} mm" if self.gap else ""
+        return f"{self.number} {self.of}s of {measure(self.size)} mm{between} need"
 
 
-class _Sentences(NamedTuple):
-    """What to say when labels in one direction do not fit the paper."""
-
-    one: str
-    close: str
-    one_gap: str
-    gaps: str
-    margin: str
-
-
-_ACROSS = _Sentences(
-    gettext_noop("A label %(size)s mm wide does not fit; %(paper)s is %(room)s mm wide."),
-    gettext_noop(
-        "%(count)s columns of %(size)s mm need %(needed)s mm; %(paper)s is %(room)s mm wide."
-    ),
-    gettext_noop(
-        "%(count)s columns of %(size)s mm and a gap of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm wide."
-    ),
-    gettext_noop(
-        "%(count)s columns of %(size)s mm and %(gaps)s gaps of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm wide."
-    ),
-    gettext_noop(
-        "A left margin of %(margin)s mm and %(labels)s mm of labels need %(needed)s mm; "
-        "%(paper)s is %(room)s mm wide."
-    ),
-)
-_DOWN = _Sentences(
-    gettext_noop("A label %(size)s mm high does not fit; %(paper)s is %(room)s mm high."),
-    gettext_noop(
-        "%(count)s rows of %(size)s mm need %(needed)s mm; %(paper)s is %(room)s mm high."
-    ),
-    gettext_noop(
-        "%(count)s rows of %(size)s mm and a gap of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm high."
-    ),
-    gettext_noop(
-        "%(count)s rows of %(size)s mm and %(gaps)s gaps of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm high."
-    ),
-    gettext_noop(
-        "A top margin of %(margin)s mm and %(labels)s mm of labels need %(needed)s mm; "
-        "%(paper)s is %(room)s mm high."
-    ),
-)
-
-
-def _too_long(run: _Run, room: float, paper: str, say: _Sentences) -> list[SheetProblem]:
-    labels = run.number * run.size + (run.number - 1) * run.gap
+def _too_long(run: _Run, margin: float, room: float, paper: str) -> str:
+    """Why labels in one direction do not fit the paper; "" where they do."""
+    labels = _run(run.number, run.size, run.gap)
+    limit = f"; {paper} is {measure(room)} mm {run.extent}."
     if labels > room + TOLERANCE:
-        needed = labels
-        if run.number == 1:
-            sentence = say.one
-        elif run.gap == 0:
-            sentence = say.close
-        else:
-            sentence = say.one_gap if run.number == 2 else say.gaps
-    elif run.margin + labels > room + TOLERANCE:
-        needed = run.margin + labels
-        sentence = say.margin
-    else:
-        return []
-    values = {
-        "count": run.number,
-        "size": measure(run.size),
-        "gaps": run.number - 1,
-        "gap": measure(run.gap),
-        "margin": measure(run.margin),
-        "labels": measure(labels),
-        "needed": measure(needed),
-        "paper": paper,
-        "room": measure(room),
-    }
-    return [SheetProblem(sentence, values)]
+        needed = f" {measure(labels)} mm" if run.number > 1 else ""
+        return f"{run.words}{needed}{limit}"
+    if margin + labels > room + TOLERANCE:
+        return (
+            f"A {run.margin} margin of {measure(margin)} mm and {measure(labels)} mm of labels "
+            f"need {measure(margin + labels)} mm{limit}"
+        )
+    return ""
 
 
 def slots(stock: Stock, count: int, first: int = 1) -> list[Slot]:
@@ -277,12 +213,11 @@ def slots(stock: Stock, count: int, first: int = 1) -> list[Slot]:
     Labels are numbered from 1 at the top left. Raises :class:`SheetProblem` for a stock that
     does not fit its paper or a first label that is not on the sheet.
     """
-    for problem in misfits(stock):
-        raise problem
+    for sentence in misfits(stock):
+        raise SheetProblem(sentence)
     if not 1 <= first <= stock.per_sheet:
         raise SheetProblem(
-            gettext_noop("The first free label is between 1 and %(last)s on this sheet."),
-            {"last": stock.per_sheet},
+            f"The first free label is between 1 and {stock.per_sheet} on this sheet."
         )
     places = []
     for index in range(first - 1, first - 1 + count):

@@ -7,7 +7,8 @@ import secrets
 import time
 from collections.abc import Mapping
 from datetime import timedelta
-from typing import Any
+from functools import cache
+from typing import TYPE_CHECKING, Any
 
 from django.conf import settings
 from django.core.exceptions import ObjectDoesNotExist
@@ -23,10 +24,13 @@ from django_tasks.base import Task
 from catalogue.models import Member, Sheet
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.sheets import Draw, problem_in_words
+from catalogue.printing.sheets import Draw
 from catalogue.site.failures import no_room
 from catalogue.site.stored_files import delete_unnamed, named_by
 from catalogue.working.beats import TRIES, in_hand
+
+if TYPE_CHECKING:
+    from catalogue.printing.responses import SheetPage
 
 KEPT_DAYS = 30
 TELL_EVERY = 0.5  # s between two notes of progress
@@ -36,10 +40,15 @@ PENDING = (Sheet.State.WAITING, Sheet.State.DRAWING)
 log = logging.getLogger(__name__)
 
 
+@cache
+def sheet_pages() -> tuple[type[SheetPage], ...]:
+    """Every kind of sheet with its page: the classes that ``settings.SHEETS`` lists."""
+    return tuple(import_string(path) for path in settings.SHEETS)
+
+
 def drawer(kind: str) -> Draw:
-    """What draws a kind of sheet, by ``settings.SHEET_KINDS``."""
-    draw: Draw = import_string(settings.SHEET_KINDS[kind])
-    return draw
+    """What draws a kind of sheet."""
+    return {page.kind: page.draw for page in sheet_pages()}[kind]
 
 
 def ask_for(
@@ -95,9 +104,7 @@ def draw_sheet(pk: int) -> None:
     try:
         pdf = drawer(sheet.kind)(sheet.owner, sheet.parameters, _Teller(pk))
         name = default_storage.save(f"sheets/{secrets.token_urlsafe(24)}.pdf", ContentFile(pdf))
-    except SheetProblem as problem:
-        _note(pk, state=Sheet.State.FAILED, message=problem_in_words(problem))
-    except PrintingUnavailable as problem:
+    except (SheetProblem, PrintingUnavailable) as problem:
         _note(pk, state=Sheet.State.FAILED, message=str(problem))
     except ObjectDoesNotExist:
         gone = _("What it was to show is no longer there.")

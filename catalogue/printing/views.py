@@ -7,7 +7,7 @@ from datetime import timedelta
 from django.contrib import messages
 from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
@@ -22,6 +22,7 @@ from catalogue.printing.label_sheets import draw_trial
 from catalogue.printing.queries import measures_of
 from catalogue.printing.responses import drawn_now
 from catalogue.printing.tasks import KEPT_DAYS, PENDING, TOO_LONG, ask_again, remove
+from catalogue.site.record_pages import into_bin, own_or_404, saved
 from catalogue.working.beats import living
 from series.models import Issuer, Series
 
@@ -50,32 +51,24 @@ def sheets(request: MemberRequest) -> HttpResponse:
 
 # ---- own label stock ----
 @require_http_methods(["GET", "POST"])
-def stock_new(request: MemberRequest) -> HttpResponse:
-    stock = LabelStock(owner=request.user, paper=request.user.paper)
+def stock(request: MemberRequest, pk: int | None = None) -> HttpResponse:
+    """A new stock, or one of one's own changed."""
+    owner = request.user
+    stock, name = LabelStock(owner=owner, paper=owner.paper), ""
+    said = _("The stock is saved. Print its trial sheet before the labels.")
+    if pk is not None:
+        stock = _own_stock(request, pk)
+        name, said = stock.name, _("The stock is saved.")
     form = StockForm(request.POST or None, instance=stock)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, _("The stock is saved. Print its trial sheet before the labels."))
+    if saved(request, form, said):
         return redirect("stock-edit", stock.pk)
-    return render(request, "printing/stock.html", {"form": form})
-
-
-@require_http_methods(["GET", "POST"])
-def stock_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    stock = _own_stock(request, pk)
-    form = StockForm(request.POST or None, instance=stock)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The stock is saved."))
-        return redirect("stock-edit", stock.pk)
-    name = LabelStock.objects.values_list("name", flat=True).get(pk=pk)
-    return render(request, "printing/stock.html", {"form": form, "stock": stock, "name": name})
+    context = {"form": form, "stock": stock if pk else None, "name": name}
+    return render(request, "printing/stock.html", context)
 
 
 @require_POST
 def stock_bin(request: MemberRequest, pk: int) -> HttpResponse:
-    _own_stock(request, pk).bin()
-    messages.success(request, _("The stock is in the bin."))
-    return redirect("sheets")
+    return into_bin(request, _own_stock(request, pk), _("The stock is in the bin."), "sheets")
 
 
 @require_safe
@@ -86,7 +79,7 @@ def stock_trial(request: MemberRequest, pk: int) -> HttpResponse:
 
 
 def _own_stock(request: MemberRequest, pk: int) -> LabelStock:
-    return get_object_or_404(access.owned(LabelStock.objects.all(), request.user), pk=pk)
+    return own_or_404(request, LabelStock.objects.all(), pk)
 
 
 # ---- sheets that take long ----
@@ -139,4 +132,4 @@ def sheet_remove(request: MemberRequest, pk: int) -> HttpResponse:
 
 
 def _own_sheet(request: MemberRequest, pk: int) -> Sheet:
-    return get_object_or_404(access.owned(Sheet.objects.all(), request.user), pk=pk)
+    return own_or_404(request, Sheet.objects.all(), pk)

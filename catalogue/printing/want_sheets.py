@@ -5,17 +5,25 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from django.template.loader import render_to_string
+from django.contrib.auth.decorators import login_not_required
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404
 from django.utils import timezone
-from django.utils.translation import get_language
+from django.utils.translation import gettext as _
+from django.views.decorators.http import require_safe
 
 from catalogue import access
+from catalogue.members.models import hash_token
 from catalogue.models import Member, WantList
 from catalogue.printing.lettering import bound
-from catalogue.printing.pdf import render_pdf
-from catalogue.printing.sheets import Parameters, Progress, silent
+from catalogue.printing.responses import Order, SheetPage, drawn_now, not_drawn
+from catalogue.printing.sheets import Parameters, Progress, pdf_from, silent
+from catalogue.site.record_pages import own_or_404
+from catalogue.site.secret_pages import secret_page
 from catalogue.wants.lists import WantLine, grouped, lines_of_list
 
+LINES_AT_ONCE = 600
+LINES_SHARED = 1000  # of a list behind a link, which anybody may ask for again and again
 TOGETHER = 3  # entries at the end that are not parted, so that no page holds one line
 LONG = 60  # dates: an entry of more may go on overleaf
 
@@ -54,17 +62,14 @@ def draw_wants(owner: Member, parameters: Parameters, progress: Progress = silen
 
 def draw_lines(found: WantList, lines: Sequence[WantLine], paper: str) -> bytes:
     """A list of these lines, under the title of a want list."""
-    lang = get_language() or "en-GB"
     context = {
         "list": found,
         "entries": entries_of(lines),
         "count": len(lines),
         "page_name": f"flow-{paper.lower()}",
         "day": timezone.localdate(),
-        "lang": lang,
     }
-    html = render_to_string("print/wants.html", context)
-    return render_pdf(html, title=found.title, lang=lang)
+    return pdf_from("print/wants.html", context, found.title)
 
 
 def entries_of(lines: Sequence[WantLine]) -> list[Entry]:
@@ -76,3 +81,30 @@ def entries_of(lines: Sequence[WantLine]) -> list[Entry]:
     ]
     last = len(entries) - TOGETHER
     return [Entry(*entry, kept=number > last) for number, entry in enumerate(entries)]
+
+
+class WantsPage(SheetPage):
+    """A want list of one's own."""
+
+    kind = "wants"
+    name = "wants-sheet"
+    route = "lists/<number:pk>/sheet/"
+    draw = staticmethod(draw_wants)
+
+    def order(self, form: None) -> Order:
+        found = own_or_404(self.request, WantList.objects.all(), self.kwargs["pk"])
+        parameters = {"list": found.pk, "paper": self.owner.paper}
+        return Order(found.title, parameters, len(lines_of_list(found)), LINES_AT_ONCE)
+
+
+@login_not_required
+@secret_page
+@require_safe
+def shared_list_sheet(request: HttpRequest, token: str) -> HttpResponse:
+    """The list behind a secret link as a PDF: wants, and nothing else about the collection."""
+    found = get_object_or_404(access.shared_lists(hash_token(token)))
+    if len(lines_of_list(found)) > LINES_SHARED:
+        text = _("This list is too long to be drawn while you wait. Take it as CSV instead.")
+        return not_drawn(request, found.title, text, status=422)
+    parameters = {"list": found.pk, "paper": found.owner.paper}
+    return drawn_now(request, lambda: draw_wants(found.owner, parameters), found.title)

@@ -42,11 +42,20 @@ def _face(request: HttpRequest, door: Door, key: str, side: str, size: str) -> H
 def _picture(digest: str, size: str) -> HttpResponse:
     if size not in SIZES:
         raise Http404
-    return picture_response(digest, size, private=True)
+    return picture_response(digest, size)
+
+
+PARTS: dict[str, tuple[str, View]] = {
+    "": ("", _page),
+    "-piece": ("<number:piece>/", _piece),
+    "-photo": ("photos/<number:photo>/<slug:size>.webp", _photo),
+    "-face": ("faces/<slug:key>/<slug:side>/<slug:size>.webp", _face),
+}
+"""What a page for others consists of: by the end of its name, the end of its address and a view."""
 
 
 # ---- behind a secret link ----
-def _by_secret(view: View) -> Opened:
+def by_secret(view: View) -> Opened:
     @login_not_required
     @secret_page
     @require_safe
@@ -58,14 +67,8 @@ def _by_secret(view: View) -> Opened:
     return opened
 
 
-shown = _by_secret(_page)
-shown_piece = _by_secret(_piece)
-shown_photo = _by_secret(_photo)
-shown_face = _by_secret(_face)
-
-
 # ---- open to all ----
-def _by_number(view: View) -> Opened:
+def by_number(view: View) -> Opened:
     """Asked for anew each time, so that what is shown no more is gone at once."""
 
     @login_not_required
@@ -80,12 +83,6 @@ def _by_number(view: View) -> Opened:
         return answer
 
     return opened
-
-
-open_showing = _by_number(_page)
-open_showing_piece = _by_number(_piece)
-open_showing_photo = _by_number(_photo)
-open_showing_face = _by_number(_face)
 
 
 @login_not_required

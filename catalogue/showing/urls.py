@@ -2,10 +2,8 @@ from __future__ import annotations
 
 from django.urls import path
 
-from catalogue.showing import open_views, views
-
-PHOTO = "photos/<number:photo>/<slug:size>.webp"
-FACE = "faces/<slug:key>/<slug:side>/<slug:size>.webp"
+from catalogue.showing import views
+from catalogue.showing.open_views import PARTS, by_number, by_secret, open_showings
 
 urlpatterns = [
     path("showings/", views.showings, name="showings"),
@@ -22,15 +20,10 @@ urlpatterns = [
         views.showing_preview_piece,
         name="showing-preview-piece",
     ),
-    path("shown/<str:token>/", open_views.shown, name="shown"),
-    path("shown/<str:token>/<number:piece>/", open_views.shown_piece, name="shown-piece"),
-    path(f"shown/<str:token>/{PHOTO}", open_views.shown_photo, name="shown-photo"),
-    path(f"shown/<str:token>/{FACE}", open_views.shown_face, name="shown-face"),
-    path("open/", open_views.open_showings, name="open-showings"),
-    path("open/<number:pk>/", open_views.open_showing, name="open-showing"),
-    path(
-        "open/<number:pk>/<number:piece>/", open_views.open_showing_piece, name="open-showing-piece"
-    ),
-    path(f"open/<number:pk>/{PHOTO}", open_views.open_showing_photo, name="open-showing-photo"),
-    path(f"open/<number:pk>/{FACE}", open_views.open_showing_face, name="open-showing-face"),
+    path("open/", open_showings, name="open-showings"),
 ]
+for part, (route, view) in PARTS.items():
+    urlpatterns += [
+        path(f"shown/<str:token>/{route}", by_secret(view), name=f"shown{part}"),
+        path(f"open/<number:pk>/{route}", by_number(view), name=f"open-showing{part}"),
+    ]

@@ -9,8 +9,8 @@ from django.contrib import messages
 from django.contrib.auth.models import AnonymousUser
 from django.core.paginator import Paginator
 from django.db import transaction
-from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -25,14 +25,14 @@ from catalogue.showing.doors import preview_door
 from catalogue.showing.forms import AddPiecesForm, NewShowingForm, PieceForm, ShowingForm
 from catalogue.showing.pages import page_context, piece_context
 from catalogue.showing.plates import seen
-from catalogue.site.secret_links import ShareForm, share, shown_once, unshare
+from catalogue.site.record_pages import into_bin, own_or_404, saved
+from catalogue.site.secret_links import share, unshare, with_new_link
 
 FORMS_A_PAGE = 60
 
 
-def _own(request: MemberRequest, pk: int) -> Showing:
-    found: Showing = get_object_or_404(access.owned(Showing.objects.all(), request.user), pk=pk)
-    return found
+def _own(request: HttpRequest, pk: int) -> Showing:
+    return own_or_404(request, Showing.objects.all(), pk)
 
 
 @require_safe
@@ -74,27 +74,19 @@ def showing_new(request: MemberRequest) -> HttpResponse:
 def showing(request: MemberRequest, pk: int) -> HttpResponse:
     """A page as its owner keeps it: the plate, who can open it, and how to share it."""
     found = _own(request, pk)
-    token = shown_once(request, found)
-    address = settings.SITE_ADDRESS + reverse("shown", args=[token]) if token else ""
     context = page_context(preview_door(found), request.GET.get("page")) | {
         "said": in_words(found.owner, found.query) if found.follows else [],
         "hidden": pieces_of(found).count() - shown_pieces(found).count(),
-        "form": ShareForm(),
-        "address": address,
         "open_address": settings.SITE_ADDRESS + reverse("open-showing", args=[found.pk]),
     }
-    answer = render(request, "showing/showing.html", context)
-    if token:
-        answer["Cache-Control"] = "no-store"
-    return answer
+    return with_new_link(request, found, "showing/showing.html", "shown", context)
 
 
 @require_http_methods(["GET", "POST"])
 def showing_edit(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
     form = ShowingForm(request.POST or None, instance=found)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The page is saved."))
+    if saved(request, form, _("The page is saved.")):
         return redirect(found)
     return render(request, "showing/showing_form.html", {"form": form, "showing": found})
 
@@ -146,13 +138,12 @@ def showing_remove(request: MemberRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
     found.open_to_all = found.indexed = False
     found.end_link()
-    found.bin()
-    messages.success(request, _("The page is in the bin; nobody else can open it now."))
-    return redirect("showings")
+    said = _("The page is in the bin; nobody else can open it now.")
+    return into_bin(request, found, said, "showings")
 
 
 @require_POST
-def showing_share(request: MemberRequest, pk: int) -> HttpResponse:
+def showing_share(request: HttpRequest, pk: int) -> HttpResponse:
     found = _own(request, pk)
     share(request, found)
     return redirect(found)

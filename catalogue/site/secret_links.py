@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import datetime
-from typing import TypeVar
+from typing import Any, TypeVar
 
 from django import forms
+from django.conf import settings
 from django.contrib import messages
 from django.db import models
-from django.http import HttpRequest
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
@@ -52,30 +55,6 @@ def behind_link(records: models.QuerySet[S], token_hash: str) -> models.QuerySet
     )
 
 
-def show_once(request: HttpRequest, record: SecretlyShared, token: str) -> None:
-    """Keep a new token for the next page of its owner, and no longer."""
-    request.session[_session_key(record)] = token
-
-
-def shown_once(request: HttpRequest, record: SecretlyShared) -> str:
-    """The token that was just made, or ""."""
-    return str(request.session.pop(_session_key(record), ""))
-
-
-def share(request: HttpRequest, record: SecretlyShared) -> None:
-    """Make a new link of the form that was sent; it is shown once, an older one leads nowhere."""
-    form = ShareForm(request.POST)
-    if form.is_valid():
-        show_once(request, record, record.new_link(form.expires_at()))
-    else:
-        messages.error(request, _("Choose how long the link lasts."))
-
-
-def unshare(request: HttpRequest, record: SecretlyShared) -> None:
-    record.end_link()
-    messages.success(request, _("The link leads nowhere now."))
-
-
 def _session_key(record: SecretlyShared) -> str:
     return f"{record._meta.model_name}-link-{record.pk}"
 
@@ -93,3 +72,32 @@ class ShareForm(forms.Form):
     def expires_at(self) -> datetime.datetime:
         days: int = self.cleaned_data["days"]
         return timezone.now() + datetime.timedelta(days=days)
+
+
+def share(request: HttpRequest, record: SecretlyShared) -> None:
+    """Make a new secret link; it is shown once, and an older one leads nowhere from now on."""
+    form = ShareForm(request.POST)
+    if form.is_valid():
+        request.session[_session_key(record)] = record.new_link(form.expires_at())
+    else:
+        messages.error(request, _("Choose how long the link lasts."))
+
+
+def unshare(request: HttpRequest, record: SecretlyShared) -> None:
+    record.end_link()
+    messages.success(request, _("The link leads nowhere now."))
+
+
+def with_new_link(
+    request: HttpRequest, record: SecretlyShared, template: str, name: str, context: dict[str, Any]
+) -> HttpResponse:
+    """The owner's page of a record; the link just made is on it, and then it is kept by no cache.
+
+    ``name`` is that of the link's address.
+    """
+    token = str(request.session.pop(_session_key(record), ""))
+    address = settings.SITE_ADDRESS + reverse(name, args=[token]) if token else ""
+    answer = render(request, template, {"form": ShareForm(), "address": address, **context})
+    if token:
+        answer["Cache-Control"] = "no-store"
+    return answer

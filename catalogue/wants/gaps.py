@@ -26,11 +26,12 @@ from django.db.models import (
 )
 from django.db.models.functions import Cast, Concat, RowNumber
 
+from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.models import Aim, Holding, Member
+from catalogue.wants.units import way_of
 from series.models import CoinType, Denomination, Issue
 
 HELD, UPGRADE, GAP = "held", "upgrade", "gap"
-_HELD_STATUS = (Holding.Status.HELD, Holding.Status.ON_LOAN)
 _STANDING = (CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL)
 
 
@@ -86,7 +87,7 @@ def items(aim: Aim, among: QuerySet[Issue] | None = None) -> QuerySet[Any]:
     are asked for.
     """
     issues = scope_issues(aim) if among is None else among
-    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=_HELD_STATUS).order_by()
+    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=IN_HAND).order_by()
     found: QuerySet[Any]
     if aim.unit == Aim.Unit.DATE:
         first = _one_of("pk", _first_of_each_date(issues))
@@ -145,11 +146,7 @@ def _of_these(pieces: QuerySet[Holding], aim: Aim) -> Q:
     if aim.unit == Aim.Unit.DATE:
         counting = pieces.filter(issue__purpose__in=aim.purposes)
         return Q(date__in=counting.values_list(_date("issue__")))
-    item = {
-        Aim.Unit.DATE_MINT: "issue",
-        Aim.Unit.TYPE: "coin_type",
-        Aim.Unit.DENOMINATION: "coin_type__denomination",
-    }[Aim.Unit(aim.unit)]
+    item = way_of(aim).of_piece
     return Q(pk__in=pieces.filter(**{f"{item}__isnull": False}).values(item))
 
 
@@ -201,19 +198,14 @@ def filling(aim: Aim, state: str, pieces: QuerySet[Holding]) -> QuerySet[Holding
         types = pieces.filter(**{f"{of}__isnull": False}).order_by().values(of)
         inside = inside.filter(coin_type__in=types)
     missing = items(aim, inside).filter(state=state)
-    if aim.unit == Aim.Unit.DENOMINATION:
-        found = pieces.filter(
-            _one_of("coin_type__denomination", missing.values("pk")),
-            coin_type__in=inside.values("coin_type"),
-        )
-    elif aim.unit == Aim.Unit.TYPE:
-        found = pieces.filter(_one_of("coin_type", missing.values("pk")))
-    elif aim.unit == Aim.Unit.DATE_MINT:
-        found = pieces.filter(_one_of("issue", missing.values("pk")))
-    else:
-        found = pieces.alias(date=_date("issue__")).filter(
+    if aim.unit == Aim.Unit.DATE:
+        found: QuerySet[Any] = pieces.alias(date=_date("issue__")).filter(
             _one_of("date", missing.values("date")), issue__purpose__in=aim.purposes
         )
+    else:
+        found = pieces.filter(_one_of(way_of(aim).of_piece, missing.values("pk")))
+    if aim.unit == Aim.Unit.DENOMINATION:
+        found = found.filter(coin_type__in=inside.values("coin_type"))
     if aim.lowest_rank is not None:
         found = found.filter(grade_rank__gte=aim.lowest_rank)
     return found

@@ -5,12 +5,9 @@ from __future__ import annotations
 import csv
 from typing import Any
 
-from django.conf import settings
-from django.contrib import messages
 from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.urls import reverse
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -20,25 +17,22 @@ from catalogue.members.models import hash_token
 from catalogue.members.requests import MemberRequest
 from catalogue.models import WantList
 from catalogue.site.csv_cells import cell
-from catalogue.site.secret_links import ShareForm, share, shown_once, unshare
+from catalogue.site.record_pages import into_bin, own_or_404, saved
+from catalogue.site.secret_links import share, unshare, with_new_link
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.forms import WantListForm
 from catalogue.wants.lists import MOST_LINES, grouped, lines_of_list
 
 
+def _own(request: MemberRequest, pk: int) -> WantList:
+    return own_or_404(request, WantList.objects.all(), pk)
+
+
 @require_safe
 def want_list(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    token = shown_once(request, found)
-    context = {
-        **_contents(found),
-        "form": ShareForm(),
-        "address": settings.SITE_ADDRESS + reverse("shared-list", args=[token]) if token else "",
-    }
-    answer = render(request, "wants/want_list.html", context)
-    if token:
-        answer["Cache-Control"] = "no-store"
-    return answer
+    found = _own(request, pk)
+    context = {**_contents(found)}
+    return with_new_link(request, found, "wants/want_list.html", "shared-list", context)
 
 
 def _contents(found: WantList) -> dict[str, Any]:
@@ -52,52 +46,42 @@ def _contents(found: WantList) -> dict[str, Any]:
 
 
 @require_http_methods(["GET", "POST"])
-def want_list_new(request: MemberRequest) -> HttpResponse:
+def want_list_form(request: MemberRequest, pk: int | None = None) -> HttpResponse:
+    """A new list, or one of one's own changed."""
     member = request.user
-    form = WantListForm(request.POST or None, instance=WantList(owner=member), owner=member)
-    if request.method == "GET":
+    found = WantList(owner=member) if pk is None else _own(request, pk)
+    form = WantListForm(request.POST or None, instance=found, owner=member)
+    if pk is None and request.method == "GET":
         form.initial["aims"] = list(member.aims.all())
-    if request.method == "POST" and form.is_valid():
-        made = form.save()
-        return redirect("want-list", made.pk)
-    return render(request, "wants/want_list_form.html", {"form": form})
-
-
-@require_http_methods(["GET", "POST"])
-def want_list_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    form = WantListForm(request.POST or None, instance=found, owner=found.owner)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The list is saved."))
+    if saved(request, form, "" if pk is None else _("The list is saved.")):
         return redirect("want-list", found.pk)
-    return render(request, "wants/want_list_form.html", {"form": form, "list": found})
+    context = {"form": form} | ({"list": found} if pk else {})
+    return render(request, "wants/want_list_form.html", context)
 
 
 @require_POST
 def want_list_remove(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
+    found = _own(request, pk)
     found.end_link()
-    found.bin()
-    messages.success(request, _("The list is in the bin and its link leads nowhere now."))
-    return redirect("wants")
+    said = _("The list is in the bin and its link leads nowhere now.")
+    return into_bin(request, found, said, "wants")
 
 
 @require_POST
 def want_list_share(request: MemberRequest, pk: int) -> HttpResponse:
-    share(request, get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk))
+    share(request, _own(request, pk))
     return redirect("want-list", pk)
 
 
 @require_POST
 def want_list_unshare(request: MemberRequest, pk: int) -> HttpResponse:
-    unshare(request, get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk))
+    unshare(request, _own(request, pk))
     return redirect("want-list", pk)
 
 
 @require_safe
 def want_list_csv(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(WantList.objects.all(), request.user), pk=pk)
-    return _csv(found)
+    return _csv(_own(request, pk))
 
 
 @login_not_required

@@ -14,6 +14,7 @@ from django.utils.translation import gettext as _
 
 from catalogue.models import Aim, Want, WantList
 from catalogue.wants.gaps import GAP, UPGRADE, lacking
+from catalogue.wants.units import way_of
 from series.models import CoinType, Denomination, Issue
 from series.text.naming import joined
 
@@ -138,30 +139,20 @@ def put_together(lines: Iterable[WantLine]) -> list[Asked]:
 
 
 def _line(aim: Aim, record: Issue | CoinType | Denomination, state: str) -> WantLine:
-    grade = aim.lowest_grade
+    asked = (aim.lowest_grade, state == UPGRADE)
     if isinstance(record, Denomination):
-        return WantLine(
-            str(aim.issuer or record.currency),
-            str(aim.series or ""),
-            record.name,
-            str(_("any date")),
-            grade,
-            state == UPGRADE,
-            denomination=record,
-        )
+        country, series = str(aim.issuer or record.currency), str(aim.series or "")
+        return WantLine(country, series, record.name, _("any date"), *asked, denomination=record)
+    issue = record if isinstance(record, Issue) else None
     coin_type = record.coin_type if isinstance(record, Issue) else record
-    date = str(_("any date"))
-    if isinstance(record, Issue):
-        date = record.label if aim.unit == Aim.Unit.DATE_MINT else record.shown or record.label
     return WantLine(
         coin_type.series.issuer.name,
         coin_type.series.name,
         str(coin_type),
-        date,
-        grade,
-        state == UPGRADE,
+        way_of(aim).label(issue) if issue is not None else _("any date"),
+        *asked,
         coin_type=coin_type,
-        issue=record if isinstance(record, Issue) else None,
+        issue=issue,
     )
 
 

@@ -7,14 +7,15 @@ members that would fill it.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db.models import Count, Model, QuerySet
+from django.db.models import Count, QuerySet
 from django.utils.translation import gettext as _
 
 from catalogue import access
+from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.models import Aim, Holding
 from catalogue.wants.gaps import (
     GAP,
@@ -26,10 +27,10 @@ from catalogue.wants.gaps import (
     lacking,
     scope_issues,
 )
+from catalogue.wants.units import BY_DATE, Way, way_of
 from series.models import CoinType, Currency, Issue, Series
 
 NOT_STRUCK = "not_struck"
-BY_DATE = frozenset({Aim.Unit.DATE, Aim.Unit.DATE_MINT})
 NEAREST, NEAREST_DATES = 3, 4
 
 
@@ -82,60 +83,6 @@ class Nearest:
 
 
 @dataclass(frozen=True)
-class _Way:
-    """How the items of one kind of aim are put into rows."""
-
-    model: type[Model]
-    row_field: str  # from an item to its row
-    order: tuple[str, ...]
-    label: Callable[[Any], str]
-    piece_key: Callable[[Holding], Any]
-    item_key: Callable[[Any], Any]
-
-
-def _way(aim: Aim) -> _Way:
-    of_type = (
-        "series__issuer__name",
-        "series__first_year",
-        "denomination__sort_value",
-        "pk",
-    )
-    if aim.unit == Aim.Unit.DATE:
-        return _Way(
-            CoinType,
-            "coin_type",
-            of_type,
-            lambda issue: issue.shown or issue.label,
-            lambda piece: (piece.coin_type_id, piece.issue.shown) if piece.issue else None,
-            lambda issue: (issue.coin_type_id, issue.shown),
-        )
-    if aim.unit == Aim.Unit.DATE_MINT:
-        return _Way(
-            CoinType,
-            "coin_type",
-            of_type,
-            lambda issue: issue.label,
-            lambda piece: piece.issue_id,
-            lambda issue: issue.pk,
-        )
-    if aim.unit == Aim.Unit.TYPE:
-        order = ("issuer__name", "first_year", "pk")
-        return _Way(Series, "series", order, str, lambda piece: piece.coin_type_id, _pk)
-    return _Way(
-        Currency,
-        "currency",
-        ("first_year", "name", "pk"),
-        lambda denomination: denomination.name,
-        lambda piece: piece.coin_type.denomination_id if piece.coin_type else None,
-        _pk,
-    )
-
-
-def _pk(record: Any) -> Any:
-    return record.pk
-
-
-@dataclass(frozen=True)
 class Overview:
     """How many items of each state each row of an aim has, the rows (their ids) in order."""
 
@@ -153,7 +100,7 @@ class Overview:
 
 def overview(aim: Aim) -> Overview:
     """The rows of an aim and how they stand; one query, whatever the size of the aim."""
-    way = _way(aim)
+    way = way_of(aim)
     counted = (
         items(aim)
         .order_by(*(f"{way.row_field}__{field}" for field in way.order))
@@ -168,25 +115,25 @@ def overview(aim: Aim) -> Overview:
 
 def row_records(aim: Aim, rows: Iterable[int]) -> list[Any]:
     """What these rows of the aim stand for, in the order of the rows."""
-    way = _way(aim)
-    records = way.model._default_manager.filter(pk__in=list(rows))
-    if way.model is CoinType:
+    way = way_of(aim)
+    records = way.row._default_manager.filter(pk__in=list(rows))
+    if way.row is CoinType:
         records = records.select_related("denomination__currency", "series__issuer")
-    elif way.model is Series:
+    elif way.row is Series:
         records = records.select_related("issuer")
     return list(records.order_by(*way.order))
 
 
 def rows_of_aim(aim: Aim, records: Iterable[Any], state: str = "") -> list[Row]:
     """The rows of these records; with ``state`` only the boxes that stand so."""
-    way = _way(aim)
+    way = way_of(aim)
     rows = {record.pk: Row(record) for record in records}
     found = _light(in_order(items(aim, _issues(aim, way, rows))))
     if state:
         found = found.filter(state=state)
     held, spares = _best_pieces(aim, way, rows), _spares(aim, way, rows)
     for item in found:
-        key = way.item_key(item)
+        key = way.key(item)
         helpful = spares.get(key, ()) if item.state != HELD else ()
         box = Box(way.label(item), item.state, held.get(key), tuple(helpful), item)
         rows[getattr(item, f"{way.row_field}_id")].boxes.append(box)
@@ -203,21 +150,14 @@ def _light(found: QuerySet[Any]) -> QuerySet[Any]:
     return found.select_related(None).only(*shown)
 
 
-_FROM_TYPE = {
-    CoinType: "coin_type",
-    Series: "coin_type__series",
-    Currency: "coin_type__denomination__currency",
-}
-
-
-def _issues(aim: Aim, way: _Way, rows: Iterable[int]) -> QuerySet[Issue]:
+def _issues(aim: Aim, way: Way, rows: Iterable[int]) -> QuerySet[Issue]:
     """The issues of the aim that belong to the rows."""
-    return scope_issues(aim).filter(**{f"{_FROM_TYPE[way.model]}__in": list(rows)})  # type: ignore[index]
+    return scope_issues(aim).filter(**{f"{way.row_of_piece}__in": list(rows)})
 
 
-def _pieces(way: _Way, rows: dict[int, Row], pieces: QuerySet[Holding]) -> QuerySet[Holding]:
+def _pieces(way: Way, rows: dict[int, Row], pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     """Those of the pieces that belong to the rows."""
-    return pieces.filter(**{f"{_FROM_TYPE[way.model]}__in": list(rows)})  # type: ignore[index]
+    return pieces.filter(**{f"{way.row_of_piece}__in": list(rows)})
 
 
 def _counting(aim: Aim, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
@@ -227,10 +167,9 @@ def _counting(aim: Aim, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     return pieces.filter(coin_type__in=scope_issues(aim).order_by().values("coin_type"))
 
 
-def _best_pieces(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, Holding]:
+def _best_pieces(aim: Aim, way: Way, rows: dict[int, Row]) -> dict[Any, Holding]:
     """The best piece held of each item."""
-    held = (Holding.Status.HELD, Holding.Status.ON_LOAN)
-    own = _counting(aim, Holding.objects.filter(owner=aim.owner_id, status__in=held))
+    own = _counting(aim, Holding.objects.filter(owner=aim.owner_id, status__in=IN_HAND))
     best: dict[Any, Holding] = {}
     shown = ("grade", "grade_rank", "coin_type__denomination", "issue__shown")
     for piece in _pieces(way, rows, own).select_related("coin_type", "issue").only(*shown):
@@ -240,7 +179,7 @@ def _best_pieces(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, Holding
     return best
 
 
-def _spares(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, list[Holding]]:
+def _spares(aim: Aim, way: Way, rows: dict[int, Row]) -> dict[Any, list[Holding]]:
     """Free spares of others, as the aim's owner may see them, that are good enough for an item."""
     free = _counting(aim, access.spares_to_ask_for(aim.owner))
     if aim.lowest_rank is not None:
@@ -271,12 +210,12 @@ def _with_not_struck(aim: Aim, rows: dict[int, Row]) -> None:
 
 def nearest(aim: Aim, stand: Overview) -> list[Nearest]:
     """The begun rows that lack least, nearest to whole first, with what each lacks."""
-    way = _way(aim)
+    way = way_of(aim)
     gaps = {pk: n[GAP] for pk, n in stand.counts.items() if 0 < n[GAP] < n.total()}
-    if way.model is Currency or not gaps:
+    if way.row is Currency or not gaps:
         return []
     most = sorted(gaps.values())[:NEAREST][-1]
-    near = way.model._default_manager.filter(pk__in=[pk for pk, n in gaps.items() if n <= most])
+    near = way.row._default_manager.filter(pk__in=[pk for pk, n in gaps.items() if n <= most])
     least = sorted(near.values_list("pk", flat=True), key=lambda pk: gaps[pk])[:NEAREST]
     labels: dict[int, list[str]] = defaultdict(list)
     for item in _light(lacking(aim, GAP, _issues(aim, way, least))):

@@ -16,6 +16,7 @@ from catalogue import access
 from catalogue.holdings.piece.edit_views import way_back
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Aim, Want, WantList
+from catalogue.site.record_pages import into_bin, own_or_404, saved
 from catalogue.wants.forms import AimForm, WantForm, types_to_name
 from catalogue.wants.gaps import GAP, UPGRADE, live_aims
 from catalogue.wants.lists import grouped, lines_by_hand, lines_of_aim, list_of_aim
@@ -66,7 +67,7 @@ def wants(request: MemberRequest) -> HttpResponse:
 def aim(request: MemberRequest, pk: int) -> HttpResponse:
     """An aim as rows of boxes: all of it, what is missing, or what could be better."""
     member = request.user
-    found = get_object_or_404(access.owned(live_aims(member), member), pk=pk)
+    found = own_or_404(request, live_aims(member), pk)
     shown = request.GET.get("show", "")
     state = {"missing": GAP, "upgrades": UPGRADE}.get(shown, "")
     stand = overview(found)
@@ -89,24 +90,30 @@ def aim(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def aim_list(request: MemberRequest, pk: int) -> HttpResponse:
     """The want list of this aim alone, made when there is none: to be shared or printed."""
-    found = get_object_or_404(access.owned(live_aims(request.user), request.user), pk=pk)
-    made = list_of_aim(found)
-    if request.POST.get("do") == "print":
-        return redirect("wants-sheet", made.pk)
-    return redirect("want-list", made.pk)
+    made = list_of_aim(own_or_404(request, live_aims(request.user), pk))
+    return redirect("wants-sheet" if request.POST.get("do") == "print" else "want-list", made.pk)
 
 
 @require_http_methods(["GET", "POST"])
-def aim_new(request: MemberRequest) -> HttpResponse:
-    """A new aim; ``?country=``, ``currency``, ``series``, ``denomination`` or ``type`` start it."""
-    form = AimForm(request.POST or None, instance=Aim(owner=request.user))
-    if request.method == "GET":
+def aim_form(request: MemberRequest, pk: int | None = None) -> HttpResponse:
+    """A new aim, or one of one's own changed.
+
+    ``?country=``, ``currency``, ``series``, ``denomination`` or ``type`` start a new one.
+    """
+    found = Aim(owner=request.user) if pk is None else own_or_404(request, _aims(), pk)
+    form = AimForm(request.POST or None, instance=found)
+    if pk is None and request.method == "GET":
         form.initial = {**form.initial, **_scope_of(request)}
-    if request.method == "POST" and form.is_valid():
-        made = form.save()
-        messages.success(request, _("The aim is set."))
-        return redirect(made)
-    return render(request, "wants/aim_form.html", _aim_context(form))
+    if saved(request, form, _("The aim is set.") if pk is None else _("The aim is saved.")):
+        return redirect(found)
+    value = form["coin_type"].value()
+    coin_type = types_to_name(form.instance).filter(pk=record_number(value) or 0).first()
+    context = {"form": form, "coin_type": coin_type, "aim": form.instance}
+    return render(request, "wants/aim_form.html", context)
+
+
+def _aims() -> QuerySet[Aim]:
+    return Aim.objects.all()
 
 
 def _scope_of(request: MemberRequest) -> dict[str, Any]:
@@ -127,66 +134,40 @@ def _scope_of(request: MemberRequest) -> dict[str, Any]:
     return started
 
 
-def _aim_context(form: AimForm) -> dict[str, Any]:
-    value = form["coin_type"].value()
-    coin_type = types_to_name(form.instance).filter(pk=record_number(value) or 0).first()
-    return {"form": form, "coin_type": coin_type, "aim": form.instance}
-
-
-@require_http_methods(["GET", "POST"])
-def aim_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk)
-    form = AimForm(request.POST or None, instance=found)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The aim is saved."))
-        return redirect(found)
-    return render(request, "wants/aim_form.html", _aim_context(form))
-
-
 @require_POST
 def aim_remove(request: MemberRequest, pk: int) -> HttpResponse:
-    get_object_or_404(access.owned(Aim.objects.all(), request.user), pk=pk).bin()
-    messages.success(request, _("The aim is in the bin; it stays there for 90 days."))
-    return redirect("wants")
+    said = _("The aim is in the bin; it stays there for 90 days.")
+    return into_bin(request, own_or_404(request, _aims(), pk), said, "wants")
 
 
 # ---- wants by hand ----
 @require_http_methods(["GET", "POST"])
-def want_new(request: MemberRequest) -> HttpResponse:
-    """A want by hand; ``?type=`` (a type's key) starts it."""
+def want_form(request: MemberRequest, pk: int | None = None) -> HttpResponse:
+    """A new want by hand, which ``?type=`` (a type's key) starts, or one's own changed."""
+    want = _new_want(request) if pk is None else own_or_404(request, _wants(), pk)
+    form = WantForm(request.POST or None, instance=want, coin_type=want.coin_type)
+    coin_type = want.coin_type
+    if saved(request, form, _("It is on your list.") if pk is None else _("The want is saved.")):
+        return redirect("wants")
+    context = {"form": form, "coin_type": coin_type}
+    return render(request, "wants/want_form.html", context | ({"want": want} if pk else {}))
+
+
+def _new_want(request: MemberRequest) -> Want:
     member = request.user
     types = access.visible_types(member).select_related("denomination", "series__issuer")
     started = types.filter(key=request.GET.get("type", "")).first()
-    form = WantForm(
-        request.POST or None,
-        instance=Want(owner=member, coin_type=started, price_currency=member.currency),
-        coin_type=started,
-    )
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, _("It is on your list."))
-        return redirect("wants")
-    return render(request, "wants/want_form.html", {"form": form, "coin_type": started})
+    return Want(owner=member, coin_type=started, price_currency=member.currency)
 
 
-@require_http_methods(["GET", "POST"])
-def want_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(
-        access.owned(Want.objects.select_related("coin_type"), request.user), pk=pk
-    )
-    form = WantForm(request.POST or None, instance=found, coin_type=found.coin_type)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The want is saved."))
-        return redirect("wants")
-    context = {"form": form, "coin_type": found.coin_type, "want": found}
-    return render(request, "wants/want_form.html", context)
+def _wants() -> QuerySet[Want]:
+    return Want.objects.select_related("coin_type")
 
 
 @require_POST
 def want_remove(request: MemberRequest, pk: int) -> HttpResponse:
-    get_object_or_404(access.owned(Want.objects.all(), request.user), pk=pk).bin()
-    messages.success(request, _("The want is in the bin; it stays there for 90 days."))
-    return redirect("wants")
+    said = _("The want is in the bin; it stays there for 90 days.")
+    return into_bin(request, own_or_404(request, _wants(), pk), said, "wants")
 
 
 # ---- other members' wants, and promises ----

@@ -30,14 +30,16 @@ import django  # noqa: E402
 django.setup()
 
 from django.core.management import call_command  # noqa: E402
+from django.template.loader import render_to_string  # noqa: E402
 from PIL import Image, ImageDraw  # noqa: E402
 
 from catalogue.models import Member  # noqa: E402
+from catalogue.printing.drawing import draw  # noqa: E402
 from series.picture.pictures import keep_image  # noqa: E402
 from tests.bench.bench_sheets import chromium, for_chromium, page_count, timed  # noqa: E402
 from tests.bench.goals import Goal, tell  # noqa: E402
 from valuation.models import Schedule, ScheduleLine  # noqa: E402
-from valuation.schedules.drawing import draw_schedule, schedule_html  # noqa: E402
+from valuation.schedules.drawing import draw_schedule, laid_out  # noqa: E402
 
 GOALS = {
     "ratio": Goal("a schedule of 500 pieces, times Chromium's", "headless Chromium", at_most=3.5)
@@ -143,7 +145,8 @@ def main() -> None:
     rounds, pieces = (1, 3) if given.tiny else (given.rounds, PIECES)
     call_command("migrate", verbosity=0)
     made = schedule(pieces)
-    html, images = schedule_html(made)
+    laid, images = laid_out(made)
+    html = render_to_string("print/sheet.html", {"sheet": draw(laid), "title": "", "lang": "en"})
     folder = Path(_FOLDER.name)
     for name, picture in images.items():
         (folder / f"{name}.jpg").write_bytes(picture)
@@ -161,7 +164,7 @@ def main() -> None:
         for _ in range(rounds)
     ]
     ours, theirs = ([pair[side] for pair in times] for side in (0, 1))
-    read = timed(lambda: schedule_html(made))
+    read = timed(lambda: draw(laid_out(made)[0]))
     ratio = statistics.median(ours) / statistics.median(theirs)
     print(
         f"ours {statistics.median(ours):.2f} s (best {min(ours):.2f}; {read:.2f} of it before "

@@ -14,13 +14,15 @@ from io import BytesIO
 from typing import Any
 
 import pytest
+from django.template.loader import render_to_string
 from PIL import Image
 
 from catalogue.models import Holding, HoldingProblem, Member, Photo
+from catalogue.printing.drawing import draw
 from series.models import Face, FaceMotif, FacePerson, Mark, Mint, Motif, Person
 from series.picture.pictures import keep_picture
 from valuation.models import PriceSource, Schedule, Valuation
-from valuation.schedules.drawing import schedule_html
+from valuation.schedules.drawing import laid_out
 from valuation.schedules.making import Terms, make_schedule
 from valuation.schedules.object_id import ASKED, FIELDS, RECOMMENDED, label
 
@@ -122,10 +124,17 @@ def test_measurements_carry_their_unit(described: Schedule) -> None:
     assert all(" g " in line or " mm " in line for line in measurements)
 
 
+def html_of(schedule: Schedule) -> tuple[str, int]:
+    """The document of a schedule, and how many pictures it names."""
+    pages, images = laid_out(schedule)
+    context = {"sheet": draw(pages), "title": schedule.number, "lang": "en"}
+    return render_to_string("print/sheet.html", context), len(images)
+
+
 def test_the_printed_photographs_carry_a_scale(described: Schedule) -> None:
     """Object ID asks for a scale: 10 mm of a 23.5 mm coin pictured 22 mm wide are 9.36 mm."""
-    html, images = schedule_html(described)
-    assert len(images) == 1
+    html, pictures = html_of(described)
+    assert pictures == 1
     assert html.count('width="9.36mm"') == 2
 
 
@@ -140,6 +149,6 @@ def test_what_is_not_recorded_is_named_and_not_made_up(make_holding: Make, membe
     said = schedule.lines.get().facts["object_id"]
     assert said["title"] == "worn copper disc"
     assert said["maker"] == []
-    html, _images = schedule_html(schedule)
+    html, _pictures = html_of(schedule)
     assert "No photograph of this piece." in html
     assert "photographs, materials and techniques, measurements" in html

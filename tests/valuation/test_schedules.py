@@ -27,7 +27,7 @@ from catalogue.site.stored_files import delete_unnamed, named_by
 from series.picture.pictures import keep_image, picture_name
 from tests.poppler import pdftotext
 from valuation.models import Schedule, ScheduleLine, ScheduleNumbers, SchedulePhoto
-from valuation.schedules.drawing import draw_schedule, schedule_html
+from valuation.schedules.drawing import draw_schedule, laid_out
 from valuation.schedules.making import NothingToList, Terms, is_unchanged, make_schedule
 
 Make = Callable[..., Any]
@@ -445,7 +445,7 @@ def test_a_long_schedule_is_asked_for_by_a_button_and_drawn_once(
     from catalogue.models import Sheet
     from catalogue.printing.tasks import draw_sheet
 
-    monkeypatch.setattr("valuation.schedules.views.LINES_AT_ONCE", 0)
+    monkeypatch.setattr("valuation.schedules.drawing.LINES_AT_ONCE", 0)
     schedule = make()
     address = reverse("schedule-file", args=[schedule.pk])
     assert as_member.get(address)["Content-Type"].startswith("text/html")
@@ -477,7 +477,7 @@ def test_a_photograph_is_kept_while_a_schedule_shows_it(
     named = named_by([pictured])
     Photo.everything.all().delete()
     assert delete_unnamed(named) == 0
-    assert len(schedule_html(schedule)[1]) == 1
+    assert len(laid_out(schedule)[1]) == 1
     assert default_storage.exists(picture_name(pictured.digest, "print"))
     as_member.post(reverse("schedule-delete", args=[schedule.pk]))
     for size in ("full", "print"):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -123,7 +124,7 @@ def _chosen(viewer: Viewer, day: date) -> list[tuple[int, int]]:
 
 
 def _pieces_by_value(rows: Iterable[tuple[int, int]]) -> dict[int, int]:
-    pieces: dict[int, int] = {}
+    pieces: Counter[int] = Counter()
     for count, chosen in rows:
-        pieces[chosen] = pieces.get(chosen, 0) + count
+        pieces[chosen] += count
     return pieces

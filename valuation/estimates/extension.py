@@ -14,12 +14,12 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
 from catalogue.extensions import HoldingExtension, ToDo
+from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from valuation.estimates.chart import chart
 from valuation.estimates.models import Valuation
 from valuation.estimates.queries import (
-    IN_HAND,
     candidates,
     fixed_rates,
     values_that_count,

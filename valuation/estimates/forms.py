@@ -33,19 +33,19 @@ def currency_choices(first: str = "EUR") -> list[Any]:
     ]
 
 
+def not_in_the_future(day: date) -> None:
+    if day > timezone.localdate():
+        raise ValidationError(_("This day has not come yet. Give today or an earlier day."))
+
+
 def day_field(label: Any, help_text: Any = "") -> forms.DateField:
-    """A date that the browser helps to fill in."""
+    """A day that has come, which the browser helps to fill in."""
     return forms.DateField(
         label=label,
         help_text=help_text,
+        validators=[not_in_the_future],
         widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
     )
-
-
-def not_in_the_future(day: date) -> date:
-    if day > timezone.localdate():
-        raise ValidationError(_("This day has not come yet. Give today or an earlier day."))
-    return day
 
 
 class ValueForm(RecordForm):
@@ -105,9 +105,6 @@ class ValueForm(RecordForm):
             self.fields["grade_scale"].label = _("Grading scale")
             self.fields["grade"].help_text = _("Empty: it holds for any grade.")
             self.initial.setdefault("new_shared", True)
-
-    def clean_on(self) -> date:
-        return not_in_the_future(self.cleaned_data["on"])
 
     def clean_new_source(self) -> str:
         return str(self.cleaned_data["new_source"]).strip()
@@ -211,6 +208,3 @@ class AsOfForm(forms.Form):
     def __init__(self, *args: Any, viewer: Member, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["currency"].choices = currency_choices(viewer.currency)  # type: ignore[attr-defined]
-
-    def clean_as_of(self) -> date:
-        return not_in_the_future(self.cleaned_data["as_of"])

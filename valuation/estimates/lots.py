@@ -1,4 +1,4 @@
-"""When a lot is split or lots are joined, own values follow, and worth in total stays the same.
+"""Values follow what they are of: a lot that is split or joined, a double that becomes one type.
 
 An own value (an appraisal or its owner's estimate) is for one piece. So when pieces are taken out
 of a lot, each of the two lots gets the values. When lots are joined, all pieces get one value; so
@@ -17,6 +17,7 @@ from django.utils.translation import gettext as _
 from catalogue.holdings.actions import HoldingError
 from catalogue.models import Holding
 from catalogue.signals import lot_split, lots_joining
+from series.signals import types_joined
 from valuation.estimates.models import Valuation
 from valuation.estimates.queries import as_value
 from valuation.estimates.worth import Value, choose
@@ -35,6 +36,14 @@ _SAID = (
     "grade_scale",
     "grade",
 )
+
+
+@receiver(types_joined)
+def follow(gone: Any, kept: Any, issue_map: dict[int, int], **_more: Any) -> None:
+    """Values of ``gone`` become values of ``kept``; those of its issues follow ``issue_map``."""
+    Valuation.everything.filter(coin_type=gone).update(coin_type=kept)
+    for old, new in issue_map.items():
+        Valuation.everything.filter(issue=old).update(issue=new)
 
 
 @receiver(lot_split, dispatch_uid="values-split")

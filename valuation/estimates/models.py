@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.utils.translation import gettext_lazy as _
@@ -41,6 +43,26 @@ class PriceSource(Record):
         return self.name
 
 
+def _what(model: type[models.Model]) -> models.ForeignKey[Any, Any]:
+    """What a value may be of; found by the indexes of ``Valuation.Meta``."""
+    return models.ForeignKey(
+        model,
+        null=True,
+        blank=True,
+        on_delete=models.CASCADE,
+        related_name="valuations",
+        db_index=False,
+    )
+
+
+def _found_by(name: str, of: str, *more: str) -> models.Index:
+    return models.Index(fields=[of, *more], condition=_is_given(of), name=name)
+
+
+def _is_given(field: str) -> models.Q:
+    return models.Q(**{f"{field}__isnull": False})
+
+
 class Valuation(Record):
     """A value of one holding, or of a type or issue at a grade.
 
@@ -58,30 +80,9 @@ class Valuation(Record):
         FACE = "face", _("face")
         METAL = "metal", _("metal")
 
-    holding = models.ForeignKey(
-        Holding,
-        null=True,
-        blank=True,
-        on_delete=models.CASCADE,
-        related_name="valuations",
-        db_index=False,  # see Meta.indexes
-    )
-    coin_type = models.ForeignKey(
-        CoinType,
-        null=True,
-        blank=True,
-        on_delete=models.CASCADE,
-        related_name="valuations",
-        db_index=False,  # see Meta.indexes
-    )
-    issue = models.ForeignKey(
-        Issue,
-        null=True,
-        blank=True,
-        on_delete=models.CASCADE,
-        related_name="valuations",
-        db_index=False,  # see Meta.indexes
-    )
+    holding = _what(Holding)
+    coin_type = _what(CoinType)
+    issue = _what(Issue)
     grade_scale = models.CharField(max_length=11, choices=Holding.Scale, default="british")
     grade = models.CharField(_("grade"), max_length=12, blank=True)
     grade_rank = models.SmallIntegerField(null=True, blank=True, editable=False)
@@ -110,32 +111,17 @@ class Valuation(Record):
         # left out: else ANALYZE on SQLite counts them as one value that most rows have, takes the
         # index for a bad one, and reads the whole table for each holding.
         indexes = [
-            models.Index(
-                fields=["holding", "on"],
-                condition=models.Q(holding__isnull=False),
-                name="value_of_holding",
-            ),
-            models.Index(
-                fields=["coin_type", "grade_rank", "on"],
-                condition=models.Q(coin_type__isnull=False),
-                name="value_of_type",
-            ),
-            models.Index(
-                fields=["issue", "grade_rank", "on"],
-                condition=models.Q(issue__isnull=False),
-                name="value_of_issue",
-            ),
+            _found_by("value_of_holding", "holding", "on"),
+            _found_by("value_of_type", "coin_type", "grade_rank", "on"),
+            _found_by("value_of_issue", "issue", "grade_rank", "on"),
         ]
         constraints = [
             models.CheckConstraint(
-                condition=models.Q(single__isnull=False)
-                | models.Q(low__isnull=False, high__isnull=False),
+                condition=_is_given("single") | models.Q(low__isnull=False, high__isnull=False),
                 name="value_has_an_amount",
             ),
             models.CheckConstraint(
-                condition=models.Q(holding__isnull=False)
-                | models.Q(coin_type__isnull=False)
-                | models.Q(issue__isnull=False),
+                condition=_is_given("holding") | _is_given("coin_type") | _is_given("issue"),
                 name="value_is_of_something",
             ),
         ]

@@ -28,6 +28,7 @@ from django.db.models import Value as Constant
 from django.db.models.functions import Coalesce, NullIf
 
 from catalogue import access
+from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding, StatusChange
 from series.models import CoinType, Currency
@@ -36,7 +37,6 @@ from valuation.estimates.worth import Value, Worth, worth
 from valuation.exchange import FIXED, FixedRate, NoRate, convert
 from valuation.money import NAMES, WITHDRAWN, middle
 
-IN_HAND = (Holding.Status.HELD, Holding.Status.ON_LOAN)
 _BATCH = 20_000  # ids named in one query; SQLite takes 32,766
 _BASIS = dict(Valuation.Basis.choices)
 _OF_A_VALUE = (

@@ -12,6 +12,7 @@ from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import access
 from catalogue.members.requests import MemberRequest
+from catalogue.site.record_pages import into_bin, saved
 from valuation.estimates.forms import SourceForm
 from valuation.estimates.models import PriceSource, Valuation
 from valuation.estimates.queries import visible_sources
@@ -38,22 +39,17 @@ def source_list(request: MemberRequest) -> HttpResponse:
     )
 
 
-def source_new(request: MemberRequest) -> HttpResponse:
-    form = SourceForm(request.POST or None, viewer=request.user)
-    if request.method == "POST" and form.is_valid():
-        form.save()
-        messages.success(request, _("The source is recorded."))
-        return redirect("price-sources")
-    return _form_page(request, form, _("A new source of values"))
-
-
-def source_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    source = _editable(request, pk)
+def source_form(request: MemberRequest, pk: int | None = None) -> HttpResponse:
+    """A new source, or one changed."""
+    source = None if pk is None else _editable(request, pk)
     form = SourceForm(request.POST or None, instance=source, viewer=request.user)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, _("The source is changed."))
+    said, title = _("The source is recorded."), _("A new source of values")
+    if source is not None:
+        said, title = _("The source is changed."), _("Change a source of values")
+    if saved(request, form, said):
         return redirect("price-sources")
-    return _form_page(request, form, _("Change a source of values"), source)
+    context = {"form": form, "title": title, "source": source}
+    return render(request, "valuation/source_form.html", context)
 
 
 @require_POST
@@ -62,10 +58,9 @@ def source_bin(request: MemberRequest, pk: int) -> HttpResponse:
     source = _editable(request, pk)
     if Valuation.objects.filter(source=source).exists():
         messages.error(request, _("Values still come from this source. Put those away first."))
-    else:
-        source.bin()
-        messages.success(request, _("The source is in the bin, where it stays for 90 days."))
-    return redirect("price-sources")
+        return redirect("price-sources")
+    said = _("The source is in the bin, where it stays for 90 days.")
+    return into_bin(request, source, said, "price-sources")
 
 
 def _editable(request: MemberRequest, pk: int) -> PriceSource:
@@ -73,10 +68,3 @@ def _editable(request: MemberRequest, pk: int) -> PriceSource:
     if not access.may_edit_entry(request.user, source.owner_id):
         raise PermissionDenied
     return source
-
-
-def _form_page(
-    request: MemberRequest, form: SourceForm, title: str, source: PriceSource | None = None
-) -> HttpResponse:
-    context = {"form": form, "title": title, "source": source}
-    return render(request, "valuation/source_form.html", context)

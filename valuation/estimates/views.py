@@ -15,6 +15,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue import access
 from catalogue.members.requests import MemberRequest
+from catalogue.site.record_pages import into_bin, saved
 from series.models import Issue
 from series.text.stored_numbers import record_number
 from valuation.estimates.forms import ValueForm
@@ -23,35 +24,25 @@ from valuation.estimates.queries import visible_values
 
 
 @transaction.atomic
-def value_new(request: MemberRequest) -> HttpResponse:
-    """A value of ``?holding=`` (id), ``?type=`` (key) or ``?issue=`` (id)."""
-    saved, title = _("The value is recorded."), _("A value of %(what)s")
-    return _value_page(request, _blank_value(request), saved, title)
-
-
-@transaction.atomic
-def value_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    saved, title = _("The value is changed."), _("Change a value of %(what)s")
-    return _value_page(request, _editable(request, pk), saved, title)
-
-
-def _value_page(request: MemberRequest, value: Valuation, saved: str, title: str) -> HttpResponse:
+def value_form(request: MemberRequest, pk: int | None = None) -> HttpResponse:
+    """A new value of ``?holding=`` (id), ``?type=`` (key) or ``?issue=`` (id), or one changed."""
+    value = _blank_value(request) if pk is None else _editable(request, pk)
     form = ValueForm(request.POST or None, instance=value, viewer=request.user)
-    if request.method == "POST" and form.is_valid() and form.save_checked():
-        messages.success(request, saved)
+    said, title = _("The value is recorded."), _("A value of %(what)s")
+    if pk is not None:
+        said, title = _("The value is changed."), _("Change a value of %(what)s")
+    if saved(request, form, said):
         return redirect(_home(value))
-    subject = _subject(value)
-    context = {"form": form, "value": value, "of": subject, "back": _home(value)}
-    context["title"] = title % {"what": subject}
-    return render(request, "valuation/value_form.html", context)
+    of = _subject(value)
+    context = {"form": form, "value": value, "of": of, "back": _home(value)}
+    return render(request, "valuation/value_form.html", context | {"title": title % {"what": of}})
 
 
 @require_POST
 def value_bin(request: MemberRequest, pk: int) -> HttpResponse:
     value = _editable(request, pk)
-    value.bin()
-    messages.success(request, _("The value is in the bin, where it stays for 90 days."))
-    return redirect(_home(value))
+    said = _("The value is in the bin, where it stays for 90 days.")
+    return into_bin(request, value, said, _home(value))
 
 
 @require_POST

@@ -70,5 +70,4 @@ def _leg_in_words(leg: Leg) -> str:
 
 def no_rate_in_words(worth: Worth) -> str:
     """Why an amount could not be converted; empty when it could."""
-    problem = worth.no_rate
-    return "" if problem is None else _(problem.message) % problem.values
+    return str(worth.no_rate or "")

@@ -135,31 +135,28 @@ def worth(
     return Worth(value, pieces, as_of, currency, cents(converted.amount), converted)
 
 
-@dataclass(frozen=True)
+@dataclass
 class Tally:
     """Pieces of one kind: how many, how many of them without a value, and the sum of the rest."""
 
     key: Hashable
-    pieces: int
-    without: int
-    amount: Decimal | None
+    pieces: int = 0
+    without: int = 0
+    amount: Decimal | None = None
 
     @property
     def valued(self) -> int:
         return self.pieces - self.without
 
 
-def tally(
-    rows: Iterable[tuple[Hashable, int, Decimal | None]],
-) -> list[Tally]:
+def tally(rows: Iterable[tuple[Hashable, int, Decimal | None]]) -> list[Tally]:
     """Sum (key, pieces, total or None) by key, dearest first; no known value stays None."""
-    sums: dict[Hashable, tuple[int, int, Decimal | None]] = {}
+    sums: dict[Hashable, Tally] = {}
     for key, pieces, total in rows:
-        had, without, amount = sums.get(key, (0, 0, None))
+        found = sums.setdefault(key, Tally(key))
+        found.pieces += pieces
         if total is None:
-            without += pieces
+            found.without += pieces
         else:
-            amount = (amount or Decimal("0.00")) + total
-        sums[key] = (had + pieces, without, amount)
-    made = [Tally(key, *figures) for key, figures in sums.items()]
-    return sorted(made, key=lambda t: (t.amount is None, -(t.amount or 0), str(t.key)))
+            found.amount = (found.amount or Decimal("0.00")) + total
+    return sorted(sums.values(), key=lambda t: (t.amount is None, -(t.amount or 0), str(t.key)))

@@ -115,13 +115,9 @@ def _kind(holding: Holding) -> str:
 def _materials(coin_type: CoinType | None) -> list[str]:
     if coin_type is None:
         return []
-    parts = [coin_type.metal]
-    if coin_type.composition and coin_type.composition != coin_type.metal:
-        parts.append(coin_type.composition)
-    lines = [", ".join(part for part in parts if part)]
-    if coin_type.edge:
-        lines.append(_("edge: %(edge)s") % {"edge": coin_type.edge})
-    return [line for line in lines if line]
+    metals = dict.fromkeys(filter(None, (coin_type.metal, coin_type.composition)))
+    edge = _("edge: %(edge)s") % {"edge": coin_type.edge} if coin_type.edge else ""
+    return [line for line in (", ".join(metals), edge) if line]
 
 
 def _measurements(holding: Holding) -> list[str]:
@@ -193,12 +189,8 @@ def _features(holding: Holding) -> list[str]:
 
 
 def _subject(faces: Iterable[Face]) -> list[str]:
-    lines = []
-    for face in faces:
-        names = [shown.motif.name for shown in face.shown.all()]
-        if names:
-            lines.append(f"{face}: {', '.join(names)}")
-    return lines
+    shown = [(face, [each.motif.name for each in face.shown.all()]) for face in faces]
+    return [f"{face}: {', '.join(names)}" for face, names in shown if names]
 
 
 def _date(holding: Holding) -> str:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
-from decimal import Decimal
+from dataclasses import fields
 from typing import Any
 
 from django import forms
@@ -14,9 +13,15 @@ from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from catalogue.models import Holding, Member, Place
-from valuation.estimates.forms import currency_choices, day_field, not_in_the_future
+from valuation.estimates.forms import currency_choices, day_field
 from valuation.estimates.queries import held_on
 from valuation.schedules.making import Terms
+
+
+def _amount(label: Any, help_text: Any, **how: Any) -> forms.DecimalField:
+    return forms.DecimalField(
+        label=label, help_text=help_text, min_value=0, decimal_places=2, **how
+    )
 
 
 class ScheduleForm(forms.Form):
@@ -33,25 +38,19 @@ class ScheduleForm(forms.Form):
     )
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
     which = forms.ChoiceField(label=gettext_lazy("Which holdings"))
-    threshold = forms.DecimalField(
-        label=gettext_lazy("Itemise from"),
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
-        initial=50,
-        help_text=gettext_lazy(
+    threshold = _amount(
+        gettext_lazy("Itemise from"),
+        gettext_lazy(
             "A piece worth as much or more has a line, pictures and a description of its own."
         ),
+        max_digits=14,
+        initial=50,
     )
-    bulk_rate = forms.DecimalField(
-        label=gettext_lazy("For each small piece without a value"),
-        min_value=0,
+    bulk_rate = _amount(
+        gettext_lazy("For each small piece without a value"),
+        gettext_lazy("A rate you can stand by, such as what dealers ask for a mixed lot."),
         max_digits=10,
-        decimal_places=2,
         initial=0,
-        help_text=gettext_lazy(
-            "A rate you can stand by, such as what dealers ask for a mixed lot."
-        ),
     )
 
     def __init__(self, *args: Any, viewer: Member, **kwargs: Any) -> None:
@@ -62,20 +61,8 @@ class ScheduleForm(forms.Form):
         self.fields["currency"].choices = currency_choices(viewer.currency)[:1]  # type: ignore[attr-defined]
         self.fields["which"].choices = self._selections()  # type: ignore[attr-defined]
 
-    def clean_as_of(self) -> date:
-        return not_in_the_future(self.cleaned_data["as_of"])
-
     def terms(self) -> Terms:
-        data = self.cleaned_data
-        return Terms(
-            insured=data["insured"],
-            insurer=data["insurer"],
-            policy=data["policy"],
-            as_of=data["as_of"],
-            currency=data["currency"],
-            threshold=Decimal(data["threshold"]),
-            bulk_rate=Decimal(data["bulk_rate"]),
-        )
+        return Terms(**{field.name: self.cleaned_data[field.name] for field in fields(Terms)})
 
     def holdings(self) -> QuerySet[Holding]:
         """The viewer's own holdings that were chosen, in hand on the day."""
@@ -91,30 +78,22 @@ class ScheduleForm(forms.Form):
 
     def _selections(self) -> list[Any]:
         own = access.own_holdings(self.viewer).filter(coin_type__isnull=False)
-        countries = own.values_list(
-            "coin_type__series__issuer", "coin_type__series__issuer__name"
-        ).distinct()
-        series = own.values_list(
-            "coin_type__series", "coin_type__series__issuer__name", "coin_type__series__name"
-        ).distinct()
+        issuer, series = "coin_type__series__issuer", "coin_type__series"
         places = access.owned(Place.objects.all(), self.viewer).values_list("pk", "path", "name")
-        groups: list[Any] = [("all", _("all I hold"))]
         choices = {
             _("a country"): [
-                (f"country:{pk}", name)
-                for pk, name in countries.order_by("coin_type__series__issuer__name")
+                (f"country:{pk}", name) for pk, name in _each(own, issuer, f"{issuer}__name")
             ],
             _("a series"): [
                 (f"series:{pk}", f"{country}, {name}")
-                for pk, country, name in series.order_by(
-                    "coin_type__series__issuer__name", "coin_type__series__name"
-                )
+                for pk, country, name in _each(own, series, f"{issuer}__name", f"{series}__name")
             ],
             _("a place and what stands in it"): [
                 (f"place:{pk}", path or name) for pk, path, name in places
             ],
         }
-        return groups + [(label, found) for label, found in choices.items() if found]
+        groups = [(label, found) for label, found in choices.items() if found]
+        return [("all", _("all I hold")), *groups]
 
     def _places_in(self, pk: int) -> set[int]:
         """A place and every place in it, however deep."""
@@ -128,3 +107,8 @@ class ScheduleForm(forms.Form):
             found.update(fresh)
             waiting += fresh
         return found
+
+
+def _each(holdings: QuerySet[Holding], record: str, *names: str) -> Any:
+    """Every record that holdings are of, by its id and names, in the order of these."""
+    return holdings.values_list(record, *names).distinct().order_by(*names)

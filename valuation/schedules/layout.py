@@ -17,11 +17,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from catalogue.printing.geometry import Paper
+from catalogue.printing.furniture import Filling, Margins
+from catalogue.printing.geometry import Paper, Picture
 from catalogue.printing.lettering import Lettering, wrap
+from valuation.money import figures
 from valuation.schedules.pages import Page, Row, divide
+from valuation.schedules.parts import PrintedFace, Said
 
 MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 20.0, 18.0, 18.0
+MARGINS = Margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_TOP - 8, MARGIN_BOTTOM)
+COLUMNS = ("No.", "Piece", "Pieces", "Each")
 NUMBER, PICTURES, PIECES, EACH, AMOUNT = 9.0, 30.0, 13.0, 23.0, 27.0
 PICTURE = 13.0
 PADDING = 2.6  # above and below the text of a row, together
@@ -31,6 +36,16 @@ SECTION = 10.0
 
 TITLE = Lettering("title", "serif", 9.5, leading=1.3, weight=600)
 DETAIL = Lettering("detail", "sans", 8, leading=1.3, colour="muted")
+COLUMN = Lettering("column", "sans", 8, leading=1.2, weight=600)
+COLUMN_RIGHT = Lettering("column-right", "sans", 8, leading=1.2, weight=600, align="right")
+CELL = Lettering("cell", "sans", 9, leading=1.37)
+FIGURE = Lettering("figure", "sans", 9, leading=1.37, align="right")
+SUB = Lettering("sub", "sans", 9, leading=1.3, italic=True)
+SUB_FIGURE = Lettering("sub-figure", "sans", 9, leading=1.3, italic=True, align="right")
+SUM = Lettering("sum", "serif", 10.5, leading=1.2, weight=600)
+SUM_FIGURE = Lettering("sum-figure", "serif", 10.5, leading=1.2, weight=600, align="right")
+NONE = Lettering("none", "sans", 7, leading=1.2, colour="muted")
+SECTION_HEAD = Lettering("section", "serif", 11, leading=1.2, weight=600)
 FACT = Lettering("fact", "sans", 9.5, leading=1.4)
 FACT_LABEL = 42.0
 
@@ -39,8 +54,8 @@ FACT_LABEL = 42.0
 class Entry:
     """One line of the schedule as texts; ``pictured`` ones have room for both faces.
 
-    ``section`` is a heading that stands above the line, on the same page; ``faces`` are names of
-    pictures, each with what it shows.
+    ``section`` is a heading that stands above the line, on the same page; ``faces`` are its
+    pictures.
     """
 
     number: str
@@ -51,7 +66,7 @@ class Entry:
     amount: Decimal
     pictured: bool = False
     section: str = ""
-    faces: tuple[tuple[str, str], ...] = ()
+    faces: Sequence[PrintedFace] = ()
 
 
 @dataclass(frozen=True)
@@ -103,3 +118,81 @@ def fact_lines(text: str, paper: Paper) -> tuple[str, ...]:
 def heading_height(facts: Sequence[Sequence[str]], title: float = 30.0) -> float:
     """Height of the heading: its title and the lines of its facts."""
     return title + sum(len(lines) * FACT.line_height + 0.6 for lines in facts)
+
+
+class MoneyTable(Filling):
+    """The pages of a schedule while its table is put on them."""
+
+    def __init__(self, said: Said, paper: Paper) -> None:
+        super().__init__(paper, MARGINS, running=MARGIN_TOP - MARGINS.top)
+        self.said = said
+        self.y = MARGIN_TOP
+
+    def table(self, entries: Sequence[Entry], heading: float) -> None:
+        """The whole table, under a heading so high, with what is carried from page to page."""
+        for page in money_table(entries, self.paper, heading):
+            self.table_page(page)
+
+    def table_page(self, page: Page) -> None:
+        if page.number:
+            self.turn()
+        self.columns((*COLUMNS, self.said.currency), COLUMN, COLUMN_RIGHT, self.y + 1.5)
+        self.y += TABLE_HEAD - 0.5
+        self.rule("strong")
+        self.y += 0.5
+        if page.brought is not None:
+            self.subtotal("brought forward", page.brought)
+        for row in page.rows:
+            self.row(row.shown)
+        if page.carried is not None:
+            self.subtotal("carried forward", page.carried)
+        else:
+            self.total()
+
+    def columns(
+        self, words: tuple[str, str, str, str, str], how: Lettering, figure: Lettering, y: float
+    ) -> None:
+        """Number, words and three columns of figures on one line."""
+        self.put("", self.left, y, NUMBER, words[0], how)
+        self.put("", self.left + NUMBER, y, PICTURES + 40, words[1], how)
+        x = self.right - AMOUNT - EACH - PIECES
+        for width, text in zip((PIECES, EACH, AMOUNT), words[2:], strict=True):
+            self.put("", x, y, width, text, figure)
+            x += width
+
+    def subtotal(self, words: str, amount: Decimal) -> None:
+        said = ("", words, "", "", figures(amount))
+        self.columns(said, SUB, SUB_FIGURE, self.y + 1.5)
+        self.y += SUBTOTAL
+
+    def total(self) -> None:
+        self.rule("strong")
+        words = ("", "Total", f"{self.said.pieces:,}", "", figures(self.said.total))
+        self.columns(words, SUM, SUM_FIGURE, self.y + 1.2)
+        self.y += SUBTOTAL - 0.6
+        self.rule("rule")
+        self.y += 0.6
+        self.rule("rule")
+
+    def row(self, shown: Shown) -> None:
+        entry = shown.entry
+        if entry.section:
+            self.put("", self.left, self.y + 3, self.width, entry.section, SECTION_HEAD, "h2")
+            self.y += SECTION
+        y = self.y + PADDING / 2
+        self.put("", self.left, y, NUMBER, entry.number, CELL)
+        x = self.left + NUMBER
+        if entry.pictured:
+            for number, face in enumerate(entry.faces):
+                at, alt = x + number * (PICTURE + 1), f"{entry.number}, {face.side}"
+                self.page.pictures.append(Picture(face.name, alt, at, y, PICTURE))
+            if not entry.faces:
+                self.put("", x, y + 0.8, PICTURES, "no photograph", NONE)
+            x += PICTURES
+        width = text_width(self.paper, entry.pictured)
+        below = y + self.put("", x, y, width, shown.title, TITLE)
+        self.put("", x, below, width, shown.details, DETAIL)
+        each = "" if entry.each is None else figures(entry.each)
+        self.columns(("", "", str(entry.pieces), each, figures(entry.amount)), CELL, FIGURE, y)
+        self.y += shown.height
+        self.rule()

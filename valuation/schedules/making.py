@@ -5,7 +5,7 @@ Nothing here changes a schedule once it is made; a test edits holdings and finds
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
@@ -16,6 +16,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, Member
+from catalogue.site.stored_files import Naming, picture_files
 from valuation.estimates.queries import worths
 from valuation.estimates.words import no_rate_in_words, rate_in_words, value_in_words
 from valuation.estimates.worth import Worth
@@ -23,6 +24,9 @@ from valuation.money import cents
 from valuation.schedules.describing import descriptions
 from valuation.schedules.lines import Group, Item, Piece, Plan, digest, plan
 from valuation.schedules.models import Schedule, ScheduleLine, ScheduleNumbers, SchedulePhoto
+
+PICTURES = Naming(SchedulePhoto, "digest", picture_files)
+"""A photograph that a schedule shows is not deleted while it shows it."""
 
 
 class NothingToList(ValueError):
@@ -59,13 +63,7 @@ def make_schedule(owner: Member, terms: Terms, holdings: QuerySet[Holding]) -> S
     schedule = Schedule(
         owner=owner,
         number=_next_number(owner),
-        insured=terms.insured,
-        insurer=terms.insurer,
-        policy=terms.policy,
-        as_of=terms.as_of,
-        currency=terms.currency,
-        threshold=cents(terms.threshold),
-        bulk_rate=cents(terms.bulk_rate),
+        **asdict(terms),
         rates_note=_rates(made, known),
         total=made.total,
         pieces=made.pieces,
@@ -84,20 +82,17 @@ def make_schedule(owner: Member, terms: Terms, holdings: QuerySet[Holding]) -> S
     return schedule
 
 
+_SAID_AS_IT_IS = ("number", "insured", "insurer", "policy", "currency", "pieces")
+
+
 def document(schedule: Schedule, lines: list[ScheduleLine]) -> dict[str, Any]:
     """Everything a schedule says, as what its digest is taken over."""
+    money = ("threshold", "bulk_rate", "total")
     return {
-        "number": schedule.number,
-        "insured": schedule.insured,
-        "insurer": schedule.insurer,
-        "policy": schedule.policy,
+        **{name: getattr(schedule, name) for name in _SAID_AS_IT_IS},
+        **{name: str(cents(getattr(schedule, name))) for name in money},
         "as_of": schedule.as_of.isoformat(),
-        "currency": schedule.currency,
-        "threshold": str(cents(schedule.threshold)),
-        "bulk_rate": str(cents(schedule.bulk_rate)),
         "rates": schedule.rates_note,
-        "total": str(cents(schedule.total)),
-        "pieces": schedule.pieces,
         "lines": [
             {
                 "position": line.position,
@@ -169,6 +164,14 @@ def _item_lines(
     ]
 
 
+_OF_A_VALUE = ("amount", "low", "high", "currency", "on", "basis", "source", "appraiser")
+
+
+def _text(fact: Any) -> str:
+    """A figure or a day as it is frozen; "" for what is not known."""
+    return "" if fact is None else str(fact)
+
+
 def _item_facts(item: Item, holding: Holding, worth: Worth) -> dict[str, Any]:
     value = worth.value
     return {
@@ -179,18 +182,8 @@ def _item_facts(item: Item, holding: Holding, worth: Worth) -> dict[str, Any]:
         "grade": _grade(holding),
         "diameter_mm": _diameter(holding),
         "each": str(item.piece.each),
-        "value": {
-            "amount": str(value.amount),
-            "low": "" if value.low is None else str(value.low),
-            "high": "" if value.high is None else str(value.high),
-            "currency": value.currency,
-            "on": value.on.isoformat(),
-            "basis": value.basis,
-            "source": value.source,
-            "appraiser": value.appraiser,
-            "at_grade": value.grade,
-            "words": value_in_words(value),
-        },
+        "value": {name: _text(getattr(value, name)) for name in _OF_A_VALUE}
+        | {"at_grade": value.grade, "words": value_in_words(value)},
         "rate": rate_in_words(worth.converted),
     }
 
@@ -211,7 +204,7 @@ def _grade(holding: Holding) -> str:
 
 def _diameter(holding: Holding) -> str:
     found = holding.diameter_mm or getattr(holding.coin_type, "diameter_mm", None)
-    return "" if found is None else str(found)
+    return _text(found)
 
 
 def _photographs(lines: list[ScheduleLine]) -> list[str]:
@@ -243,7 +236,7 @@ def _group_facts(group: Group) -> dict[str, Any]:
                 "inventory_number": part.accession,
                 "label": part.label,
                 "pieces": part.pieces,
-                "each": "" if part.each is None else str(part.each),
+                "each": _text(part.each),
             }
             for part in group.parts
         ],

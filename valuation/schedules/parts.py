@@ -1,4 +1,4 @@
-"""What a printed schedule is made of: its words, its described pieces, its pages and pictures.
+"""What a printed schedule is made of: its words and its described pieces.
 
 Plain values, lengths in mm; nothing is computed but what a piece's bar of 10 mm measures.
 
@@ -8,12 +8,9 @@ Plain values, lengths in mm; nothing is computed but what a piece's bar of 10 mm
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass, field
+from collections.abc import Sequence
+from dataclasses import dataclass
 from decimal import Decimal
-
-from catalogue.printing.furniture import Words
-from catalogue.printing.geometry import Page as Laid
 
 SCALE_MM = 10
 
@@ -25,29 +22,21 @@ def bar(diameter: str, size: float) -> str:
 
 @dataclass(frozen=True)
 class Said:
-    """The words of a schedule, translated; ``figures`` writes an amount.
+    """What a schedule says beside its lines.
 
-    ``columns`` are number, piece, pieces, each, amount; ``closing`` paragraphs; ``sign`` what
-    stands under the three lines to sign on.
+    ``lead`` stands under its title, ``running`` at the head of later pages; ``facts`` are names
+    and words; ``closing`` are paragraphs; ``insured`` is who signs as the owner.
     """
 
     title: str
     lead: str
     running: str
-    columns: tuple[str, str, str, str, str]
-    brought: str
-    carried: str
-    total: str
-    total_pieces: str
-    total_amount: str
-    no_picture: str
-    closing_head: str
-    closing: tuple[str, ...]
-    sign: tuple[str, str, str]
-    described_head: str
-    described_lead: str
-    figures: Callable[[Decimal], str]
-    furniture: Words = field(default_factory=Words)
+    currency: str
+    pieces: int
+    total: Decimal
+    insured: str = ""
+    facts: Sequence[tuple[str, str]] = ()
+    closing: Sequence[str] = ()
 
 
 @dataclass(frozen=True)
@@ -69,23 +58,3 @@ class Described:
     faces: list[PrintedFace]
     short: list[tuple[str, str]]
     fields: list[tuple[str, str]]
-
-
-@dataclass(frozen=True)
-class Picture:
-    """A picture in a square of ``size`` mm, and the bar under it that is 10 mm of the coin."""
-
-    name: str
-    alt: str
-    x: float
-    y: float
-    size: float
-    scale: str | None = None
-
-
-@dataclass(frozen=True)
-class Sheet:
-    """A page and the pictures on it."""
-
-    page: Laid
-    pictures: tuple[Picture, ...]

@@ -8,16 +8,15 @@ from typing import Any
 
 from django.contrib import messages
 from django.core.paginator import Paginator
-from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_safe
 
 from catalogue import access
 from catalogue.members.requests import MemberRequest
-from catalogue.printing.responses import answer
-from catalogue.printing.tasks import drawn_before
 from catalogue.site.csv_cells import cell
+from catalogue.site.record_pages import own_or_404
 from catalogue.site.stored_files import delete_unnamed, named_by
 from valuation.schedules.drawing import fields_in_words
 from valuation.schedules.forms import ScheduleForm
@@ -26,7 +25,6 @@ from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label
 
 PER_PAGE = 100
-LINES_AT_ONCE = 100
 
 
 @require_safe
@@ -76,22 +74,6 @@ def schedule_page(request: MemberRequest, pk: int) -> HttpResponse:
     )
 
 
-@require_http_methods(["GET", "POST"])
-def schedule_file(request: MemberRequest, pk: int) -> HttpResponse:
-    """The schedule as a PDF; a long one is drawn by a task, once, since it never changes."""
-    schedule = _own(request, pk)
-    size = schedule.lines.count()
-    parameters = {"schedule": schedule.pk}
-    if size > LINES_AT_ONCE:
-        drawn = drawn_before(schedule.owner, "schedule", parameters)
-        if drawn is not None:
-            return redirect("sheet", drawn.pk)
-    title = _("Schedule %(number)s") % {"number": schedule.number}
-    return answer(
-        request, schedule.owner, "schedule", title, parameters, size=size, most=LINES_AT_ONCE
-    )
-
-
 @require_safe
 def schedule_csv(request: MemberRequest, pk: int) -> HttpResponse:
     """The schedule as a table (RFC 4180), one row a line."""
@@ -120,8 +102,8 @@ def schedule_delete(request: MemberRequest, pk: int) -> HttpResponse:
     return render(request, "valuation/schedule_delete.html", {"schedule": schedule})
 
 
-def _own(request: MemberRequest, pk: int) -> Schedule:
-    return get_object_or_404(access.owned(Schedule.objects.all(), request.user), pk=pk)
+def _own(request: HttpRequest, pk: int) -> Schedule:
+    return own_or_404(request, Schedule.objects.all(), pk)
 
 
 def _private(response: HttpResponse) -> HttpResponse:

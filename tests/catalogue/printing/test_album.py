@@ -173,7 +173,8 @@ def test_each_page_with_coins_names_their_row_to_their_left(found, paper) -> Non
     row_of = {pocket.key: row for row in found for pocket in row.pockets}
     for page in lay_album("T", found, paper=paper):
         headings = [t.key for t in page.texts if t.lettering.name == "row-heading"]
-        assert {row_of[c.key].heading for c in page.circles} <= set(headings)
+        named = {row_of[c.key].heading for c in page.circles}
+        assert {heading for heading in named if heading.strip()} <= set(headings)
 
 
 def quarters(count: int, width: float = 24.25) -> Row:
@@ -270,4 +271,4 @@ def test_a_label_higher_than_the_page_is_named() -> None:
 
 def test_a_coin_as_wide_as_the_row_still_fits() -> None:
     (page,) = lay_album("T", [quarters(1, 140)])
-    assert page.circles == (Circle("0", 18 + 36 + 70.5, page.circles[0].cy, 70.0),)
+    assert page.circles == [Circle("0", 18 + 36 + 70.5, page.circles[0].cy, 70.0)]

@@ -273,7 +273,7 @@ def test_tickets_to_cut_carry_outlines_and_the_rule_and_labels_neither() -> None
     (plain,) = lay_labels([label("1", "1 tinne")], READY_MADE[0])
     assert [box.look for box in cut.boxes] == ["cut"]
     assert cut.lines[0].x2 - cut.lines[0].x1 == 50
-    assert plain.boxes == plain.lines == ()
+    assert plain.boxes == plain.lines == []
 
 
 def test_no_labels_make_no_pages() -> None:

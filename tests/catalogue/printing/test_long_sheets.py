@@ -17,7 +17,7 @@ from django_tasks_db.models import DBTaskResult
 
 from catalogue.models import Holding, Member, Sheet
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.tasks import ask_for, draw_sheet, drawer, remove_old_sheets
+from catalogue.printing.tasks import ask_for, draw_sheet, drawer, remove_old_sheets, sheet_pages
 from catalogue.working.beats import beat
 from tests.catalogue.printing.test_label_sheets import ASK
 
@@ -29,7 +29,7 @@ def asked(
     as_member: Client, make_holding: Make, monkeypatch: pytest.MonkeyPatch, member: Member
 ) -> Sheet:
     """Labels that count as many, asked for and not drawn yet."""
-    monkeypatch.setattr("catalogue.printing.sheet_views.LABELS_AT_ONCE", 1)
+    monkeypatch.setattr("catalogue.printing.label_sheets.LABELS_AT_ONCE", 1)
     make_holding(accession="T.1")
     make_holding(accession="T.2")
     as_member.post("/sheets/labels/", ASK)
@@ -237,15 +237,16 @@ def test_the_page_of_sheets_lists_what_was_made(
     assert b"waiting" in page
 
 
-def test_every_kind_of_sheet_has_what_draws_it(settings: Any) -> None:
-    assert {"labels", "album", "ladder", "wants", "schedule"} <= set(settings.SHEET_KINDS)
-    assert all(callable(drawer(kind)) for kind in settings.SHEET_KINDS)
+def test_every_kind_of_sheet_has_what_draws_it() -> None:
+    kinds = {page.kind for page in sheet_pages()}
+    assert kinds == {"labels", "album", "ladder", "wants", "schedule"}
+    assert all(callable(drawer(kind)) for kind in kinds)
 
 
 def test_a_long_album_is_drawn_by_a_task_with_the_choices_of_its_form(
     as_member: Client, coinage: Any, make_holding: Make, monkeypatch: pytest.MonkeyPatch, read: Any
 ) -> None:
-    monkeypatch.setattr("catalogue.printing.sheet_views.PAGES_AT_ONCE", 0)
+    monkeypatch.setattr("catalogue.printing.album_sheets.PAGES_AT_ONCE", 0)
     make_holding(issue=coinage.issues[0])
     sent = {"coins": "empty", "gaps": "on", "clearance": "2.5", "paper": "Letter"}
     as_member.post(f"/sheets/album/?series={coinage.series.key}", sent)
@@ -261,7 +262,7 @@ def test_a_long_album_is_drawn_by_a_task_with_the_choices_of_its_form(
 def test_a_long_ladder_is_looked_at_first_and_asked_for_by_a_button(
     as_member: Client, coinage: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("catalogue.printing.sheet_views.TYPES_AT_ONCE", 0)
+    monkeypatch.setattr("catalogue.printing.ladder_sheets.TYPES_AT_ONCE", 0)
     address = "/sheets/ladder/testland/"
     assert b"This sheet is long" in as_member.get(address).content
     assert not Sheet.objects.exists()

@@ -80,7 +80,7 @@ def test_a_made_up_or_ended_link_leads_nowhere(client: Client, link: str) -> Non
 def test_a_list_too_long_is_not_drawn_for_strangers(
     client: Client, link: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("catalogue.printing.sheet_views.LINES_SHARED", 2)
+    monkeypatch.setattr("catalogue.printing.want_sheets.LINES_SHARED", 2)
     answer = client.get(link)
     assert answer.status_code == 422
     assert b"Take it as CSV" in answer.content

@@ -1,6 +1,6 @@
 """The site's settings with a sheet that is drawn so slowly that its worker can be killed."""
 
 from catalogue.settings import *  # noqa: F403
-from catalogue.settings import SHEET_KINDS
+from catalogue.settings import SHEETS
 
-SHEET_KINDS = {**SHEET_KINDS, "slow": "tests.catalogue.working.slow_sheet.draw_slowly"}
+SHEETS = [*SHEETS, "tests.catalogue.working.slow_sheet.SlowPage"]

@@ -11,6 +11,8 @@ from django.conf import settings
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 
+from catalogue.printing.responses import SheetPage
+
 
 def draw_slowly(owner: Any, parameters: Any, tell: Any) -> bytes:
     begun = Path(settings.VAR_DIR) / "begun"
@@ -25,6 +27,13 @@ def draw_slowly(owner: Any, parameters: Any, tell: Any) -> bytes:
         threading.Event().wait()
     print("it is drawn", flush=True)
     return b"%PDF whole"
+
+
+class SlowPage(SheetPage):
+    kind = "slow"
+    name = "slow-sheet"
+    route = "sheets/slow/"
+    draw = staticmethod(draw_slowly)
 
 
 def ask_slowly() -> None:
