@@ -32,6 +32,7 @@ import numpy as np
 from numpy.typing import NDArray
 from rapidfuzz import fuzz
 
+from series.scripts import as_seen, named
 from series.text.folding import fold
 from series.text.numerals import numeral
 from series.years.calendars import resolve
@@ -254,16 +255,14 @@ def log_date_elsewhere(said: str, calendar: str) -> float:
 
 def log_scripts(said: str, sets: Sequence[Collection[str]]) -> Floats:
     """Log chance of seeing this script (ISO 15924 code), for each set of them; nan for none."""
-    return np.array(
-        [
-            math.nan
-            if not each
-            else math.log(
-                SCRIPT_RIGHT / len(each) if said in each else (1 - SCRIPT_RIGHT) / OTHER_SCRIPTS
-            )
-            for each in sets
-        ]
-    )
+    return np.array([_log_script(said, as_seen(each)) for each in sets])
+
+
+def _log_script(said: str, seen: Collection[str]) -> float:
+    if not seen:
+        return math.nan
+    right = SCRIPT_RIGHT * len(named(said, seen)) / len(seen)
+    return math.log(right or (1 - SCRIPT_RIGHT) / OTHER_SCRIPTS)
 
 
 def motifs_named(said: str, motifs: Sequence[tuple[str, ...]]) -> NDArray[np.bool_]:

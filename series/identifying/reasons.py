@@ -39,12 +39,12 @@ from series.identifying.readings import (
     struck_in,
     value_forms,
 )
-from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.legends.index import split_pieces
 from series.legends.places import PieceFit, fit_words
 from series.metal.material import described
+from series.scripts import as_seen, named, script_name
 from series.text.english import listed, outline_words
 
 SPREADS = 2.0
@@ -279,11 +279,11 @@ def _either(dates: list[str]) -> str:
 
 def _script(weighing: Weighing, number: int) -> Reason:
     table, said = weighing.table, weighing.evidence.script
-    scripts = table.scripts[table.script[number]]
-    name = SCRIPTS.get(said, said)
-    if said in scripts:
+    seen = as_seen(table.scripts[table.script[number]])
+    name = script_name(said)
+    if named(said, seen):
         return Reason("script", "for", f"there is {name} on it")
-    recorded = listed(sorted(SCRIPTS.get(each, each) for each in scripts))
+    recorded = listed(sorted(map(script_name, seen)))
     return Reason("script", "against", f"no {name} on it; recorded {recorded}")
 
 

@@ -46,7 +46,6 @@ from series.legends.letters import (
     letters,
     piece_letters,
     runs_leftward,
-    script_of,
     split_pieces,
 )
 from series.legends.places import PieceFit, best_place, fit_words
@@ -60,6 +59,7 @@ from series.legends.wear import (
     UNRECORDED,
     Floats,
 )
+from series.scripts import script_of
 
 __all__ = [
     "TOLERANCE",
@@ -249,8 +249,8 @@ class LegendIndex:
     def _drawn(self, piece: str, view: _View) -> float:
         """The chance of the piece as letters drawn by their frequency in its script."""
         scripts = [script_of(char) for char in piece if char.isalpha()]
-        script = max(scripts, key=scripts.count) if scripts else "DIGIT"
-        own = np.array([each in (script, "DIGIT") for each in self.letter_scripts])
+        script = max(scripts, key=scripts.count) if scripts else ""
+        own = np.array([each in (script, "") for each in self.letter_scripts])
         counts = np.where(own, view.letter_counts, 0.0)
         total, kinds = counts.sum(), np.count_nonzero(counts) + 1
         share = (total + 1) / (view.letter_counts.sum() + 1) if scripts else 1.0

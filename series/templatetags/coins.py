@@ -23,13 +23,13 @@ from django.utils.translation import gettext as _
 
 from series.dates import words as date_words
 from series.differences.changes import in_words
-from series.differences.faces import SCRIPTS
 from series.faces.models import Face, Side
 from series.issuers.models import Currency, Denomination
 from series.metal import material
 from series.money.units import Unit, UnitSystem, write_number
 from series.picture import drawing
 from series.picture.outlines import number, outline_path, outline_points
+from series.scripts import script_name
 from series.text.english import alignment_words, beside, outline_words
 from series.text.words import clock_text, plain, years_text
 from series.types.drawn import UNKNOWN_MM, dated_side, drawn, width_mm
@@ -391,10 +391,7 @@ def side_name(side: str) -> str:
     return str(Side(side).label)
 
 
-@register.filter
-def script_name(code: str) -> str:
-    """The name of a script by its ISO 15924 code."""
-    return SCRIPTS.get(code, code)
+register.filter(script_name)
 
 
 @register.filter
