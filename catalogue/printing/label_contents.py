@@ -91,8 +91,3 @@ def lines_by_number(numbers: Mapping[str, int]) -> list[list[str]]:
     """A content of one's own: each fact with the number of its line, 0 for left out."""
     wanted = sorted({number for number in numbers.values() if number > 0})
     return [[name for name in FIELDS if numbers.get(name) == number] for number in wanted]
-
-
-def unknown_fields(content: Content) -> list[str]:
-    """Names that are no facts of a label."""
-    return [name for names in content for name in names if name not in FIELDS]

@@ -18,13 +18,13 @@ types that is so for about one piece in twenty-five (``tests/bench/bench_legends
 >>> halvern = [StruckText("HALVERN SALTMOUTH", "Latn"), StruckText("5 TINNE", "Latn")]
 >>> ouran = [StruckText("جزر عوران", "Arab", "juzur ʿūrān")]
 >>> index = LegendIndex.of([halvern, ouran, []])
->>> index.log_likelihoods(["SALT??OUTH"]).round(1).tolist()
+>>> index.weigh(["SALT??OUTH"]).types.round(1).tolist()
 [-5.5, -9.9, nan]
->>> index.log_likelihoods(split_pieces("uran juz")).round(1).tolist()
+>>> index.weigh(split_pieces("uran juz")).types.round(1).tolist()
 [-13.5, -4.9, nan]
->>> index.log_likelihoods(["عورا"]).round(1).tolist()
+>>> index.weigh(["عورا"]).types.round(1).tolist()
 [-6.8, -2.4, nan]
->>> round(index.elsewhere(["SALT??OUTH"]), 1)
+>>> round(index.weigh(["SALT??OUTH"]).elsewhere, 1)
 -6.9
 """
 
@@ -213,14 +213,6 @@ class LegendIndex:
             types += np.log(chances)
             elsewhere += math.log(without)
         return Weighed(types, elsewhere)
-
-    def log_likelihoods(self, pieces: Sequence[str]) -> Floats:
-        """The log-likelihood of the pieces for each type, nan where no legend is recorded."""
-        return self.weigh(pieces).types
-
-    def elsewhere(self, pieces: Sequence[str]) -> float:
-        """The log-likelihood of the pieces for a coin that is not in the records."""
-        return self.weigh(pieces).elsewhere
 
     def explain(self, type_number: int, pieces: Sequence[str]) -> tuple[PieceFit, ...]:
         """Where each piece fits best in the legends of a type; pieces without a letter that was

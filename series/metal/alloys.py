@@ -47,10 +47,6 @@ class Alloy:
     def __str__(self) -> str:
         return self.notation
 
-    @property
-    def is_exact(self) -> bool:
-        return bool(self.shares) and all(least == most for _, least, most in self.shares)
-
     def share(self, element: str) -> tuple[Fraction, Fraction]:
         """Least and most share of an element by mass, as stated."""
         found = {symbol: (least, most) for symbol, least, most in self.shares}

@@ -41,7 +41,6 @@ __all__ = [
     "fit_scale",
     "outline_path",
     "supposed_mark",
-    "svg",
 ]
 
 SERIF = "Source Serif Pro, Georgia, serif"
@@ -181,18 +180,6 @@ def coin(
     kind = "coin coin-gap" if drawn.gap else "coin"
     parts = _gap(drawn, scale) if drawn.gap else _piece(drawn, scale, printed)
     return f'<g class="{kind}"{place}{label}>{title}{"".join(parts)}</g>'
-
-
-def svg(drawn: Drawn, scale: float = 1.0, printed: bool = False) -> str:
-    """A whole SVG document of one coin. Printed, it is in mm at true size whatever the scale."""
-    side = drawn.diameter_mm * scale * 1.12
-    shown = f"{number(drawn.diameter_mm * 1.12)}mm" if printed else number(side)
-    inks = "" if printed else defs((drawn.colour, drawn.centre_colour))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{shown}" height="{shown}" '
-        f'viewBox="{number(-side / 2)} {number(-side / 2)} {number(side)} {number(side)}">'
-        f"{inks}{coin(drawn, scale, printed=printed)}</svg>"
-    )
 
 
 def _shape(drawn: Drawn, size: float, attributes: str, kind: str = "") -> str:

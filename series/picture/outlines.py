@@ -194,11 +194,6 @@ def outline_area(outline: str, diameter: float, sides: int = 0) -> float:
     return twice / 2
 
 
-def outline_reach(outline: str, diameter: float, sides: int = 0) -> float:
-    """Greatest distance of the outline from its middle: half the circle it fits in."""
-    return max(math.hypot(x, y) for x, y in outline_points(outline, diameter, sides))
-
-
 @lru_cache(maxsize=4096)
 def outline_path(
     outline: str,

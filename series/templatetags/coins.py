@@ -211,12 +211,6 @@ def years(record: Any) -> str:
 
 
 @register.filter
-def short_years(record: Any) -> str:
-    """The years of such a record, the second one cut short: "1931–59"."""
-    return years_text(record.first_year, record.last_year) if record else ""
-
-
-@register.filter
 def figure(value: Decimal | int | None) -> str:
     """A figure without trailing zeros: "23.5"."""
     return plain(value)

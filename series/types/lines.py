@@ -39,7 +39,6 @@ from series.scripts import script_of
 from series.text.english import beside
 from series.text.words import plain
 
-SIDES = ("obverse", "reverse", "edge")
 KINDS = {
     "mint master": "mint_master",
     "mint": "mint",

@@ -50,7 +50,7 @@ def test_a_legend_in_any_script_is_found_as_struck_and_in_latin_letters(code: st
     text = ISO_15924[code]
     number = list(ISO_15924).index(code)
     for piece in (text, romanised(text)):
-        assert int(index.log_likelihoods([piece]).argmax()) == number
+        assert int(index.weigh([piece]).types.argmax()) == number
 
 
 @pytest.mark.parametrize("code", ISO_15924)
