@@ -26,9 +26,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from catalogue.printing import words
 from catalogue.printing.album_grid import Grid, grid_of, line_sizes
 from catalogue.printing.breaks import Block, page_breaks
-from catalogue.printing.furniture import Margins, Words, foot, running_head, shown_in_words
+from catalogue.printing.furniture import Margins, foot, running_head, shown_in_words
 from catalogue.printing.geometry import (
     PAPERS,
     Circle,
@@ -37,8 +38,6 @@ from catalogue.printing.geometry import (
     Paper,
     SheetProblem,
     Text,
-    gettext_noop,
-    measure,
 )
 from catalogue.printing.lettering import Lettering, longest_word, text_width, wrap
 
@@ -127,7 +126,6 @@ def lay_album(
     paper: Paper = PAPERS["A4"],
     margins: Margins | None = None,
     measures: Measures | None = None,
-    words: Words | None = None,
     before: int = 0,
     total: int = 0,
 ) -> tuple[Page, ...]:
@@ -137,17 +135,15 @@ def lay_album(
     pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin
     without a width or one that does not fit the page; its text names the coin.
     """
-    layout = _Album(title, paper, margins or Margins(), measures or Measures(), words or Words())
+    layout = _Album(title, paper, margins or Margins(), measures or Measures())
     layout.head(subtitle, story)
     layout.rows([row for row in rows if row.pockets])
     return layout.pages(before, total)
 
 
 class _Album:
-    def __init__(
-        self, title: str, paper: Paper, margins: Margins, measures: Measures, words: Words
-    ) -> None:
-        self.title, self.paper, self.words = title, paper, words
+    def __init__(self, title: str, paper: Paper, margins: Margins, measures: Measures) -> None:
+        self.title, self.paper = title, paper
         self.margins, self.measures = margins, measures
         self.left = margins.left
         self.right = paper.width - margins.right
@@ -282,9 +278,9 @@ class _Album:
             )
         ]
         below = (
-            f"{row.note}\n{self.words.continued}"
+            f"{row.note}\n{words.CONTINUED}"
             if row.note and continued
-            else (self.words.continued if continued else row.note)
+            else (words.CONTINUED if continued else row.note)
         )
         if below:
             lines = wrap(below, NOTE, width)
@@ -294,27 +290,10 @@ class _Album:
     def slot(self, row: Row, pocket: Pocket, room: float) -> _Slot:
         name = " ".join((row.heading, *pocket.label[:1]))
         if not pocket.width > 0:
-            raise SheetProblem(
-                gettext_noop(
-                    "“%(coin)s” has no diameter on record, so its pocket cannot be drawn: enter "
-                    "one for its type, or leave it out."
-                ),
-                {"coin": name},
-            )
+            raise SheetProblem(words.no_pocket(name))
         pocket_width = pocket.width + self.measures.clearance
         if pocket_width > room + 1e-6:
-            raise SheetProblem(
-                gettext_noop(
-                    "“%(coin)s” needs a pocket %(pocket)s mm wide; a row on %(paper)s has room "
-                    "for %(room)s mm. Leave it out, or choose wider paper."
-                ),
-                {
-                    "coin": name,
-                    "pocket": measure(pocket_width),
-                    "paper": self.paper.name,
-                    "room": measure(room),
-                },
-            )
+            raise SheetProblem(words.wide_pocket(name, pocket_width, self.paper.name, room))
         widest = max(pocket_width, self.measures.label_width)
         widest = min(room, max([widest, *(longest_word(t, LABEL_WIDEST) for t in pocket.label)]))
         label = tuple(part for text in pocket.label for part in wrap(text, LABEL_WIDEST, widest))
@@ -351,13 +330,8 @@ class _Album:
 
     def too_high(self, strip: _Strip) -> SheetProblem:
         label = strip.slots[0].pocket.label[:1]
-        return SheetProblem(
-            gettext_noop(
-                "“%(coin)s” with its label does not fit the height of a page of %(paper)s: "
-                "shorten its label or its heading, or leave it out."
-            ),
-            {"coin": " ".join((strip.row.heading, *label)), "paper": self.paper.name},
-        )
+        coin = " ".join((strip.row.heading, *label))
+        return SheetProblem(words.high_label(coin, self.paper.name))
 
     def pages(self, before: int, total: int) -> tuple[Page, ...]:
         total = total or before + len(self.sheets)
@@ -367,12 +341,12 @@ class _Album:
         )
 
     def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
-        lines, texts = foot(self.paper, self.margins, number, total, self.words)
+        lines, texts = foot(self.paper, self.margins, number, total)
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
         if headed:
             head_lines, head_texts = running_head(
-                self.paper, self.margins, self.title, shown_in_words(sheet.shown, self.words)
+                self.paper, self.margins, self.title, shown_in_words(sheet.shown)
             )
         return Page(
             self.paper,

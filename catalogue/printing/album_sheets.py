@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-from django.utils.translation import gettext as _
-
 from catalogue.holdings.dates.shown import shown_date
 from catalogue.models import Member
-from catalogue.printing import album
+from catalogue.printing import album, words
 from catalogue.printing.album_aims import album_of_aim, album_of_list
 from catalogue.printing.album_pieces import AlbumOf, PartOf, PocketOf, album_of
 from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.furniture import shown_in_words
-from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
+from catalogue.printing.geometry import PAPERS, Page, SheetProblem
 from catalogue.printing.pictures import Pictures, names_of_pieces
-from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent, words
+from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent
 from series.picture.drawing import Drawn, supposed_mark
 from series.types.drawn import drawn
 
@@ -35,13 +33,7 @@ def draw_album(owner: Member, parameters: Parameters, progress: Progress = silen
     found = album_asked_for(owner, parameters)
     pages = lay_parts(found, parameters)
     if not pages:
-        raise SheetProblem(
-            gettext_noop(
-                "Nothing is chosen that could be drawn, so there is nothing to print. With gaps, "
-                "the dates you lack are drawn too."
-            ),
-            {},
-        )
+        raise SheetProblem(words.NOTHING_DRAWN)
     pictures = Pictures()
     art = _album_art(found, str(parameters.get("coins", "pictures")), pictures, progress)
     return pdf_of(pages, found.title, art, images=pictures.files)
@@ -65,8 +57,7 @@ def _lay_part(
     series = part.series
     story = series.story.split("\n\n") if series is not None and series.story else []
     if found.left_out and part is found.parts[0]:
-        left = _("Left out, since no diameter is on record: %(coins)s.")
-        story = [*story, left % {"coins": "; ".join(found.left_out)}]
+        story = [*story, words.left_out("; ".join(found.left_out))]
     rows = [
         album.Row(
             row.heading,
@@ -84,14 +75,13 @@ def _lay_part(
         for pocket in row.pockets
     ]
     made_for = "" if found.made_for == part.name else found.made_for
-    subtitle = [made_for, part.countries, shown_in_words(shown, words())]
+    subtitle = [made_for, part.countries, shown_in_words(shown)]
     return album.lay_album(
         part.name, rows,
         subtitle=" · ".join(filter(None, subtitle)),
         story=story,
         paper=PAPERS[parameters.get("paper", "A4")],
         measures=album.Measures(clearance=float(parameters.get("clearance", 1))),
-        words=words(),
         before=before,
         total=total,
     )  # fmt: skip

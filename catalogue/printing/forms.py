@@ -14,11 +14,12 @@ from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from catalogue.models import LabelStock, Member, Place
-from catalogue.printing.geometry import SheetProblem, measure
+from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.label_contents import CONTENTS, FIELDS, LINES_MOST, lines_by_number
+from catalogue.printing.label_sheets import FACTS
 from catalogue.printing.queries import measures_of
-from catalogue.printing.sheets import problem_in_words
 from catalogue.printing.stock import READY_MADE, Stock, misfits, ticket_stock
+from catalogue.printing.words import measure
 from series.forms import RecordForm
 
 TICKETS = "tickets"
@@ -59,7 +60,7 @@ class StockForm(RecordForm):
         if not self.errors:
             values = {name: cleaned[name] for name in self.Meta.fields}
             for problem in misfits(measures_of(LabelStock(**values))):
-                self.add_error(None, problem_in_words(problem))
+                self.add_error(None, problem)
         return cleaned
 
 
@@ -129,9 +130,9 @@ class LabelsForm(forms.Form):
         self.initial.setdefault("paper", owner.paper)
         numbers = [("", "—"), *((str(n), str(n)) for n in range(1, LINES_MOST + 1))]
         suggested = {name: n for n, line in enumerate(CONTENTS["full"], 1) for name in line}
-        for name, label in FIELDS.items():
+        for name in FIELDS:
             self.fields[f"line_{name}"] = forms.ChoiceField(
-                label=capfirst(_(label)),
+                label=capfirst(FACTS[name]),
                 choices=numbers,
                 required=False,
                 initial=str(suggested[name]),
@@ -163,7 +164,7 @@ class LabelsForm(forms.Form):
         if stock is not None:
             self.measures = stock
             for problem in misfits(stock):
-                self.add_error("stock", problem_in_words(problem))
+                self.add_error("stock", problem)
             if cleaned["first"] > stock.per_sheet:
                 text = _("This sheet has %(n)d labels; choose one of them as the first free one.")
                 self.add_error("first", text % {"n": stock.per_sheet})
@@ -198,7 +199,7 @@ class LabelsForm(forms.Form):
                 float(height) if shape == LabelStock.Shape.RECTANGLE else 0.0,
             )
         except SheetProblem as problem:
-            self.add_error("inner_mm", problem_in_words(problem))
+            self.add_error("inner_mm", str(problem))
             return None
 
     def parameters(self, query: str) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from catalogue.printing import words
 from catalogue.printing.geometry import Line, Paper, Text
 from catalogue.printing.lettering import Lettering, text_width, wrap
 from series.text.words import years_text
@@ -24,27 +25,6 @@ FOOT = Lettering("foot", "sans", 7.5, colour="muted")
 FOOT_RIGHT = Lettering("foot-right", "sans", 7.5, colour="muted", align="right")
 RUNNING = Lettering("running", "serif", 9, weight=600)
 RUNNING_RIGHT = Lettering("running-right", "sans", 8, colour="muted", align="right")
-
-
-@dataclass(frozen=True)
-class Words:
-    """The words a layout writes by itself, so that a view can hand in translated ones.
-
-    ``page`` has the places ``%(number)s`` and ``%(total)s``, ``reduced`` has ``%(scale)s``,
-    ``between`` has ``%(first)s`` and ``%(last)s``.
-    """
-
-    page: str = "page %(number)s of %(total)s"
-    rule: str = "50 mm: if your ruler reads otherwise, print again at 100 %"
-    continued: str = "continued"
-    between: str = "%(first)s to %(last)s"
-    not_struck: str = "not struck"
-    true_size: str = "drawn to true size"
-    reduced: str = "drawn at %(scale)s"
-    trial: str = (
-        "Trial sheet: hold it with a sheet of labels against the light; every outline should lie "
-        "on the edge of a label."
-    )
 
 
 @dataclass(frozen=True)
@@ -67,15 +47,15 @@ def check_rule(x: float, y: float) -> tuple[Line, ...]:
 
 
 def foot(
-    paper: Paper, margins: Margins, number: int, total: int, words: Words
+    paper: Paper, margins: Margins, number: int, total: int
 ) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
     """Rule and page number of one page."""
     y = paper.height - margins.bottom + 9
     right = paper.width - margins.right
     level = y - FOOT.line_height + 0.8
-    count = words.page % {"number": number, "total": total}
+    count = words.page_of(number, total)
     return check_rule(margins.left, y), (
-        Text("rule", margins.left + RULE + 3, level, 80, (words.rule,), FOOT),
+        Text("rule", margins.left + RULE + 3, level, 80, (words.RULE,), FOOT),
         Text("page", right - 40, level, 40, (count,), FOOT_RIGHT),
     )
 
@@ -111,15 +91,15 @@ def one_line(text: str, lettering: Lettering, width: float) -> str:
     return wrap(text, lettering, width - text_width("…", lettering))[0].rstrip(" ,;·–") + "…"
 
 
-def shown_in_words(shown: Sequence[tuple[str, int | None]], words: Words) -> str:
+def shown_in_words(shown: Sequence[tuple[str, int | None]]) -> str:
     """What pockets (heading of the row and year) show: "5 tinne to 1 marl, 1931–1959".
 
-    >>> shown_in_words([("5 tinne", 1931), ("5 tinne", 1959), ("1 marl", None)], Words())
+    >>> shown_in_words([("5 tinne", 1931), ("5 tinne", 1959), ("1 marl", None)])
     '5 tinne to 1 marl, 1931–1959'
     """
     headings = [heading for heading, _year in shown if heading]
     years = [year for _heading, year in shown if year is not None]
     names = list(dict.fromkeys([*headings[:1], *headings[-1:]]))
-    span = words.between % {"first": names[0], "last": names[-1]} if len(names) > 1 else ""
+    span = words.between(names[0], names[-1]) if len(names) > 1 else ""
     period = years_text(min(years), max(years), short=False) if years else ""
     return ", ".join(filter(None, (span or "".join(names), period)))

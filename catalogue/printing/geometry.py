@@ -13,7 +13,6 @@ printer reaches (common practice, no source). Paper sizes: ISO 216 (A4); ANSI/AS
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import NamedTuple
 
@@ -21,30 +20,7 @@ from catalogue.printing.lettering import Lettering
 
 
 class SheetProblem(ValueError):
-    """A sheet that cannot be laid out, and what to do about it.
-
-    ``message`` is an English sentence with named places, ``values`` fills them; so a view can
-    translate the sentence before filling it.
-    """
-
-    def __init__(self, message: str, values: Mapping[str, object]) -> None:
-        super().__init__(message % values)
-        self.message = message
-        self.values = dict(values)
-
-
-def gettext_noop(text: str) -> str:
-    """Mark a text for the translators; the view that shows it translates it."""
-    return text
-
-
-def measure(mm: float) -> str:
-    """A length as people write it: no trailing noughts, at most two decimals.
-
-    >>> measure(63.5), measure(35.0)
-    ('63.5', '35')
-    """
-    return f"{mm:.2f}".rstrip("0").rstrip(".")
+    """A sheet that cannot be laid out; the sentence says what to do about it."""
 
 
 @dataclass(frozen=True)

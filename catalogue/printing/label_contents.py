@@ -19,23 +19,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from catalogue.printing.geometry import gettext_noop
 from catalogue.printing.label_text import DOT, Fact, Label
 from series.text.naming import said_once
 
-FIELDS: dict[str, str] = {
-    "denomination": gettext_noop("denomination"),
-    "date": gettext_noop("date and mark"),
-    "country": gettext_noop("country"),
-    "series": gettext_noop("series"),
-    "metal": gettext_noop("metal"),
-    "size": gettext_noop("mass and diameter"),
-    "grade": gettext_noop("grade"),
-    "pieces": gettext_noop("number of pieces, if more than one"),
-    "reference": gettext_noop("reference"),
-    "accession": gettext_noop("accession number"),
-    "place": gettext_noop("place"),
-}
+FIELDS = (
+    "denomination", "date", "country", "series", "metal", "size", "grade", "pieces", "reference",
+    "accession", "place",
+)  # fmt: skip
 """Facts a label can carry, in the order in which they stand on a shared line."""
 
 Content = Sequence[Sequence[str]]

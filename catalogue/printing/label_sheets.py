@@ -8,21 +8,37 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from catalogue.models import Holding, Member
+from catalogue.printing import words
 from catalogue.printing.codes import qr_markup
-from catalogue.printing.geometry import SheetProblem, gettext_noop, measure
-from catalogue.printing.label_contents import FIELDS, label_of
+from catalogue.printing.geometry import SheetProblem
+from catalogue.printing.label_contents import label_of
 from catalogue.printing.label_text import Label, Shortened
 from catalogue.printing.labels import fit_labels, lay_labels, trial_page
 from catalogue.printing.queries import address_of, facts_of, for_labels
 from catalogue.printing.scripts import unprintable
 from catalogue.printing.selection import chosen_holdings
-from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent, words
+from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent
 from catalogue.printing.stock import Stock
 
 LOOKED_AT = 2000  # labels, before a sheet of them is drawn
 NAMED = 12  # labels shortened alike that are named
+FACTS = {
+    "denomination": gettext_lazy("denomination"),
+    "date": gettext_lazy("date and mark"),
+    "country": gettext_lazy("country"),
+    "series": gettext_lazy("series"),
+    "metal": gettext_lazy("metal"),
+    "size": gettext_lazy("mass and diameter"),
+    "grade": gettext_lazy("grade"),
+    "pieces": gettext_lazy("number of pieces, if more than one"),
+    "reference": gettext_lazy("reference"),
+    "accession": gettext_lazy("accession number"),
+    "place": gettext_lazy("place"),
+}
+"""What the facts on a label are called."""
 
 
 def draw_labels(owner: Member, parameters: Parameters, progress: Progress = silent) -> bytes:
@@ -33,12 +49,8 @@ def draw_labels(owner: Member, parameters: Parameters, progress: Progress = sile
     """
     labels = _labels(_pieces(owner, parameters), parameters)
     if not labels:
-        raise SheetProblem(
-            gettext_noop("None of your pieces is chosen, so there is nothing to print."), {}
-        )
-    pages = lay_labels(
-        labels, Stock(**parameters["stock"]), int(parameters.get("first", 1)), words()
-    )
+        raise SheetProblem(words.NOTHING_CHOSEN)
+    pages = lay_labels(labels, Stock(**parameters["stock"]), int(parameters.get("first", 1)))
     codes = {label.key: label.code for label in labels if label.code}
     art = {
         box.key: qr_markup(codes[box.key], box.width)
@@ -65,7 +77,7 @@ def _labels(pieces: QuerySet[Holding], parameters: Mapping[str, Any]) -> list[La
 
 def draw_trial(stock: Stock) -> bytes:
     """The outlines of a stock's labels, to hold against the light."""
-    return pdf_of([trial_page(stock, words())], _("Trial sheet"), {}, tagged=False)
+    return pdf_of([trial_page(stock)], _("Trial sheet"), {}, tagged=False)
 
 
 @dataclass(frozen=True)
@@ -90,7 +102,7 @@ def notes_on(owner: Member, parameters: Parameters) -> Notes:
     labels = _labels(_pieces(owner, parameters)[:LOOKED_AT], parameters)
     fitted = fit_labels(labels, Stock(**parameters["stock"]))
     scripts = unprintable(fact.text for label in labels for fact in label.facts)
-    return Notes(measure(fitted.size), _said(fitted.shortened), scripts, len(labels))
+    return Notes(words.measure(fitted.size), _said(fitted.shortened), scripts, len(labels))
 
 
 def _said(shortened: Sequence[Shortened]) -> list[str]:
@@ -115,4 +127,4 @@ def _sentence(dropped: Sequence[str], cut: Sequence[str], keys: Sequence[str]) -
 
 
 def _names(facts: Sequence[str]) -> str:
-    return ", ".join(_(FIELDS[name]) for name in facts)
+    return ", ".join(str(FACTS[name]) for name in facts)

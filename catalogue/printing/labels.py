@@ -27,7 +27,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from catalogue.printing.furniture import FOOT, RULE, Words, check_rule
+from catalogue.printing import words
+from catalogue.printing.furniture import FOOT, RULE, check_rule
 from catalogue.printing.geometry import (
     PAPERS,
     Box,
@@ -37,8 +38,6 @@ from catalogue.printing.geometry import (
     SheetProblem,
     Span,
     Text,
-    gettext_noop,
-    measure,
 )
 from catalogue.printing.label_text import FLOOR, LEADING, Fitted, Label, Room, Setting, fit
 from catalogue.printing.lettering import MM_PER_POINT, Lettering, wrap
@@ -79,24 +78,11 @@ def fit_labels(labels: Sequence[Label], stock: Stock) -> Fitted:
     room = _room(stock, coded=any(label.code for label in labels))
     fitted = fit(labels, cache(lambda size: _ways(stock, room, size)))
     if fitted.too_small:
-        raise SheetProblem(
-            gettext_noop(
-                "The text of label %(label)s does not fit %(width)s × %(height)s mm even at "
-                "%(size)s pt and with nothing but its first words: choose larger labels."
-            ),
-            {
-                "label": fitted.too_small[0],
-                "width": measure(stock.width),
-                "height": measure(stock.height),
-                "size": measure(FLOOR),
-            },
-        )
+        raise SheetProblem(words.small_label(fitted.too_small[0], stock.width, stock.height, FLOOR))
     return fitted
 
 
-def lay_labels(
-    labels: Sequence[Label], stock: Stock, first: int = 1, words: Words | None = None
-) -> tuple[Page, ...]:
+def lay_labels(labels: Sequence[Label], stock: Stock, first: int = 1) -> tuple[Page, ...]:
     """Lay labels on sheets in their order, from the first free label on.
 
     Tickets that are cut from plain paper get outlines and, below them, the 50 mm rule.
@@ -120,7 +106,7 @@ def lay_labels(
             circles[slot.page].append(Circle(label.key, slot.x + r, slot.y + r, r, "cut"))
         elif stock.cut:
             boxes[slot.page].append(Box(label.key, slot.x, slot.y, slot.width, slot.height, "cut"))
-    lines, notes = _rule_below(stock, words or Words()) if stock.cut else ((), ())
+    lines, notes = _rule_below(stock) if stock.cut else ((), ())
     return tuple(
         Page(
             PAPERS[stock.paper],
@@ -135,12 +121,11 @@ def lay_labels(
     )
 
 
-def trial_page(stock: Stock, words: Words | None = None) -> Page:
+def trial_page(stock: Stock) -> Page:
     """The outlines of all labels and the 50 mm rule, for plain paper.
 
     Held with a sheet of labels against the light it shows whether the measures are right.
     """
-    words = words or Words()
     paper = PAPERS[stock.paper]
     circles, boxes = [], []
     for slot in slots(stock, stock.per_sheet):
@@ -151,7 +136,7 @@ def trial_page(stock: Stock, words: Words | None = None) -> Page:
             boxes.append(Box("trial", slot.x, slot.y, slot.width, slot.height, "cut"))
     x, y = (paper.width - RULE) / 2, paper.height / 2
     width = paper.width - 40
-    text = wrap(words.trial, TRIAL, width)
+    text = wrap(words.TRIAL, TRIAL, width)
     return Page(
         paper,
         1,
@@ -161,12 +146,12 @@ def trial_page(stock: Stock, words: Words | None = None) -> Page:
         lines=check_rule(x, y),
         texts=(
             Text("trial", 20, y - 4 - len(text) * TRIAL.line_height, width, text, TRIAL),
-            Text("rule", 20, y + 1, width, (words.rule,), TRIAL),
+            Text("rule", 20, y + 1, width, (words.RULE,), TRIAL),
         ),
     )
 
 
-def _rule_below(stock: Stock, words: Words) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
+def _rule_below(stock: Stock) -> tuple[tuple[Line, ...], tuple[Text, ...]]:
     """The 50 mm rule below the tickets of a sheet, if there is room for it."""
     paper = PAPERS[stock.paper]
     tickets = stock.top + stock.rows * stock.height + (stock.rows - 1) * stock.gap_down
@@ -174,7 +159,7 @@ def _rule_below(stock: Stock, words: Words) -> tuple[tuple[Line, ...], tuple[Tex
         return (), ()
     x, y = max(stock.left, EDGE), paper.height - EDGE - 1
     level = y - FOOT.line_height + 0.8
-    text = Text("rule", x + RULE + 3, level, 90, (words.rule,), FOOT)
+    text = Text("rule", x + RULE + 3, level, 90, (words.RULE,), FOOT)
     return check_rule(x, y), (text,)
 
 
@@ -183,13 +168,7 @@ def _room(stock: Stock, coded: bool) -> _Room:
     paper = PAPERS[stock.paper]
     if stock.round:
         if coded:
-            raise SheetProblem(
-                gettext_noop(
-                    "A round ticket has no room for a QR code: choose a rectangular one, or "
-                    "leave the code out."
-                ),
-                {},
-            )
+            raise SheetProblem(words.NO_ROUND_CODE)
         return _Room(0, 0, stock.width, stock.height)
     right = paper.width - stock.left - stock.columns * stock.width
     right -= (stock.columns - 1) * stock.gap_across
@@ -202,19 +181,7 @@ def _room(stock: Stock, coded: bool) -> _Room:
         return _Room(across, down, width, height)
     code = min(height, CODE_MOST, stock.width / CODE_SHARE)
     if code < CODE_LEAST:
-        raise SheetProblem(
-            gettext_noop(
-                "A QR code needs %(least)s mm and may take a quarter of the width; a label of "
-                "%(width)s × %(height)s mm leaves %(room)s mm: choose larger labels, or leave the "
-                "code out."
-            ),
-            {
-                "least": measure(CODE_LEAST),
-                "width": measure(stock.width),
-                "height": measure(stock.height),
-                "room": measure(max(0.0, code)),
-            },
-        )
+        raise SheetProblem(words.small_code(CODE_LEAST, stock.width, stock.height, code))
     return _Room(across, down, width - code - PADDING, height, code)
 
 

@@ -25,8 +25,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
+from catalogue.printing import words
 from catalogue.printing.breaks import Block, page_breaks
-from catalogue.printing.furniture import Margins, Words, foot, running_head
+from catalogue.printing.furniture import Margins, foot, running_head
 from catalogue.printing.geometry import (
     PAPERS,
     Box,
@@ -36,8 +37,6 @@ from catalogue.printing.geometry import (
     Paper,
     SheetProblem,
     Text,
-    gettext_noop,
-    measure,
 )
 from catalogue.printing.ladder_columns import (
     CAPTION,
@@ -49,7 +48,6 @@ from catalogue.printing.ladder_columns import (
     Place,
     Rung,
     Shared,
-    ratio,
 )
 from catalogue.printing.lettering import Lettering, wrap
 
@@ -89,7 +87,6 @@ def lay_ladder(
     scales: Sequence[float] = (1.0, 0.5),
     paper: Paper | None = None,
     margins: Margins | None = None,
-    words: Words | None = None,
     before: int = 0,
     total: int = 0,
 ) -> tuple[Page, ...]:
@@ -110,7 +107,6 @@ def lay_ladder(
         bought_heading,
         paper or PAPERS["A4"].turned(),
         margins or Margins(),
-        words or Words(),
     )
     return layout.pages(scales, before, total)
 
@@ -120,13 +116,7 @@ def _check(rung: Rung, columns: int) -> None:
         raise ValueError(f"{rung.heading} has {len(rung.cells)} cells for {columns} columns.")
     for piece in (piece for cell in rung.cells for piece in cell):
         if not piece.width > 0:
-            raise SheetProblem(
-                gettext_noop(
-                    "A type of “%(denomination)s” has no diameter on record, so it cannot be "
-                    "drawn to scale: enter one."
-                ),
-                {"denomination": rung.heading},
-            )
+            raise SheetProblem(words.no_diameter(rung.heading))
 
 
 class _Ladder:
@@ -139,11 +129,10 @@ class _Ladder:
         bought_heading: str,
         paper: Paper,
         margins: Margins,
-        words: Words,
     ) -> None:
         self.title, self.subtitle, self.bought_heading = title, subtitle, bought_heading
         self.columns, self.rungs = columns, rungs
-        self.paper, self.margins, self.words = paper, margins, words
+        self.paper, self.margins = paper, margins
         self.left, self.right = margins.left, paper.width - margins.right
         self.bottom = paper.height - margins.bottom
         self.cells_left = self.left + RUNG_WIDTH
@@ -187,17 +176,7 @@ class _Ladder:
     def block(self, rung: Rung, places: list[Place], room: float) -> Block:
         height = self.inner_height(rung, places) + 2 * ROW_PADDING
         if height > room + TOLERANCE:
-            raise SheetProblem(
-                gettext_noop(
-                    "The row “%(denomination)s” is %(height)s mm high and does not fit a page of "
-                    "%(paper)s: choose a smaller scale."
-                ),
-                {
-                    "denomination": rung.heading,
-                    "height": measure(height),
-                    "paper": self.paper.name,
-                },
-            )
+            raise SheetProblem(words.high_row(rung.heading, height, self.paper.name))
         return Block(height, height, size=TWO)
 
     def inner_height(self, rung: Rung, places: list[Place]) -> float:
@@ -255,9 +234,7 @@ class _Ladder:
         sheet.y += 4
 
     def scale_note(self) -> str:
-        if self.scale == 1:
-            return self.words.true_size
-        return self.words.reduced % {"scale": ratio(self.scale)}
+        return words.drawn_at(self.scale)
 
     def rung(self, rung: Rung, places: list[Place], tag: str) -> None:
         heading, inner = _heading(rung), self.inner_height(rung, places)
@@ -288,7 +265,7 @@ class _Ladder:
         return max(piece.width * self.scale, self.side_height(piece, place))
 
     def absent(self, rung: Rung, place: Place) -> tuple[str, ...]:
-        said = rung.absent[place.index] if rung.absent else self.words.not_struck
+        said = rung.absent[place.index] if rung.absent else words.NOT_STRUCK
         return wrap(said, ABSENT, place.width)
 
     def cell_height(self, rung: Rung, place: Place) -> float:
@@ -352,7 +329,7 @@ class _Ladder:
         sheet.y += self.bought_height(places)
 
     def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
-        lines, texts = foot(self.paper, self.margins, number, total, self.words)
+        lines, texts = foot(self.paper, self.margins, number, total)
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
         if headed:

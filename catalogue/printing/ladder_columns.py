@@ -17,7 +17,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalogue.printing.geometry import SheetProblem, gettext_noop, measure
+from catalogue.printing import words
+from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.lettering import Lettering, longest_word, text_width
 
 SERIES = Lettering("ladder-series", "serif", 10, leading=1.2, weight=600)
@@ -80,15 +81,6 @@ class Place:
         return self.coin + COIN_GAP + self.caption
 
 
-def ratio(scale: float) -> str:
-    """A scale as people write it.
-
-    >>> ratio(0.5)
-    '1:2'
-    """
-    return f"1:{measure(1 / scale)}"
-
-
 @dataclass(frozen=True)
 class Shared:
     """Columns and what stands in them, at one scale, on pages with so much room."""
@@ -147,15 +139,7 @@ class Shared:
         free = self.free(group)
         if free < -TOLERANCE:
             raise SheetProblem(
-                gettext_noop(
-                    "The series “%(series)s” does not fit %(paper)s at a scale of %(scale)s: "
-                    "choose a smaller scale or wider paper."
-                ),
-                {
-                    "series": self.columns[group[0]].heading,
-                    "paper": self.paper,
-                    "scale": ratio(self.scale),
-                },
+                words.wide_series(self.columns[group[0]].heading, self.paper, self.scale)
             )
         wishes = [self.caption_widths(index)[1] - self.caption_widths(index)[0] for index in group]
         share = min(1.0, free / sum(wishes)) if sum(wishes) > 0 else 0.0

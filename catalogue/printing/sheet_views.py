@@ -21,7 +21,6 @@ from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.label_sheets import draw_trial, notes_on
 from catalogue.printing.responses import answer, drawn_now, not_drawn
 from catalogue.printing.selection import chosen_holdings, in_words
-from catalogue.printing.sheets import problem_in_words
 from catalogue.printing.want_sheets import draw_wants
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.gaps import completion, live_aims
@@ -60,7 +59,7 @@ def labels_sheet(request: HttpRequest) -> HttpResponse:
                     request, owner, "labels", title, parameters, size=count, most=LABELS_AT_ONCE
                 )
         except SheetProblem as problem:
-            form.add_error(None, problem_in_words(problem))
+            form.add_error(None, str(problem))
     context = {
         "section": "sheets",
         "form": form,
@@ -132,7 +131,7 @@ def _album_page(
             most = size if short else -1
             return answer(request, owner, "album", called, parameters, size=size, most=most)
         except SheetProblem as problem:
-            form.add_error(None, problem_in_words(problem))
+            form.add_error(None, str(problem))
     context = {"section": "sheets", "form": form, **asked}
     return render(request, "printing/album.html", context)
 
@@ -180,7 +179,7 @@ def ladder_sheet(request: HttpRequest, key: str) -> HttpResponse:
     try:
         return answer(request, owner, "ladder", title, parameters, size=size, most=TYPES_AT_ONCE)
     except SheetProblem as problem:
-        return not_drawn(request, title, problem_in_words(problem), status=422)
+        return not_drawn(request, title, str(problem), status=422)
 
 
 @require_http_methods(["GET", "POST"])

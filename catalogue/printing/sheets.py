@@ -16,11 +16,10 @@ from django.utils.translation import gettext as _
 
 from catalogue.holdings.held import HeldOnPage, held_of_types
 from catalogue.models import Member
-from catalogue.printing import ladder
+from catalogue.printing import ladder, words
 from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.drawing import draw
-from catalogue.printing.furniture import Words
-from catalogue.printing.geometry import PAPERS, Page, SheetProblem, gettext_noop
+from catalogue.printing.geometry import PAPERS, Page, SheetProblem
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.pictures import Pictures
 from catalogue.printing.queries import told_apart_by
@@ -39,28 +38,6 @@ Draw = Callable[[Member, Parameters, Progress], bytes]
 
 def silent(done: int, total: int) -> None:
     """For a sheet that nobody waits for."""
-
-
-def words() -> Words:
-    """The words a layout writes by itself, in the reader's language."""
-    return Words(
-        page=_("page %(number)s of %(total)s"),
-        rule=_("50 mm: if your ruler reads otherwise, print again at 100 %%") % {},
-        continued=_("continued"),
-        between=_("%(first)s to %(last)s"),
-        not_struck=_("not struck"),
-        true_size=_("drawn to true size"),
-        reduced=_("drawn at %(scale)s"),
-        trial=_(
-            "Trial sheet: hold it with a sheet of labels against the light; every outline should "
-            "lie on the edge of a label."
-        ),
-    )
-
-
-def problem_in_words(problem: SheetProblem) -> str:
-    """What is wrong with a sheet, in the reader's language."""
-    return str(_(problem.message) % problem.values)
 
 
 def pdf_of(
@@ -87,10 +64,7 @@ def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = sile
     money = Currency.objects.filter(key=parameters.get("currency", "")).first()
     parts = [part for part in ladder_of(issuer, currency=money) if part.series and part.rows]
     if not parts:
-        raise SheetProblem(
-            gettext_noop("“%(country)s” has no series with types yet, so there is no ladder."),
-            {"country": issuer.name},
-        )
+        raise SheetProblem(words.no_ladder(issuer.name))
     types = {f"type-{t.pk}": t for p in parts for row in p.rows for c in row.cells for t in c.types}
     held = held_of_types(owner, types.values())
     paper = PAPERS[parameters.get("paper", "A4")].turned()
@@ -139,13 +113,12 @@ def _lay_ladder(issuer: Issuer, part: Ladder, held: HeldOnPage, **how: Any) -> t
     ]
     span = years_text(part.currency.first_year, part.currency.last_year, short=False)
     money = part.currency.name[:1].upper() + part.currency.name[1:]
-    note = _("Faint: a type you do not hold. A filled box: a date you hold.") if held.types else ""
+    note = words.HELD_AND_FAINT if held.types else ""
     size_note = supposed_note(types_of([part]))
     return ladder.lay_ladder(
         issuer.name, columns, rungs,
         subtitle=" · ".join(text for text in (money, span, note, size_note) if text),
         bought_heading=_bought_heading(part),
-        words=words(),
         **how,
     )  # fmt: skip
 
@@ -177,6 +150,6 @@ def _piece(coin_type: CoinType, held: HeldOnPage) -> ladder.Piece:
 
 
 def _absent(cell: Cell) -> str:
-    words = _("not struck") if cell.fact == "not_struck" else _("not recorded")
+    said = words.NOT_STRUCK if cell.fact == "not_struck" else words.NOT_RECORDED
     note = cell.rung.note if cell.rung is not None else ""
-    return f"{words}: {note}" if note else words
+    return f"{said}: {note}" if note else said

@@ -22,7 +22,8 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from catalogue.printing.geometry import PAPERS, SheetProblem, gettext_noop, measure
+from catalogue.printing import words
+from catalogue.printing.geometry import PAPERS, SheetProblem
 
 EDGE = 5.0  # mm a desktop printer may leave blank
 TICKET_PLAY = 0.5  # mm between a ticket and the holder it drops into
@@ -57,8 +58,8 @@ class Stock:
         grid = f"{self.columns} × {self.rows}"
         if self.round:
             kind = "tickets" if self.cut else "labels"
-            return f"round {kind} of {measure(self.width)} mm, {grid}"
-        size = f"{measure(self.width)} × {measure(self.height)} mm"
+            return f"round {kind} of {words.measure(self.width)} mm, {grid}"
+        size = f"{words.measure(self.width)} × {words.measure(self.height)} mm"
         return f"tickets of {size}, {grid}" if self.cut else f"{grid}, {size}"
 
 
@@ -121,13 +122,7 @@ def ticket_stock(paper: str, shape: str, inner: float, inner_height: float = 0.0
     columns = _how_many(size.width - 2 * EDGE, width)
     rows = _how_many(size.height - 2 * RULE_ROOM, height)
     if width <= 0 or height <= 0 or columns < 1 or rows < 1:
-        raise SheetProblem(
-            gettext_noop(
-                "A ticket for a holder of %(width)s × %(height)s mm cannot be cut from %(paper)s: "
-                "give the holder’s inner size in millimetres."
-            ),
-            {"width": measure(inner), "height": measure(inner_height or inner), "paper": paper},
-        )
+        raise SheetProblem(words.no_ticket(inner, inner_height or inner, paper))
     return _centred(
         paper,
         columns,
@@ -147,41 +142,27 @@ def _how_many(room: float, size: float) -> int:
     return math.floor((room + TICKET_GAP) / (size + TICKET_GAP) + TOLERANCE)
 
 
-def misfits(stock: Stock) -> list[SheetProblem]:
+def misfits(stock: Stock) -> list[str]:
     """Everything that does not fit, each as a sentence naming the measure; empty when all fits."""
     if stock.paper not in PAPERS:
-        return [
-            SheetProblem(
-                gettext_noop("%(paper)s is not a paper we know: choose %(known)s."),
-                {"paper": stock.paper, "known": " / ".join(PAPERS)},
-            )
-        ]
+        return [words.unknown_paper(stock.paper, " / ".join(PAPERS))]
     problems = []
     if stock.columns < 1 or stock.rows < 1:
-        problems.append(
-            SheetProblem(gettext_noop("There must be at least one row and one column."), {})
-        )
+        problems.append(words.NO_LABEL)
     if not (stock.width > 0 and stock.height > 0):
-        problems.append(
-            SheetProblem(gettext_noop("A label must be wider and higher than 0 mm."), {})
-        )
+        problems.append(words.NO_SIZE)
     if min(stock.left, stock.top, stock.gap_across, stock.gap_down) < 0:
-        problems.append(SheetProblem(gettext_noop("A margin or a gap cannot be below 0 mm."), {}))
+        problems.append(words.BELOW_NOUGHT)
     if stock.round and stock.width != stock.height:
-        problems.append(
-            SheetProblem(
-                gettext_noop("A round label is as wide as it is high, not %(width)s × %(height)s."),
-                {"width": measure(stock.width), "height": measure(stock.height)},
-            )
-        )
+        problems.append(words.not_round(stock.width, stock.height))
     if problems:
         return problems
     paper = PAPERS[stock.paper]
     across = _Run(stock.columns, stock.width, stock.gap_across, stock.left)
     down = _Run(stock.rows, stock.height, stock.gap_down, stock.top)
     return [
-        *_too_long(across, paper.width, paper.name, _ACROSS),
-        *_too_long(down, paper.height, paper.name, _DOWN),
+        *_too_long(across, paper.width, paper.name, words.ACROSS),
+        *_too_long(down, paper.height, paper.name, words.DOWN),
     ]
 
 
@@ -194,81 +175,14 @@ class _Run(NamedTuple):
     margin: float
 
 
-class _Sentences(NamedTuple):
-    """What to say when labels in one direction do not fit the paper."""
-
-    one: str
-    close: str
-    one_gap: str
-    gaps: str
-    margin: str
-
-
-_ACROSS = _Sentences(
-    gettext_noop("A label %(size)s mm wide does not fit; %(paper)s is %(room)s mm wide."),
-    gettext_noop(
-        "%(count)s columns of %(size)s mm need %(needed)s mm; %(paper)s is %(room)s mm wide."
-    ),
-    gettext_noop(
-        "%(count)s columns of %(size)s mm and a gap of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm wide."
-    ),
-    gettext_noop(
-        "%(count)s columns of %(size)s mm and %(gaps)s gaps of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm wide."
-    ),
-    gettext_noop(
-        "A left margin of %(margin)s mm and %(labels)s mm of labels need %(needed)s mm; "
-        "%(paper)s is %(room)s mm wide."
-    ),
-)
-_DOWN = _Sentences(
-    gettext_noop("A label %(size)s mm high does not fit; %(paper)s is %(room)s mm high."),
-    gettext_noop(
-        "%(count)s rows of %(size)s mm need %(needed)s mm; %(paper)s is %(room)s mm high."
-    ),
-    gettext_noop(
-        "%(count)s rows of %(size)s mm and a gap of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm high."
-    ),
-    gettext_noop(
-        "%(count)s rows of %(size)s mm and %(gaps)s gaps of %(gap)s mm need %(needed)s mm; "
-        "%(paper)s is %(room)s mm high."
-    ),
-    gettext_noop(
-        "A top margin of %(margin)s mm and %(labels)s mm of labels need %(needed)s mm; "
-        "%(paper)s is %(room)s mm high."
-    ),
-)
-
-
-def _too_long(run: _Run, room: float, paper: str, say: _Sentences) -> list[SheetProblem]:
+def _too_long(run: _Run, room: float, paper: str, along: words.Along) -> list[str]:
     labels = run.number * run.size + (run.number - 1) * run.gap
+    needed = run.margin + labels
     if labels > room + TOLERANCE:
-        needed = labels
-        if run.number == 1:
-            sentence = say.one
-        elif run.gap == 0:
-            sentence = say.close
-        else:
-            sentence = say.one_gap if run.number == 2 else say.gaps
-    elif run.margin + labels > room + TOLERANCE:
-        needed = run.margin + labels
-        sentence = say.margin
-    else:
-        return []
-    values = {
-        "count": run.number,
-        "size": measure(run.size),
-        "gaps": run.number - 1,
-        "gap": measure(run.gap),
-        "margin": measure(run.margin),
-        "labels": measure(labels),
-        "needed": measure(needed),
-        "paper": paper,
-        "room": measure(room),
-    }
-    return [SheetProblem(sentence, values)]
+        return [words.too_long(along, run.number, run.size, run.gap, labels, paper, room)]
+    if needed > room + TOLERANCE:
+        return [words.wide_margin(along, run.margin, labels, needed, paper, room)]
+    return []
 
 
 def slots(stock: Stock, count: int, first: int = 1) -> list[Slot]:
@@ -278,12 +192,9 @@ def slots(stock: Stock, count: int, first: int = 1) -> list[Slot]:
     does not fit its paper or a first label that is not on the sheet.
     """
     for problem in misfits(stock):
-        raise problem
+        raise SheetProblem(problem)
     if not 1 <= first <= stock.per_sheet:
-        raise SheetProblem(
-            gettext_noop("The first free label is between 1 and %(last)s on this sheet."),
-            {"last": stock.per_sheet},
-        )
+        raise SheetProblem(words.no_such_label(stock.per_sheet))
     places = []
     for index in range(first - 1, first - 1 + count):
         sheet, place = divmod(index, stock.per_sheet)

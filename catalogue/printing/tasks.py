@@ -23,7 +23,7 @@ from django_tasks.base import Task
 from catalogue.models import Member, Sheet
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.sheets import Draw, problem_in_words
+from catalogue.printing.sheets import Draw
 from catalogue.site.failures import no_room
 from catalogue.site.stored_files import delete_unnamed, named_by
 from catalogue.working.beats import TRIES, in_hand
@@ -96,7 +96,7 @@ def draw_sheet(pk: int) -> None:
         pdf = drawer(sheet.kind)(sheet.owner, sheet.parameters, _Teller(pk))
         name = default_storage.save(f"sheets/{secrets.token_urlsafe(24)}.pdf", ContentFile(pdf))
     except SheetProblem as problem:
-        _note(pk, state=Sheet.State.FAILED, message=problem_in_words(problem))
+        _note(pk, state=Sheet.State.FAILED, message=str(problem))
     except PrintingUnavailable as problem:
         _note(pk, state=Sheet.State.FAILED, message=str(problem))
     except ObjectDoesNotExist:

@@ -16,7 +16,6 @@ from catalogue.models import Member
 from catalogue.printing.drawing import draw, number
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
-from catalogue.printing.sheets import words
 from series.picture.pictures import printed_picture
 from series.text.naming import joined
 from valuation.estimates.words import day_in_words
@@ -161,7 +160,6 @@ def _said(schedule: Schedule) -> Said:
         described_head=_("Descriptions of the pieces listed one by one"),
         described_lead=_("By the fields of Object ID (International Council of Museums)."),
         figures=figures,
-        furniture=words(),
     )
 
 

@@ -326,8 +326,8 @@ class _Schedule:
         return tuple(self.sheet(page, number) for number, page in enumerate(self.pages, 1))
 
     def sheet(self, filled: _Filling, number: int) -> Sheet:
-        total, words = len(self.pages), self.said.furniture
-        lines, texts = foot(self.paper, MARGINS, number, total, words)
+        total = len(self.pages)
+        lines, texts = foot(self.paper, MARGINS, number, total)
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
         if number > 1:

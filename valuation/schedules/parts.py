@@ -9,10 +9,9 @@ Plain values, lengths in mm; nothing is computed but what a piece's bar of 10 mm
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from decimal import Decimal
 
-from catalogue.printing.furniture import Words
 from catalogue.printing.geometry import Page as Laid
 
 SCALE_MM = 10
@@ -47,7 +46,6 @@ class Said:
     described_head: str
     described_lead: str
     figures: Callable[[Decimal], str]
-    furniture: Words = field(default_factory=Words)
 
 
 @dataclass(frozen=True)
