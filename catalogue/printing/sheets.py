@@ -11,7 +11,6 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from django.template.loader import render_to_string
-from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.held import HeldOnPage, held_of_types
@@ -48,10 +47,9 @@ def pdf_of(
     images: Mapping[str, bytes] | None = None,
     tagged: bool = True,
 ) -> bytes:
-    lang = get_language() or "en-GB"
-    context = {"sheet": draw(pages, art), "title": title, "lang": lang}
+    context = {"sheet": draw(pages, art), "title": title, "lang": words.LANGUAGE}
     html = render_to_string("print/sheet.html", context)
-    return render_pdf(html, title=title, lang=lang, images=images, tagged=tagged)
+    return render_pdf(html, title=title, lang=words.LANGUAGE, images=images, tagged=tagged)
 
 
 # ---- the ladder of a country ----

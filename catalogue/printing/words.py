@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+LANGUAGE = "en-GB"
 RULE = "50 mm: if your ruler reads otherwise, print again at 100 %"
 CONTINUED = "continued"
 NOT_STRUCK = "not struck"

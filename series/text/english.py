@@ -13,13 +13,23 @@ What is computed: texts, from names as a cataloguer writes them ("fishing net", 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 
 def listed(names: Iterable[str], article: Callable[[str], str] = str) -> str:
     """Names in a row with "and" before the last; "" for none."""
     said = [article(name) for name in names]
     return " and ".join(filter(None, (", ".join(said[:-1]), *said[-1:])))
+
+
+def some_of(names: Sequence[str], most: int) -> str:
+    """The first names, and how many more there are.
+
+    >>> some_of(["T.1", "T.2", "T.3", "T.4"], 2)
+    'T.1, T.2 and 2 more'
+    """
+    said = ", ".join(names[:most])
+    return f"{said} and {len(names) - most} more" if len(names) > most else said
 
 
 def the(name: str) -> str:

@@ -115,13 +115,9 @@ SAID = Said(
     "",
     "",
     ("No.", "Piece", "Pieces", "Each", "EUR"),
-    *("brought forward", "carried forward", "Total", "1", "1.00", "none"),
-    "What it says",
+    *("1", "1.00"),
     (),
     ("Place", "Owner", "Insurer"),
-    "Descriptions",
-    "",
-    str,
 )
 FACES = [PrintedFace("o", "obverse", "obverse", None), PrintedFace("r", "reverse", "reverse", None)]
 

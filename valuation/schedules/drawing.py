@@ -8,18 +8,18 @@ from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils import timezone
-from django.utils.translation import get_language
-from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.models import Member
 from catalogue.printing.drawing import draw, number
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
+from catalogue.printing.words import LANGUAGE
 from series.picture.pictures import printed_picture
 from series.text.naming import joined
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
+from valuation.schedules import words
 from valuation.schedules.layout import Entry
 from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label, missing
@@ -48,8 +48,7 @@ SHORT = (
 def draw_schedule(schedule: Schedule) -> bytes:
     """The schedule as a PDF on its owner's paper; raises PrintingUnavailable without Pango."""
     html, images = schedule_html(schedule)
-    title = _("Schedule %(number)s") % {"number": schedule.number}
-    return render_pdf(html, title=title, lang=get_language() or "en-GB", images=images)
+    return render_pdf(html, title=words.title(schedule.number), lang=LANGUAGE, images=images)
 
 
 def draw_as_sheet(
@@ -71,8 +70,8 @@ def schedule_html(schedule: Schedule) -> tuple[str, dict[str, bytes]]:
         PAPERS[schedule.owner.paper],
     )
     context = {
-        "title": _("Schedule %(number)s") % {"number": schedule.number},
-        "lang": get_language() or "en-GB",
+        "title": words.title(schedule.number),
+        "lang": LANGUAGE,
         **_drawn(sheets),
     }
     return render_to_string("print/schedule.html", context), images
@@ -106,73 +105,35 @@ def _drawn(sheets: Sequence[Sheet]) -> dict[str, Any]:
 
 
 def _said(schedule: Schedule) -> Said:
-    """The words of a schedule in the reader's language."""
-    amount = written(schedule.threshold, schedule.currency)
-    rate = written(schedule.bulk_rate, schedule.currency)
-    rates = schedule.rates_note.splitlines()
-    sums = _(
-        "Each piece is converted and rounded to the cent, half up, then multiplied by the number "
-        "of pieces; the total is the sum of the amounts shown."
-    )
-    closing = (
-        _(
-            "The values are estimates, or appraisals where an appraiser is named; each is what "
-            "its source stated on its day. None is an offer, and what a piece would bring or "
-            "cost may differ."
-        ),
-        _(
-            "A piece worth %(amount)s or more is listed by itself. Smaller ones are counted "
-            "together by country and series: at their known values, and at %(rate)s each where "
-            "no value is known."
-        )
-        % {"amount": amount, "rate": rate},
-        _(
-            "The words of the policy decide what is insured and at what value. If the sum "
-            "insured is less than the value, many policies pay only that share of a loss (this "
-            "is called average). Ask the insurer."
-        ),
-        f"{sums} {_('Rates used:')}" if rates else sums,
-        *rates,
-        f"{_('SHA-256 of what this schedule says:')} {schedule.digest}",
-    )
+    """The words of a schedule."""
+    made_on = timezone.localtime(schedule.made_at).date()
     return Said(
-        title=_("Schedule %(number)s") % {"number": schedule.number},
-        lead="{} ({}).".format(
-            _("A list of coins and their values, frozen on the day it was made"),
-            day_in_words(timezone.localtime(schedule.made_at).date()),
-        ),
-        running=_("Schedule %(number)s, values as of %(day)s")
-        % {"number": schedule.number, "day": day_in_words(schedule.as_of)},
-        columns=(_("No."), _("Piece"), _("Pieces"), _("Each"), schedule.currency),
-        brought=_("brought forward"),
-        carried=_("carried forward"),
-        total=_("Total"),
+        title=words.title(schedule.number),
+        lead=words.lead(day_in_words(made_on)),
+        running=words.running(schedule.number, day_in_words(schedule.as_of)),
+        columns=(*words.COLUMNS, schedule.currency),
         total_pieces=f"{schedule.pieces:,}",
         total_amount=figures(schedule.total),
-        no_picture=_("no photograph"),
-        closing_head=_("What this list says, and what it does not"),
-        closing=closing,
-        sign=(
-            _("Place and date"),
-            f"{_('Owner')}: {schedule.insured}",
-            _("For the insurer"),
+        closing=words.closing(
+            written(schedule.threshold, schedule.currency),
+            written(schedule.bulk_rate, schedule.currency),
+            schedule.rates_note.splitlines(),
+            schedule.digest,
         ),
-        described_head=_("Descriptions of the pieces listed one by one"),
-        described_lead=_("By the fields of Object ID (International Council of Museums)."),
-        figures=figures,
+        sign=words.signing(schedule.insured),
     )
 
 
 def _heading(schedule: Schedule) -> list[tuple[str, str]]:
     return [
-        (_("Number"), schedule.number),
-        (_("Owner"), schedule.insured),
-        (_("Insurer"), schedule.insurer),
-        (_("Policy"), schedule.policy),
-        (_("Values as of"), day_in_words(schedule.as_of)),
-        (_("Currency"), schedule.currency),
-        (_("Pieces"), f"{schedule.pieces:,}"),
-        (_("Total"), written(schedule.total, schedule.currency)),
+        ("Number", schedule.number),
+        ("Owner", schedule.insured),
+        ("Insurer", schedule.insurer),
+        ("Policy", schedule.policy),
+        ("Values as of", day_in_words(schedule.as_of)),
+        ("Currency", schedule.currency),
+        ("Pieces", f"{schedule.pieces:,}"),
+        ("Total", written(schedule.total, schedule.currency)),
     ]
 
 
@@ -196,8 +157,8 @@ def _item_entry(line: ScheduleLine, images: dict[str, bytes]) -> Entry:
         title=facts["label"],
         details=(
             " · ".join(part for part in where if part),
-            _("grade %(grade)s") % {"grade": facts["grade"]} if facts["grade"] else "",
-            _("value %(words)s") % {"words": facts["value"]["words"]},
+            f"grade {facts['grade']}" if facts["grade"] else "",
+            f"value {facts['value']['words']}",
         ),
         pieces=line.pieces,
         each=Decimal(facts["each"]),
@@ -211,22 +172,11 @@ def _group_entry(schedule: Schedule, line: ScheduleLine, first: bool) -> Entry:
     facts: dict[str, Any] = line.facts
     details = []
     if facts["valued"]:
-        details.append(
-            _("%(n)d with a known value, together %(amount)s")
-            % {"n": facts["valued"], "amount": figures(Decimal(facts["known"]))}
-        )
+        details.append(words.valued(facts["valued"], figures(Decimal(facts["known"]))))
     if facts["unvalued"]:
-        details.append(
-            _("%(n)d without one, at the stated rate of %(rate)s each, together %(amount)s")
-            % {
-                "n": facts["unvalued"],
-                "rate": figures(Decimal(facts["rate"])),
-                "amount": figures(Decimal(facts["at_rate"])),
-            }
-        )
-    section = _("Pieces below %(amount)s each, by country and series") % {
-        "amount": written(schedule.threshold, schedule.currency)
-    }
+        rate, together = (figures(Decimal(facts[name])) for name in ("rate", "at_rate"))
+        details.append(words.unvalued(facts["unvalued"], rate, together))
+    section = words.smaller(written(schedule.threshold, schedule.currency))
     return Entry(
         number=str(line.position),
         title=joined(facts["country"], facts["series"], by=" · "),
@@ -245,8 +195,8 @@ def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
     if facts["rate"]:
         value = f"{value}; {facts['rate']}"
     faces = _faces(line, images)
-    none = [] if faces else [(_(label("photographs")), _("No photograph of this piece."))]
-    unrecorded = ", ".join(_(label(field)).lower() for field in missing(said))
+    none = [] if faces else [(label("photographs"), words.NO_PICTURE_OF_IT)]
+    unrecorded = ", ".join(label(field).lower() for field in missing(said))
     return Described(
         number=line.position,
         label=facts["label"],
@@ -254,10 +204,10 @@ def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
         short=fields_in_words(said, SHORT),
         fields=[
             *none,
-            (_("Grade"), facts["grade"] or _("not recorded")),
-            (_("Value of one piece"), value),
+            ("Grade", facts["grade"] or words.NOT_RECORDED),
+            ("Value of one piece", value),
             *fields_in_words(said, [field for field in FIELDS if field not in SHORT]),
-            *([(_("Not recorded"), unrecorded)] if unrecorded else []),
+            *([(words.NOT_RECORDED.capitalize(), unrecorded)] if unrecorded else []),
         ],
     )
 
@@ -265,9 +215,9 @@ def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
 def fields_in_words(said: dict[str, Any], fields: Iterable[str] = FIELDS) -> list[tuple[str, str]]:
     """Those Object ID fields that say something, but for photographs: name and words."""
     return [
-        (_(label(field)), "; ".join(words) if isinstance(words, list) else str(words))
+        (label(field), "; ".join(texts) if isinstance(texts, list) else str(texts))
         for field in fields
-        if field != "photographs" and (words := said[field])
+        if field != "photographs" and (texts := said[field])
     ]
 
 

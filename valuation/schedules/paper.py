@@ -3,16 +3,15 @@
 Computed: where every text, line and picture stands, in mm from the top left corner of its page.
 Each text is broken here to its column, so everything is as high as it was reckoned: a piece is
 never parted from its pictures or fields, and only one that no page could hold goes on overleaf.
-All words come in translated. Each page has the 50 mm rule and its number, all but the first a
-running head. Widths and gaps were chosen by trial, no source.
+Its words are those of ``valuation.schedules.words``. Each page has the 50 mm rule and its number,
+all but the first a running head. Widths and gaps were chosen by trial, no source.
 
 >>> from decimal import Decimal
 >>> from catalogue.printing.geometry import PAPERS
 >>> one = Entry("1", "25 tinne, 1953", (), 1, None, Decimal("14.50"))
 >>> from valuation.schedules.parts import Said
->>> said = Said("Schedule 1", "", "", ("No.", "Piece", "Pieces", "Each", "EUR"), "brought forward",
-...     "carried forward", "Total", "1", "14.50", "none", "What this says", (),
-...     ("Place", "Owner", "Insurer"), "Descriptions", "", str)
+>>> said = Said("Schedule 1", "", "", ("No.", "Piece", "Pieces", "Each", "EUR"), "1", "14.50", (),
+...     ("Place", "Owner", "Insurer"))
 >>> sheet, = lay_schedule(said, [("Owner", "Ana")], [one], [], PAPERS["A4"])
 >>> [text.lines[0] for text in sheet.page.texts][:3]
 ['Schedule 1', 'Owner', 'Ana']
@@ -28,6 +27,8 @@ from catalogue.printing.furniture import Margins, foot, running_head
 from catalogue.printing.geometry import Line, Paper, Text
 from catalogue.printing.geometry import Page as Laid
 from catalogue.printing.lettering import Lettering, wrap
+from valuation.money import figures
+from valuation.schedules import words
 from valuation.schedules.layout import (
     AMOUNT,
     DETAIL,
@@ -114,9 +115,9 @@ def lay_schedule(
     layout.closing()
     if described:
         layout.turn()
-        layout.flow(said.described_head, PART_HEAD, "h2")
+        layout.flow(words.DESCRIBED_HEAD, PART_HEAD, "h2")
         layout.page.y += 1
-        layout.flow(said.described_lead, PROSE)
+        layout.flow(words.DESCRIBED_LEAD, PROSE)
         layout.page.y += 2
         for piece in described:
             layout.piece(piece)
@@ -188,42 +189,42 @@ class _Schedule:
         self.rule("strong")
         self.page.y += 0.5
         if page.brought is not None:
-            self.subtotal(self.said.brought, page.brought)
+            self.subtotal(words.BROUGHT, page.brought)
         for row in page.rows:
             self.row(row.shown)
         if page.carried is not None:
-            self.subtotal(self.said.carried, page.carried)
+            self.subtotal(words.CARRIED, page.carried)
         else:
             self.total()
 
     def columns(
-        self, words: tuple[str, str, str, str, str], how: Lettering, figure: Lettering, y: float
+        self, texts: tuple[str, str, str, str, str], how: Lettering, figure: Lettering, y: float
     ) -> None:
         """Number, words and three columns of figures on one line."""
-        self.put(self.left, y, NUMBER, words[0], how)
-        self.put(self.left + NUMBER, y, PICTURES + 40, words[1], how)
+        self.put(self.left, y, NUMBER, texts[0], how)
+        self.put(self.left + NUMBER, y, PICTURES + 40, texts[1], how)
         x = self.right - AMOUNT - EACH - PIECES
-        for width, text in zip((PIECES, EACH, AMOUNT), words[2:], strict=True):
+        for width, text in zip((PIECES, EACH, AMOUNT), texts[2:], strict=True):
             self.put(x, y, width, text, figure)
             x += width
 
-    def subtotal(self, words: str, amount: Decimal) -> None:
-        said = ("", words, "", "", self.said.figures(amount))
+    def subtotal(self, text: str, amount: Decimal) -> None:
+        said = ("", text, "", "", figures(amount))
         self.columns(said, SUB, SUB_FIGURE, self.page.y + 1.5)
         self.page.y += SUBTOTAL
 
     def total(self) -> None:
         said = self.said
         self.rule("strong")
-        words = ("", said.total, said.total_pieces, "", said.total_amount)
-        self.columns(words, SUM, SUM_FIGURE, self.page.y + 1.2)
+        sums = ("", words.TOTAL, said.total_pieces, "", said.total_amount)
+        self.columns(sums, SUM, SUM_FIGURE, self.page.y + 1.2)
         self.page.y += SUBTOTAL - 0.6
         self.rule("rule")
         self.page.y += 0.6
         self.rule("rule")
 
     def row(self, shown: Shown) -> None:
-        entry, said = shown.entry, self.said
+        entry = shown.entry
         if entry.section:
             y = self.page.y + 3
             self.put(self.left, y, self.right - self.left, entry.section, SECTION_HEAD, "h2")
@@ -237,14 +238,14 @@ class _Schedule:
                 alt = f"{entry.number}, {alt}"
                 self.page.pictures.append(Picture(name, alt, at, y, PICTURE))
             if not entry.faces:
-                self.put(x, y + 0.8, PICTURES, said.no_picture, NONE)
+                self.put(x, y + 0.8, PICTURES, words.NO_PICTURE, NONE)
             x += PICTURES
         width = text_width(self.paper, entry.pictured)
         self.put(x, y, width, shown.title, TITLE)
         self.put(x, y + len(shown.title) * TITLE.line_height, width, shown.details, DETAIL)
-        each = "" if entry.each is None else said.figures(entry.each)
-        figures = ("", "", str(entry.pieces), each, said.figures(entry.amount))
-        self.columns(figures, CELL, FIGURE, y)
+        each = "" if entry.each is None else figures(entry.each)
+        sums = ("", "", str(entry.pieces), each, figures(entry.amount))
+        self.columns(sums, CELL, FIGURE, y)
         self.page.y += shown.height
         self.rule()
 
@@ -257,7 +258,7 @@ class _Schedule:
             self.turn()
         else:
             self.page.y += 6
-        self.flow(said.closing_head, PART_HEAD, "h2")
+        self.flow(words.CLOSING_HEAD, PART_HEAD, "h2")
         self.page.y += 2
         for text in said.closing:
             self.flow(text, PROSE)
@@ -360,8 +361,8 @@ _FACE_HEIGHT = FACE + CAPTION_GAP + 1 + CAPTION.line_height + 0.2
 
 
 def _field(said: tuple[str, str], x: float, indent: float, width: float) -> _Field:
-    name, words = said
-    return _Field(x, indent, width, wrap(name, NAME, indent - 1), wrap(words, FIELD, width))
+    name, text = said
+    return _Field(x, indent, width, wrap(name, NAME, indent - 1), wrap(text, FIELD, width))
 
 
 def _single(said: tuple[str, str], width: float) -> list[_Field]:

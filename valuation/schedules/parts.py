@@ -8,7 +8,6 @@ Plain values, lengths in mm; nothing is computed but what a piece's bar of 10 mm
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -24,7 +23,7 @@ def bar(diameter: str, size: float) -> str:
 
 @dataclass(frozen=True)
 class Said:
-    """The words of a schedule, translated; ``figures`` writes an amount.
+    """What a schedule says of itself.
 
     ``columns`` are number, piece, pieces, each, amount; ``closing`` paragraphs; ``sign`` what
     stands under the three lines to sign on.
@@ -34,18 +33,10 @@ class Said:
     lead: str
     running: str
     columns: tuple[str, str, str, str, str]
-    brought: str
-    carried: str
-    total: str
     total_pieces: str
     total_amount: str
-    no_picture: str
-    closing_head: str
     closing: tuple[str, ...]
     sign: tuple[str, str, str]
-    described_head: str
-    described_lead: str
-    figures: Callable[[Decimal], str]
 
 
 @dataclass(frozen=True)
