@@ -36,6 +36,7 @@ from typing import Any
 
 from currency_converter import CurrencyConverter, RateNotFoundError
 
+from series.dates.words import day_in_words
 from series.money.legal_rates import CENT, EuroRate, between, from_euro, into_euro
 
 EURO = "EUR"
@@ -89,12 +90,7 @@ FIXED: Mapping[str, FixedRate] = {
 
 
 class NoRate(ValueError):
-    """There is no rate; ``message`` is a sentence with named places that ``values`` fills."""
-
-    def __init__(self, message: str, values: Mapping[str, str]) -> None:
-        super().__init__(message % values)
-        self.message = message
-        self.values = dict(values)
+    """There is no rate; the sentence says of which currency, and on which day."""
 
 
 @dataclass(frozen=True)
@@ -163,11 +159,6 @@ def last_day() -> date:
     return day
 
 
-def spoken(day: date) -> str:
-    """A day as written in a sentence: "4 January 1999"."""
-    return f"{day.day} {day:%B %Y}"
-
-
 def _law(
     code: str, on: date, fixed: Mapping[str, FixedRate]
 ) -> tuple[list[tuple[str, FixedRate]], str]:
@@ -201,13 +192,10 @@ def _published(code: str, on: date) -> Leg:
     if code == EURO:
         return Leg(EURO, Decimal(1), EURO, on, ECB)
     if code not in rates.currencies:
-        raise NoRate(
-            "There is no rate for %(currency)s in the published tables.", {"currency": code}
-        )
+        raise NoRate(f"There is no rate for {code} in the published tables.")
     if on < FIRST_DAY:
         raise NoRate(
-            "There is no rate for %(currency)s on %(day)s: rates begin on 4 January 1999.",
-            {"currency": code, "day": spoken(on)},
+            f"There is no rate for {code} on {day_in_words(on)}: rates begin on 4 January 1999."
         )
     asked = min(on, last_day())
     for days in range(LONGEST_GAP_DAYS + 1):
@@ -216,10 +204,7 @@ def _published(code: str, on: date) -> Leg:
             return Leg(EURO, rates.convert(Decimal(1), EURO, code, day), code, day, ECB)
         except RateNotFoundError:
             continue
-    raise NoRate(
-        "There is no rate for %(currency)s on %(day)s, nor shortly before it.",
-        {"currency": code, "day": spoken(on)},
-    )
+    raise NoRate(f"There is no rate for {code} on {day_in_words(on)}, nor shortly before it.")
 
 
 _lock = threading.Lock()

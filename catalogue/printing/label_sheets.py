@@ -22,6 +22,7 @@ from catalogue.printing.scripts import unprintable
 from catalogue.printing.selection import chosen_holdings
 from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent
 from catalogue.printing.stock import Stock
+from series.text.english import some_of
 
 LOOKED_AT = 2000  # labels, before a sheet of them is drawn
 NAMED = 12  # labels shortened alike that are named
@@ -114,16 +115,12 @@ def _said(shortened: Sequence[Shortened]) -> list[str]:
 
 
 def _sentence(dropped: Sequence[str], cut: Sequence[str], keys: Sequence[str]) -> str:
-    labels = ", ".join(keys[:NAMED])
-    if len(keys) > NAMED:
-        more = _("%(labels)s and %(n)d more")
-        labels = more % {"labels": labels, "n": len(keys) - NAMED}
     parts = []
     if dropped:
         parts.append(_("without %(facts)s") % {"facts": _names(dropped)})
     if cut:
         parts.append(_("fewer words of %(facts)s") % {"facts": _names(cut)})
-    return f"{'; '.join(parts)}: {labels}"
+    return f"{'; '.join(parts)}: {some_of(keys, NAMED)}"
 
 
 def _names(facts: Sequence[str]) -> str:

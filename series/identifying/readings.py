@@ -33,6 +33,7 @@ from numpy.typing import NDArray
 from rapidfuzz import fuzz
 
 from series.scripts import as_seen, named
+from series.text.english import NUMBERS
 from series.text.folding import fold
 from series.text.numerals import numeral
 from series.years.calendars import resolve
@@ -117,11 +118,7 @@ def denomination_words(name: str) -> tuple[str, ...]:
     return (*words, *(each for each in figure if each not in words))
 
 
-_ONES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
-_TENS = "twenty thirty forty fifty sixty seventy eighty ninety"
-_NUMBERS = {fold(word): number for number, word in enumerate(_ONES.split(), 1)} | {
-    fold(word): 10 * number for number, word in enumerate(_TENS.split(), 2)
-}
+_NUMBERS = {fold(word): number for word, number in NUMBERS.items()}
 
 
 @lru_cache(maxsize=4096)

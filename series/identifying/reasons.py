@@ -274,7 +274,7 @@ def _year(weighing: Weighing, number: int) -> Reason:
 def _either(dates: list[str]) -> str:
     if len(dates) > 4:
         return f"{', '.join(dates[:3])} or another of {len(dates)}"
-    return " or ".join(filter(None, (", ".join(dates[:-1]), dates[-1])))
+    return listed(dates, last="or")
 
 
 def _script(weighing: Weighing, number: int) -> Reason:

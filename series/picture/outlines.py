@@ -23,6 +23,8 @@ from collections.abc import Sequence
 from functools import cache, lru_cache
 from typing import NamedTuple
 
+from series.text.english import NUMBERS
+
 OUTLINES = ("round", "scalloped", "notched", "polygon", "curved", "square")
 
 
@@ -250,8 +252,7 @@ def panel(words: str) -> tuple[str, int]:
     return "round", 0
 
 
-_SIDES = {
-    "triang": 3, "three": 3, "six": 6, "hexagon": 6, "seven": 7, "heptagon": 7, "eight": 8,
-    "octagon": 8, "nine": 9, "ten": 10, "decagon": 10, "eleven": 11, "twelve": 12, "dodecagon": 12,
-    "five": 5, "pentagon": 5,
+_SIDES = {word: number for word, number in NUMBERS.items() if number > 2} | {
+    "triang": 3, "pentagon": 5, "hexagon": 6, "heptagon": 7, "octagon": 8, "decagon": 10,
+    "dodecagon": 12,
 }  # fmt: skip

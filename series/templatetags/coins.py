@@ -16,7 +16,6 @@ from typing import Any
 
 from django import template
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
@@ -246,9 +245,8 @@ def supposed_note(types: Iterable[CoinType]) -> str:
     """What the "?" on some of these coins means; "" where every size is recorded."""
     if all(coin_type.diameter_mm is not None for coin_type in types):
         return ""
-    return _("“?” marks a coin whose size is not recorded; it is drawn %(width)s wide.") % {
-        "width": mm(Decimal(str(UNKNOWN_MM)))
-    }
+    width = mm(Decimal(str(UNKNOWN_MM)))
+    return f"“?” marks a coin whose size is not recorded; it is drawn {width} wide."
 
 
 @register.filter
@@ -293,18 +291,11 @@ def became(currency: Currency) -> str:
     if currency.successor is None:
         return ""
     if not currency.rate:
-        return _("followed by the %(name)s") % {"name": currency.successor.name}
-    words = _("%(rate)s %(old)s became 1 %(new)s") % {
-        "rate": currency.rate,
-        "old": currency.plural or currency.name,
-        "new": currency.successor.name,
-    }
-    if currency.rate_from is None:
-        return words
-    return _("%(words)s on %(day)s") % {
-        "words": words,
-        "day": date_format(currency.rate_from, "j F Y"),
-    }
+        return f"followed by the {currency.successor.name}"
+    old = currency.plural or currency.name
+    words = f"{currency.rate} {old} became 1 {currency.successor.name}"
+    day = currency.rate_from
+    return words if day is None else f"{words} on {date_words.day_in_words(day)}"
 
 
 @register.filter
@@ -333,10 +324,10 @@ def outline_said(coin_type: CoinType) -> str:
     """The outline, hole and centre of a type in words."""
     parts = [outline_words(coin_type.outline, coin_type.sides or 0)]
     if coin_type.hole:
-        size = f" {_('of')} {mm(coin_type.hole_mm)}" if coin_type.hole_mm else ""
-        parts.append(_("a %(shape)s hole") % {"shape": coin_type.get_hole_display()} + size)
+        size = f" of {mm(coin_type.hole_mm)}" if coin_type.hole_mm else ""
+        parts.append(f"a {coin_type.get_hole_display()} hole{size}")
     if coin_type.ring_mm:
-        parts.append(_("a centre of %(width)s") % {"width": mm(coin_type.ring_mm)})
+        parts.append(f"a centre of {mm(coin_type.ring_mm)}")
     return ", ".join(parts)
 
 
