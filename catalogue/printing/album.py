@@ -29,7 +29,7 @@ from dataclasses import dataclass, field
 from catalogue.printing import words
 from catalogue.printing.album_grid import Grid, grid_of, line_sizes
 from catalogue.printing.breaks import Block, page_breaks
-from catalogue.printing.furniture import Margins, foot, running_head, shown_in_words
+from catalogue.printing.furniture import MARGINS, foot, running_head, shown_in_words
 from catalogue.printing.geometry import (
     PAPERS,
     Circle,
@@ -124,7 +124,6 @@ def lay_album(
     subtitle: str = "",
     story: Sequence[str] = (),
     paper: Paper = PAPERS["A4"],
-    margins: Margins | None = None,
     measures: Measures | None = None,
     before: int = 0,
     total: int = 0,
@@ -135,21 +134,21 @@ def lay_album(
     pages of the earlier ones and ``total`` those of all. Raises :class:`SheetProblem` for a coin
     without a width or one that does not fit the page; its text names the coin.
     """
-    layout = _Album(title, paper, margins or Margins(), measures or Measures())
+    layout = _Album(title, paper, measures or Measures())
     layout.head(subtitle, story)
     layout.rows([row for row in rows if row.pockets])
     return layout.pages(before, total)
 
 
 class _Album:
-    def __init__(self, title: str, paper: Paper, margins: Margins, measures: Measures) -> None:
+    def __init__(self, title: str, paper: Paper, measures: Measures) -> None:
         self.title, self.paper = title, paper
-        self.margins, self.measures = margins, measures
-        self.left = margins.left
-        self.right = paper.width - margins.right
-        self.bottom = paper.height - margins.bottom
+        self.measures = measures
+        self.left = MARGINS.left
+        self.right = paper.width - MARGINS.right
+        self.bottom = paper.height - MARGINS.bottom
         self.coins_left = self.left + measures.heading_width + measures.heading_gap
-        self.sheets: list[_Sheet] = [_Sheet(y=margins.top)]
+        self.sheets: list[_Sheet] = [_Sheet(y=MARGINS.top)]
 
     @property
     def sheet(self) -> _Sheet:
@@ -158,7 +157,7 @@ class _Album:
     @property
     def overleaf(self) -> float:
         """Where the content of a page after the first begins."""
-        return self.margins.top + RUNNING_HEIGHT
+        return MARGINS.top + RUNNING_HEIGHT
 
     def turn(self) -> None:
         self.sheets.append(_Sheet(y=self.overleaf))
@@ -341,12 +340,12 @@ class _Album:
         )
 
     def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
-        lines, texts = foot(self.paper, self.margins, number, total)
+        lines, texts = foot(self.paper, MARGINS, number, total)
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
         if headed:
             head_lines, head_texts = running_head(
-                self.paper, self.margins, self.title, shown_in_words(sheet.shown)
+                self.paper, MARGINS, self.title, shown_in_words(sheet.shown)
             )
         return Page(
             self.paper,

@@ -37,6 +37,9 @@ class Margins:
     bottom: float = 20.0
 
 
+MARGINS = Margins()
+
+
 def check_rule(x: float, y: float) -> tuple[Line, ...]:
     """A rule of 50 mm from (x, y) to the right, with a tick every 10 mm."""
     ticks = [

@@ -27,7 +27,7 @@ from dataclasses import dataclass, field
 
 from catalogue.printing import words
 from catalogue.printing.breaks import Block, page_breaks
-from catalogue.printing.furniture import Margins, foot, running_head
+from catalogue.printing.furniture import MARGINS, foot, running_head
 from catalogue.printing.geometry import (
     PAPERS,
     Box,
@@ -86,7 +86,6 @@ def lay_ladder(
     bought_heading: str = "",
     scales: Sequence[float] = (1.0, 0.5),
     paper: Paper | None = None,
-    margins: Margins | None = None,
     before: int = 0,
     total: int = 0,
 ) -> tuple[Page, ...]:
@@ -106,7 +105,6 @@ def lay_ladder(
         rungs,
         bought_heading,
         paper or PAPERS["A4"].turned(),
-        margins or Margins(),
     )
     return layout.pages(scales, before, total)
 
@@ -128,13 +126,12 @@ class _Ladder:
         rungs: Sequence[Rung],
         bought_heading: str,
         paper: Paper,
-        margins: Margins,
     ) -> None:
         self.title, self.subtitle, self.bought_heading = title, subtitle, bought_heading
         self.columns, self.rungs = columns, rungs
-        self.paper, self.margins = paper, margins
-        self.left, self.right = margins.left, paper.width - margins.right
-        self.bottom = paper.height - margins.bottom
+        self.paper = paper
+        self.left, self.right = MARGINS.left, paper.width - MARGINS.right
+        self.bottom = paper.height - MARGINS.bottom
         self.cells_left = self.left + RUNG_WIDTH
         self.room = self.right - self.cells_left
         self.scale = 1.0
@@ -159,7 +156,7 @@ class _Ladder:
     def fill(self, places: list[Place], first_group: bool) -> None:
         """Put every rung under these columns, on as many pages as that takes."""
         self.begin(places)
-        room = self.bottom - self.heads_bottom(places, self.margins.top + OVERLEAF)
+        room = self.bottom - self.heads_bottom(places, MARGINS.top + OVERLEAF)
         blocks = [self.block(rung, places, room) for rung in self.rungs]
         bought = self.bought_height(places)
         if bought:
@@ -185,7 +182,7 @@ class _Ladder:
 
     def begin(self, places: list[Place]) -> None:
         """A new page with its head and the headings of its columns."""
-        sheet = _Sheet(self.margins.top)
+        sheet = _Sheet(MARGINS.top)
         self.sheets.append(sheet)
         if len(self.sheets) == 1:
             self.head(sheet)
@@ -329,12 +326,12 @@ class _Ladder:
         sheet.y += self.bought_height(places)
 
     def page(self, sheet: _Sheet, number: int, total: int, headed: bool) -> Page:
-        lines, texts = foot(self.paper, self.margins, number, total)
+        lines, texts = foot(self.paper, MARGINS, number, total)
         head_lines: tuple[Line, ...] = ()
         head_texts: tuple[Text, ...] = ()
         if headed:
             head_lines, head_texts = running_head(
-                self.paper, self.margins, self.title, self.scale_note()
+                self.paper, MARGINS, self.title, self.scale_note()
             )
         return Page(
             self.paper,

@@ -28,6 +28,7 @@ PADDING = 2.6  # above and below the text of a row, together
 TABLE_HEAD = 7.0
 SUBTOTAL = 7.0
 SECTION = 10.0
+HEADING = 30.0  # of the title and lead above the facts
 
 TITLE = Lettering("title", "serif", 9.5, leading=1.3, weight=600)
 DETAIL = Lettering("detail", "sans", 8, leading=1.3, colour="muted")
@@ -100,6 +101,6 @@ def fact_lines(text: str, paper: Paper) -> tuple[str, ...]:
     return wrap(text, FACT, content_width(paper) - FACT_LABEL)
 
 
-def heading_height(facts: Sequence[Sequence[str]], title: float = 30.0) -> float:
+def heading_height(facts: Sequence[Sequence[str]]) -> float:
     """Height of the heading: its title and the lines of its facts."""
-    return title + sum(len(lines) * FACT.line_height + 0.6 for lines in facts)
+    return HEADING + sum(len(lines) * FACT.line_height + 0.6 for lines in facts)

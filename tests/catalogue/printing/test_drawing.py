@@ -96,7 +96,7 @@ def test_a_printed_coin_uses_no_gradient_for_any_metal() -> None:
 
 
 def test_a_printed_holed_coin_keeps_its_hole() -> None:
-    markup = coin_art(Drawn(24, hole="round", hole_mm=5, colour="bronze", toned=True))
+    markup = coin_art(Drawn(24, hole="round", hole_mm=5, colour="bronze"))
     assert 'fill-rule="evenodd"' in markup
     assert "url(" not in markup
 
