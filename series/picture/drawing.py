@@ -432,27 +432,12 @@ def supposed_mark(drawn: Drawn, scale: float = 1.0, title: str = "") -> str:
     )
 
 
-def fit_scale(
-    diameters_mm: Iterable[float],
-    *,
-    largest_px: float,
-    row_px: float | None = None,
-    space_px: float = 0.0,
-) -> float:
+def fit_scale(diameters_mm: Iterable[float], *, largest_px: float) -> float:
     """Pixels per millimetre at which the largest piece is ``largest_px`` across.
 
-    With ``row_px`` the scale is lowered, if need be, until all the pieces stand side by side in
-    that width with ``space_px`` between them. Raises ValueError if there is no diameter at all.
-
-    >>> fit_scale([20, 20], largest_px=100, row_px=90, space_px=10)
-    2.0
+    Raises ValueError if there is no diameter at all.
     """
     sizes = [float(diameter) for diameter in diameters_mm]
     if not sizes or min(sizes) <= 0:
         raise ValueError("A scale needs at least one diameter, and each above zero.")
-    scale = largest_px / max(sizes)
-    if row_px is not None:
-        scale = min(scale, (row_px - space_px * (len(sizes) - 1)) / sum(sizes))
-    if scale <= 0:
-        raise ValueError("There is no room for these pieces side by side.")
-    return scale
+    return largest_px / max(sizes)
