@@ -60,7 +60,7 @@ def draw_labels(owner: Member, parameters: Parameters, progress: Progress = sile
         if box.look == "code"
     }
     progress(len(labels), len(labels))
-    return pdf_of(pages, _("Labels"), art, tagged=False)
+    return pdf_of(pages, words.LABELS, art, tagged=False)
 
 
 def _pieces(owner: Member, parameters: Parameters) -> QuerySet[Holding]:
@@ -78,7 +78,7 @@ def _labels(pieces: QuerySet[Holding], parameters: Mapping[str, Any]) -> list[La
 
 def draw_trial(stock: Stock) -> bytes:
     """The outlines of a stock's labels, to hold against the light."""
-    return pdf_of([trial_page(stock)], _("Trial sheet"), {}, tagged=False)
+    return pdf_of([trial_page(stock)], words.TRIAL_SHEET, {}, tagged=False)
 
 
 @dataclass(frozen=True)

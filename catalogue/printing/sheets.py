@@ -11,7 +11,6 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any
 
 from django.template.loader import render_to_string
-from django.utils.translation import gettext as _
 
 from catalogue.holdings.held import HeldOnPage, held_of_types
 from catalogue.models import Member
@@ -84,7 +83,7 @@ def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = sile
         faint = f'<g opacity="0.45">{markup}</g>' if lacking else markup
         art[circle.key] = faint + supposed_mark(shape, scale)
         progress(len(art), len(types))
-    title = _("Ladder of %(country)s") % {"country": issuer.name}
+    title = words.ladder_of(issuer.name)
     if money is not None:
         title = f"{title}, {money.name}"
     return pdf_of(pages, title, art, images=pictures.files)
@@ -123,12 +122,9 @@ def _lay_ladder(issuer: Issuer, part: Ladder, held: HeldOnPage, **how: Any) -> t
 
 def _bought_heading(part: Ladder) -> str:
     if part.bought is not None:
-        if not part.bought.amount:
-            return _("What money bought")
-        return _("%(amount)s bought") % {"amount": part.bought.amount}
+        return words.bought(part.bought.amount)
     if part.worth is not None:
-        values = {"unit": part.currency.name, "year": part.worth.amount}
-        return _("1 %(unit)s in money of %(year)s") % values
+        return words.in_money_of(part.currency.name, part.worth.amount)
     return ""
 
 

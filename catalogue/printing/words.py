@@ -17,6 +17,10 @@ RULE = "50 mm: if your ruler reads otherwise, print again at 100 %"
 CONTINUED = "continued"
 NOT_STRUCK = "not struck"
 NOT_RECORDED = "not recorded"
+ANY_DATE = "any date"
+UNIDENTIFIED = "unidentified"
+NOT_IDENTIFIED = "Not identified"
+ALBUM, LABELS, TRIAL_SHEET = "Album pages", "Labels", "Trial sheet"
 HELD_AND_FAINT = "Faint: a type you do not hold. A filled box: a date you hold."
 TRIAL = (
     "Trial sheet: hold it with a sheet of labels against the light; every outline should lie on "
@@ -66,6 +70,22 @@ def drawn_at(scale: float) -> str:
 
 
 # ---- albums and ladders ----
+def ladder_of(country: str) -> str:
+    return f"Ladder of {country}"
+
+
+def bought(amount: str) -> str:
+    return f"{amount} bought" if amount else "What money bought"
+
+
+def in_money_of(unit: str, year: str) -> str:
+    return f"1 {unit} in money of {year}"
+
+
+def at_least(grade: str) -> str:
+    return f"from {grade}" if grade else ""
+
+
 def no_pocket(coin: str) -> str:
     return (
         f"“{coin}” has no diameter on record, so its pocket cannot be drawn: enter one for its "
