@@ -72,7 +72,7 @@ def _measure(label: Any, help_text: Any = "") -> forms.CharField:
 
 def _choice(label: Any, name: str, help_text: Any = "") -> forms.CharField:
     words = [
-        (each, CHOICE_WORDS.get(f"{name} {each}") or CHOICE_WORDS.get(each) or _(each))
+        (each, CHOICE_WORDS.get(f"{name} {each}") or CHOICE_WORDS.get(each) or each)
         for each in CHOICES[name]
     ]
     return _select(label, words, help_text)
