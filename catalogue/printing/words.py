@@ -12,6 +12,8 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from series.text.words import number
+
 LANGUAGE = "en-GB"
 RULE = "50 mm: if your ruler reads otherwise, print again at 100 %"
 CONTINUED = "continued"
@@ -45,7 +47,7 @@ def measure(mm: float) -> str:
     >>> measure(63.5), measure(35.0)
     ('63.5', '35')
     """
-    return f"{mm:.2f}".rstrip("0").rstrip(".")
+    return number(mm, 2)
 
 
 def ratio(scale: float) -> str:

@@ -30,7 +30,8 @@ from html import escape
 from typing import NamedTuple
 from unicodedata import east_asian_width
 
-from series.picture.outlines import number, outline_arcs, outline_length, outline_path, path_data
+from series.picture.outlines import outline_arcs, outline_length, outline_path, path_data
+from series.text.words import number
 
 __all__ = [
     "METALS",

@@ -24,6 +24,7 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from series.text.english import NUMBERS
+from series.text.words import number
 
 OUTLINES = ("round", "scalloped", "notched", "polygon", "curved", "square")
 
@@ -225,12 +226,6 @@ def path_data(arcs: Sequence[Arc]) -> str:
         sweep = 1 if arc.end > arc.start else 0
         parts.append(f"A{number(arc.r)} {number(arc.r)} 0 0 {sweep} {number(x)} {number(y)}")
     return "".join(parts) + "Z"
-
-
-def number(value: float) -> str:
-    """A number as short as three decimals allow."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
 
 
 @cache

@@ -27,10 +27,10 @@ from series.issuers.models import Currency, Denomination
 from series.metal import material
 from series.money.units import Unit, UnitSystem, write_number
 from series.picture import drawing
-from series.picture.outlines import number, outline_path, outline_points
+from series.picture.outlines import outline_path, outline_points
 from series.scripts import script_name
 from series.text.english import alignment_words, beside, outline_words
-from series.text.words import clock_text, plain, years_text
+from series.text.words import clock_text, number, plain, years_text
 from series.types.drawn import UNKNOWN_MM, dated_side, drawn, width_mm
 from series.types.models import CoinType, Issue
 

@@ -11,12 +11,13 @@ from django.utils import timezone
 
 from catalogue import access
 from catalogue.models import Member
-from catalogue.printing.drawing import draw, number
+from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import PAPERS
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.words import LANGUAGE
 from series.picture.pictures import printed_picture
 from series.text.naming import joined
+from series.text.words import number
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
 from valuation.schedules import words

@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 
 from catalogue.printing.codes import qr_markup
 from catalogue.printing.coins import coin_art, widest_mm
-from catalogue.printing.drawing import circle_path, draw, number
+from catalogue.printing.drawing import circle_path, draw
 from catalogue.printing.geometry import PAPERS, Box, Circle, Line, Page, Text
 from catalogue.printing.lettering import Lettering
 from series.picture.drawing import METALS, Drawn
+from series.text.words import number
 
 SANS = Lettering("plain", "sans", 8)
 
