@@ -320,7 +320,6 @@ else:
 # ---- language and time ----
 LANGUAGE_CODE = "en-gb"
 LANGUAGES = [("en-gb", _("English"))]
-LOCALE_PATHS = [BASE_DIR / "catalogue" / "locale"]
 USE_I18N = True
 USE_TZ = True
 TIME_ZONE = os.environ.get("EXERGUE_TIME_ZONE", "UTC")

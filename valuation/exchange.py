@@ -35,6 +35,7 @@ from typing import Any
 
 from currency_converter import CurrencyConverter, RateNotFoundError
 
+from series.dates.words import day_in_words
 from series.money.legal_rates import CENT, EuroRate, between, from_euro, into_euro
 
 EURO = "EUR"
@@ -157,11 +158,6 @@ def last_day() -> date:
     return day
 
 
-def spoken(day: date) -> str:
-    """A day as written in a sentence: "4 January 1999"."""
-    return f"{day.day} {day:%B %Y}"
-
-
 def _law(
     code: str, on: date, fixed: Mapping[str, FixedRate]
 ) -> tuple[list[tuple[str, FixedRate]], str]:
@@ -198,7 +194,8 @@ def _published(code: str, on: date) -> Leg:
         raise NoRate(f"There is no rate for {code} in the published tables.")
     if on < FIRST_DAY:
         raise NoRate(
-            f"There is no rate for {code} on {spoken(on)}: rates begin on {spoken(FIRST_DAY)}."
+            f"There is no rate for {code} on {day_in_words(on)}: "
+            f"rates begin on {day_in_words(FIRST_DAY)}."
         )
     asked = min(on, last_day())
     for days in range(LONGEST_GAP_DAYS + 1):
@@ -207,7 +204,7 @@ def _published(code: str, on: date) -> Leg:
             return Leg(EURO, rates.convert(Decimal(1), EURO, code, day), code, day, ECB)
         except RateNotFoundError:
             continue
-    raise NoRate(f"There is no rate for {code} on {spoken(on)}, nor shortly before it.")
+    raise NoRate(f"There is no rate for {code} on {day_in_words(on)}, nor shortly before it.")
 
 
 @cache

@@ -2,7 +2,8 @@
 
 Computed: amounts of money as Decimals, rounded half up to two places (Council Regulation (EC)
 No 1103/97, Article 5, rounds half up to the sub-unit), and how an amount is written. Currency
-codes are those of ISO 4217, also of currencies since withdrawn; the names are plain English.
+codes are those of ISO 4217, also of currencies since withdrawn; most names are those of the Unicode
+Common Locale Data Repository, as the package babel brings them.
 
 >>> cents(Decimal("14.505")), cents(Decimal("-0.004"))
 (Decimal('14.51'), Decimal('0.00'))
@@ -16,67 +17,35 @@ from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
 
+from babel.numbers import get_currency_name
+
 CENT = Decimal("0.01")
 NO_BREAK = "\u00a0"
 SYMBOLS = {"EUR": "€", "GBP": "£", "USD": "$"}
 
-NAMES = {
-    "EUR": "euro",
-    "AUD": "Australian dollar",
-    "BRL": "Brazilian real",
-    "CAD": "Canadian dollar",
-    "CHF": "Swiss franc",
-    "CNY": "Chinese yuan",
-    "CZK": "Czech koruna",
-    "DKK": "Danish krone",
-    "GBP": "pound sterling",
-    "HKD": "Hong Kong dollar",
-    "HUF": "Hungarian forint",
-    "IDR": "Indonesian rupiah",
-    "ILS": "Israeli shekel",
-    "INR": "Indian rupee",
-    "ISK": "Icelandic króna",
-    "JPY": "Japanese yen",
-    "KRW": "South Korean won",
-    "MXN": "Mexican peso",
-    "MYR": "Malaysian ringgit",
-    "NOK": "Norwegian krone",
-    "NZD": "New Zealand dollar",
-    "PHP": "Philippine peso",
-    "PLN": "Polish złoty",
-    "RON": "Romanian leu",
-    "RUB": "Russian rouble",
-    "SEK": "Swedish krona",
-    "SGD": "Singapore dollar",
-    "THB": "Thai baht",
-    "TRY": "Turkish lira",
-    "USD": "United States dollar",
-    "ZAR": "South African rand",
-}
-WITHDRAWN = {
-    "ATS": "Austrian schilling",
-    "BEF": "Belgian franc",
-    "BGN": "Bulgarian lev",
-    "CYP": "Cyprus pound",
-    "DEM": "German mark",
-    "EEK": "Estonian kroon",
-    "ESP": "Spanish peseta",
-    "FIM": "Finnish markka",
-    "FRF": "French franc",
-    "GRD": "Greek drachma",
-    "HRK": "Croatian kuna",
-    "IEP": "Irish pound",
-    "ITL": "Italian lira",
-    "LTL": "Lithuanian litas",
-    "LUF": "Luxembourg franc",
-    "LVL": "Latvian lats",
-    "MTL": "Maltese lira",
-    "NLG": "Dutch guilder",
-    "ROL": "old Romanian leu",
-    "SIT": "Slovenian tolar",
-    "SKK": "Slovak koruna",
-    "TRL": "old Turkish lira",
-}
+TODAY = (
+    "EUR", "AUD", "BRL", "CAD", "CHF", "CNY", "CZK", "DKK", "GBP", "HKD", "HUF", "IDR", "ILS",
+    "INR", "ISK", "JPY", "KRW", "MXN", "MYR", "NOK", "NZD", "PHP", "PLN", "RON", "RUB", "SEK",
+    "SGD", "THB", "TRY", "USD", "ZAR",
+)  # fmt: skip
+WITHDRAWN = (
+    "ATS", "BEF", "BGN", "CYP", "DEM", "EEK", "ESP", "FIM", "FRF", "GRD", "HRK", "IEP", "ITL",
+    "LTL", "LUF", "LVL", "MTL", "NLG", "ROL", "SIT", "SKK", "TRL",
+)  # fmt: skip
+_NAMED = {
+    "CYP": "Cyprus pound", "GBP": "pound sterling", "ILS": "Israeli shekel",
+    "LUF": "Luxembourg franc", "PLN": "Polish złoty", "ROL": "old Romanian leu",
+    "TRL": "old Turkish lira", "USD": "United States dollar",
+}  # fmt: skip
+
+
+def currency_name(code: str) -> str:
+    """What a currency is called.
+
+    >>> currency_name("CHF"), currency_name("DEM"), currency_name("GBP")
+    ('Swiss franc', 'German mark', 'pound sterling')
+    """
+    return _NAMED.get(code) or get_currency_name(code, count=1, locale="en_GB")
 
 
 def cents(amount: Decimal) -> Decimal:

@@ -1,7 +1,7 @@
 """Strike pictures of coins: metal shaded from a height map, worn and toned by grade.
 
 :func:`strike` gives a face of a coin as an RGBA picture, transparent outside the outline and in
-the hole; the same :class:`Strike` always gives the same picture. :func:`photograph` lays it on
+the hole; the same :class:`Strike` always gives the same picture. :func:`photographed` lays it on
 paper with a soft shadow and, if wanted, a scale in millimetres, as a JPEG; :func:`encode` gives
 a WebP with transparency. ``grade`` is wear from 0 (uncirculated) to 1 (worn nearly flat),
 ``toning`` from 0 (bright) to 1 (dark). Dies are cut once a type and size and kept, so that
@@ -35,7 +35,6 @@ __all__ = [
     "MOTIFS",
     "Strike",
     "encode",
-    "photograph",
     "photographed",
     "relief",
     "strike",
@@ -384,13 +383,6 @@ def photographed(piece: Strike, px: int = 600, scale: bool = True) -> Image.Imag
     if scale:
         _draw_scale(picture, side / width_mm(piece))
     return picture
-
-
-def photograph(piece: Strike, px: int = 600, scale: bool = True) -> bytes:
-    """What :func:`photographed` gives, as a JPEG of quality 88."""
-    out = io.BytesIO()
-    photographed(piece, px, scale).save(out, "JPEG", quality=88)
-    return out.getvalue()
 
 
 def _draw_scale(ground: Image.Image, px_per_mm: float) -> None:

@@ -9,7 +9,6 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.members.currency_codes import currency_codes
 from catalogue.models import Member, Place
 from series.text.stored_numbers import record_number
 
@@ -50,8 +49,3 @@ def place_field(owner: Member, **kwargs: Any) -> forms.ModelChoiceField[Place]:
 def ids_from(texts: Iterable[str]) -> set[int]:
     """The ids among what a form sent; what can be none is left out."""
     return {number for number in map(record_number, texts) if number is not None}
-
-
-def codes() -> tuple[str, ...]:
-    """The currency codes that a field suggests."""
-    return currency_codes()

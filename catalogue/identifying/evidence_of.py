@@ -14,7 +14,7 @@ from django.utils.translation import gettext_lazy
 from catalogue.identifying.wording import in_its_order
 from catalogue.models import Holding, Observation
 from series.identifying.evidence import FIELDS, MEASURES, EvidenceError, Measured, read_evidence
-from series.identifying.scripts import SCRIPTS, script_code
+from series.text.scripts import script_code, script_name
 from series.text.words import plain
 
 MEASURED: Mapping[str, tuple[str, str]] = {
@@ -133,5 +133,5 @@ def _value(name: str, text: str, texts: Mapping[str, str]) -> str:
         calendar = texts.get("calendar", "")
         return in_its_order(text) + (f" ({calendar})" if calendar else "")
     if name == "script":
-        return SCRIPTS.get(script_code(text), text)
+        return script_name(script_code(text)) or text
     return text

@@ -10,8 +10,8 @@ from django.forms.boundfield import BoundField
 from django.utils.translation import gettext_lazy as _
 
 from series.identifying.evidence import CHOICES, FINEST
-from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
+from series.text.scripts import SEEN, script_name
 from series.years.calendars import CALENDARS
 
 MOST_SUGGESTED = 600
@@ -72,7 +72,7 @@ def _measure(label: Any, help_text: Any = "") -> forms.CharField:
 
 def _choice(label: Any, name: str, help_text: Any = "") -> forms.CharField:
     words = [
-        (each, CHOICE_WORDS.get(f"{name} {each}") or CHOICE_WORDS.get(each) or _(each))
+        (each, CHOICE_WORDS.get(f"{name} {each}") or CHOICE_WORDS.get(each) or each)
         for each in CHOICES[name]
     ]
     return _select(label, words, help_text)
@@ -108,7 +108,7 @@ class IdentifyForm(forms.Form):
         data_figures="",
     )
     calendar = _select(_("Calendar of the date"), [(n, f"{n}: {w}") for n, w in CALENDARS.items()])
-    script = _select(_("Script"), [(name, name) for name in sorted(SCRIPTS.values())])
+    script = _select(_("Script"), [(name, name) for name in sorted(map(script_name, SEEN))])
     motif = _text(_("What is shown"), _("Several parted by commas."), list="motif-names")
     country = _text(_("Country, a guess"), _("Several parted by commas."), list="country-names")
     outline = _choice(_("Outline"), "outline")

@@ -26,7 +26,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 
 from series.identifying.evidence import Evidence
-from series.identifying.scripts import SCRIPTS
+from series.text.scripts import script_name
 from series.years.reading import Reading
 from series.years.readings import YearError, figures, read_year
 from series.years.struck import ShownIssue, struck
@@ -57,7 +57,7 @@ def working_title(evidence: Evidence) -> str:
         *measures[1:],
         "" if evidence.outline in ("", "round") else evidence.outline,
         "" if evidence.hole in ("", "none") else f"{evidence.hole} hole",
-        SCRIPTS.get(evidence.script, ""),
+        script_name(evidence.script),
     ]
     parts = [_short(part) for part in told if part][:TITLE_PARTS]
     parts.sort(key=_runs_to_the_left)  # last, where they do not turn what follows

@@ -6,11 +6,11 @@ from collections.abc import Mapping
 from typing import Any
 
 from django.utils.text import capfirst
-from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.models import Aim, Holding, Member, Want, WantList
+from catalogue.printing import words
 from catalogue.printing.album_pieces import AlbumOf, PocketOf, album_from
 from catalogue.wants.gaps import GAP, HELD, UPGRADE, lacking, live_aims, scope_issues
 from catalogue.wants.lists import lines_by_hand
@@ -55,7 +55,7 @@ def album_of_list(owner: Member, parameters: Mapping[str, Any]) -> AlbumOf:
             pockets += [_pocket(aim, item, [], widest, asked) for item in lacking(aim, state)]
     if wanted.with_hand_wants:
         for line in lines_by_hand(Want.objects.filter(owner=owner)):
-            asked = _("from %(grade)s") % {"grade": line.lowest_grade} if line.lowest_grade else ""
+            asked = words.at_least(line.lowest_grade)
             caption = "" if line.coin_type else line.what
             pockets.append(PocketOf(line.coin_type, line.issue, caption=caption, asked=asked))
     once = {(pocket.key, pocket.caption): pocket for pocket in reversed(pockets)}
@@ -67,8 +67,8 @@ def _asked(aim: Aim, state: str, alone: bool) -> str:
     if not aim.lowest_grade or state == HELD:
         return ""
     if state == UPGRADE and not alone:
-        return _("better: %(grade)s") % {"grade": aim.lowest_grade}
-    return _("from %(grade)s") % {"grade": aim.lowest_grade}
+        return f"better: {aim.lowest_grade}"
+    return words.at_least(aim.lowest_grade)
 
 
 def _pocket(

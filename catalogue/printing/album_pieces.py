@@ -9,13 +9,13 @@ from typing import Any
 
 from django.db.models import QuerySet
 from django.http import QueryDict
-from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.holdings.browse.plates import dates_asked, missing_of, struck_dates
 from catalogue.holdings.browse.results import Browse
 from catalogue.holdings.held import HELD
 from catalogue.models import Holding, Member
+from catalogue.printing import words
 from catalogue.printing.queries import told_apart_by
 from catalogue.printing.selection import chosen_holdings
 from series.dates.words import in_words
@@ -64,7 +64,7 @@ class PocketOf:
         if self.issue is not None:
             return self.issue.label
         if self.best is None:
-            return _("any date")
+            return words.ANY_DATE
         if self.best.issue is not None:
             return self.best.issue.label
         return in_words(self.best.date_reading) or self.best.accession
@@ -135,7 +135,7 @@ class PartOf:
         """Its country and series."""
         if self.title:
             return self.title
-        return self.series.with_country if self.series is not None else _("Not identified")
+        return self.series.with_country if self.series is not None else words.NOT_IDENTIFIED
 
 
 @dataclass
@@ -280,7 +280,7 @@ def _as_one(parts: list[PartOf], title: str) -> PartOf:
 
 
 def _named(pocket: PocketOf) -> str:
-    name = pocket.caption or str(pocket.coin_type or _("unidentified"))
+    name = pocket.caption or str(pocket.coin_type or words.UNIDENTIFIED)
     return " ".join(name.split()) if pocket.caption else joined(name, pocket.date)
 
 
@@ -289,7 +289,7 @@ def _title_of(parts: list[PartOf]) -> str:
     if len(parts) == 1:
         return parts[0].name
     country = countries.pop() if len(countries) == 1 else ""
-    return country or _("Album pages")
+    return country or words.ALBUM
 
 
 def has_width(pocket: PocketOf) -> bool:

@@ -14,6 +14,8 @@ from itertools import groupby
 
 import segno
 
+from series.text.words import number
+
 QUIET = 4
 
 
@@ -32,7 +34,7 @@ def qr_markup(content: str, side: float) -> str:
             if dark:
                 runs.append(f"M{x} {y}.5h{length}")
             x += length
-    corner = f"{-side / 2:.4f}".rstrip("0").rstrip(".")
+    corner = number(-side / 2, 4)
     return (
         f'<path transform="translate({corner} {corner}) scale({scale:.5f})" '
         f'd="{"".join(runs)}" stroke="#000000"/>'

@@ -20,7 +20,8 @@ from functools import cache
 from html import escape
 
 from series.picture.drawing import Drawn, coin
-from series.picture.outlines import number, outline_path, outline_points
+from series.picture.outlines import outline_path, outline_points
+from series.text.words import number
 
 
 def coin_art(drawn: Drawn, scale: float = 1.0, picture: str = "", key: str = "coin") -> str:

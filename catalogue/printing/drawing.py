@@ -23,6 +23,7 @@ from html import escape
 
 from catalogue.printing.geometry import Box, Line, Page, Picture, Text
 from catalogue.printing.lettering import FAMILY_NAMES, MM_PER_POINT, Lettering
+from series.text.words import number
 
 COLOURS = {"ink": "#1F2226", "muted": "#666A70", "accent": "#8A5A1F", "warning": "#9A3F2B"}
 BAR_GAP = 0.6  # mm from a picture to the bar under it
@@ -98,16 +99,6 @@ def draw(pages: Sequence[Page], art: Mapping[str, str] | None = None) -> DrawnSh
     return DrawnSheet(name, styles.css(), drawn)
 
 
-def number(value: float) -> str:
-    """A number for an attribute or a rule: at most three decimals, never an exponent.
-
-    >>> number(12.1250), number(-0.0001), number(70)
-    ('12.125', '0', '70')
-    """
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
-
-
 class _Styles:
     """The classes used so far: places (left, top, width in mm) and letterings."""
 
@@ -149,9 +140,9 @@ def _markup(text: Text) -> str:
     if not text.strong:
         return escape("\n".join(text.lines))
     lines = []
-    for number, line in enumerate(text.lines):
+    for place, line in enumerate(text.lines):
         parts, at = [], 0
-        for _line, start, end in (span for span in text.strong if span.line == number):
+        for _line, start, end in (span for span in text.strong if span.line == place):
             parts += [escape(line[at:start]), f"<b>{escape(line[start:end])}</b>"]
             at = end
         lines.append("".join([*parts, escape(line[at:])]))

@@ -7,9 +7,9 @@ from typing import Any
 from django.conf import settings
 from django.db.models import QuerySet
 from django.urls import reverse
-from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, LabelStock
+from catalogue.printing import words
 from catalogue.printing.stock import Stock
 from series.dates.words import in_words
 from series.metal.material import metal_words
@@ -42,12 +42,12 @@ def facts_of(holding: Holding) -> dict[str, str]:
     coin_type = holding.coin_type
     mass, width = holding.mass_g, holding.diameter_mm
     facts = {
-        "denomination": holding.title or _("unidentified"),
+        "denomination": holding.title or words.UNIDENTIFIED,
         "date": holding.issue.label
         if holding.issue is not None
         else in_words(holding.date_reading),
         "grade": holding.grade,
-        "pieces": _("%(n)d pieces") % {"n": holding.quantity} if holding.quantity > 1 else "",
+        "pieces": f"{holding.quantity} pieces" if holding.quantity > 1 else "",
         "reference": _reference(holding),
         "accession": holding.accession,
         "place": str(holding.place) if holding.place is not None else "",

@@ -11,11 +11,11 @@ by its command ``fc-list``; without it every script that the sheets' fonts lack 
 from __future__ import annotations
 
 import subprocess
-import unicodedata
 from collections.abc import Iterable
 from functools import lru_cache
 
 from catalogue.printing.lettering import lacking
+from series.text.scripts import script_name, script_of
 
 ASKED = 4  # characters of one script, at most
 
@@ -24,18 +24,12 @@ def unprintable(texts: Iterable[str]) -> list[str]:
     """The names of scripts of which a letter would be printed as a box, in alphabetical order."""
     chars: dict[str, list[str]] = {}
     for char in sorted(lacking("".join(texts))):
-        chars.setdefault(_script(char), []).append(char)
+        chars.setdefault(script_name(script_of(char)) or "symbols", []).append(char)
     return sorted(
         script
         for script, letters in chars.items()
         if not all(_has_font(letter) for letter in letters[:ASKED])
     )
-
-
-def _script(char: str) -> str:
-    """The first word of a character's Unicode name: "Thai", "Arabic", "Cjk" as "Chinese"."""
-    name = unicodedata.name(char, "unknown").split(" ")[0].split("-")[0].capitalize()
-    return "Chinese" if name == "Cjk" else name
 
 
 @lru_cache(maxsize=4096)

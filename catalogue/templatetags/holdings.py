@@ -106,7 +106,7 @@ def date_on(holding: Holding) -> str:
 def grade_words(code: str, scale: str) -> str:
     """ "VF" as "very fine"; a grade the scale does not know stays as written."""
     try:
-        return _(read_grade(scale, code).label)
+        return read_grade(scale, code).label
     except GradeError:
         return code
 

@@ -13,8 +13,8 @@ from catalogue.identifying import chances
 from catalogue.identifying.evidence_of import LABELS
 from catalogue.identifying.shown_answer import Row
 from series.models import CoinType
-from series.picture.outlines import number
 from series.templatetags.coins import MARGIN, coin
+from series.text.words import number
 
 register = template.Library()
 
@@ -134,7 +134,4 @@ def kind_name(kind: str) -> str:
     return str(LABELS.get(kind, kind)).capitalize()
 
 
-@register.filter
-def plain_number(value: float) -> str:
-    """A measure as a person wrote it, without trailing zeros."""
-    return f"{value:.3f}".rstrip("0").rstrip(".")
+register.filter("plain_number", number)

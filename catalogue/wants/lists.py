@@ -100,12 +100,12 @@ def list_of_aim(aim: Aim) -> WantList:
     return made
 
 
-def lines_of_aim(aim: Aim, state: str, first: int = 0, most: int = MOST_LINES) -> list[WantLine]:
-    """What an aim lacks (GAP) or would like better (UPGRADE): so many from the ``first`` on."""
+def lines_of_aim(aim: Aim, state: str) -> list[WantLine]:
+    """What an aim lacks (GAP) or would like better (UPGRADE)."""
     found = lacking(aim, state)
     if found.model is Issue:
         found = found.only(*_OF_A_DATE)
-    return [_line(aim, record, state) for record in found[first : first + most]]
+    return [_line(aim, record, state) for record in found[:MOST_LINES]]
 
 
 def lines_by_hand(wants: Any) -> list[WantLine]:

@@ -20,7 +20,6 @@ from __future__ import annotations
 
 import re
 from calendar import isleap
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
 from itertools import product
@@ -155,17 +154,6 @@ class Edtf:
             if found:
                 return True
         return False
-
-    @property
-    def uncertain(self) -> bool:
-        return any(date.qualifier in ("?", "%") for date in self._dates())
-
-    @property
-    def approximate(self) -> bool:
-        return any(date.qualifier in ("~", "%") for date in self._dates())
-
-    def _dates(self) -> Iterator[PartialDate]:
-        return (date for span in self.spans for date in (span.first, span.last) if date)
 
 
 def _member_text(span: Span) -> str:

@@ -14,6 +14,8 @@ words.
 
 from __future__ import annotations
 
+from datetime import date
+
 from series.dates.edtf import DateError, Edtf, PartialDate, Span, parse_edtf
 
 MONTHS = (
@@ -23,13 +25,22 @@ MONTHS = (
 _QUALIFIERS = {"?": "perhaps ", "~": "about ", "%": "perhaps about "}
 
 
+def day_in_words(day: date) -> str:
+    """A day as written in a sentence.
+
+    >>> day_in_words(date(1969, 3, 20))
+    '20 March 1969'
+    """
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
+
+
 def in_words(text: str) -> str:
     """The date in words; what is not EDTF unchanged."""
     try:
-        date = parse_edtf(text)
+        said = parse_edtf(text)
     except DateError:
         return text
-    return _said(date)
+    return _said(said)
 
 
 def _said(date: Edtf) -> str:

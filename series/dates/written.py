@@ -15,6 +15,7 @@ from __future__ import annotations
 import re
 
 from series.dates.edtf import DateError, Edtf, parse_edtf
+from series.dates.words import MONTHS
 
 __all__ = ["DateError", "Edtf", "complete_year", "parse_edtf", "read_date_input"]
 
@@ -44,7 +45,7 @@ _PERHAPS = r"(?:perhaps|probably|possibly|maybe)\s+"
 _ABOUT = r"(?:circa|about|around|approximately|approx\.?|ca\.?|c\.?)(?:\s+|(?=[0-9?X]))"
 _PREFIX = re.compile(f"(?:(?P<perhaps>{_PERHAPS})|(?P<about>{_ABOUT}))", re.IGNORECASE)
 _UNCERTAIN = re.compile(r",?\s*\(?uncertain\)?$", re.IGNORECASE)
-_MONTHS = ["jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"]
+_MONTHS = [name[:3].lower() for name in MONTHS]
 _YEAR = r"[0-9?X]{4}"
 _NUMERIC = re.compile(rf"(?P<digits>{_YEAR}(?:-[0-9?X]{{2}}){{0,2}})(?P<qualifier>[?~%]?)")
 _NAMED = re.compile(

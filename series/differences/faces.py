@@ -18,6 +18,7 @@ from dataclasses import dataclass
 from series.differences.facts import Change, FaceFacts, TypeFacts
 from series.text.english import a, listed, the
 from series.text.folding import fold
+from series.text.scripts import as_seen, script_name
 
 _VALUE = {"numeral": "in numerals", "words": "in words", "both": "in numerals and words"}
 
@@ -116,16 +117,6 @@ def _busts(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
         yield Change("bust", old.bust, now.bust, words, old.side)
 
 
-SCRIPTS = {
-    "Latn": "Latin", "Arab": "Arabic", "Cyrl": "Cyrillic", "Grek": "Greek", "Hebr": "Hebrew",
-    "Deva": "Devanagari", "Thai": "Thai", "Hani": "Chinese", "Jpan": "Japanese",
-    "Kore": "Korean", "Hang": "Hangul", "Armn": "Armenian", "Geor": "Georgian",
-    "Beng": "Bengali", "Ethi": "Ethiopic", "Mong": "Mongolian", "Tibt": "Tibetan",
-    "Khmr": "Khmer", "Sinh": "Sinhala", "Taml": "Tamil", "Gujr": "Gujarati", "Guru": "Gurmukhi",
-}  # fmt: skip
-"""Names of scripts by their code in ISO 15924."""
-
-
 def _legends(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
     pairs = _pairs(before, after)
     texts = {fold(x.text): x.text for facts in (before, after) for f in facts.faces
@@ -157,8 +148,8 @@ def _legends(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
 
 
 def _scripts(face: FaceFacts) -> str:
-    codes = sorted({legend.script for legend in face.legends})
-    return listed(SCRIPTS.get(code, code) for code in codes)
+    seen = as_seen({legend.script for legend in face.legends})
+    return listed(script_name(code) for code in sorted(seen))
 
 
 def _quoted(texts: Iterable[str]) -> str:

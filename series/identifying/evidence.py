@@ -25,11 +25,11 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from series.identifying.readings import words_of
-from series.identifying.scripts import SCRIPTS, script_code
 from series.legends.index import split_pieces
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS, MAGNET, SOUNDS
 from series.picture.outlines import OUTLINES
+from series.text.scripts import SEEN, script_code, script_name
 from series.years.calendars import CALENDARS, resolve
 from series.years.readings import YearError, read_year
 
@@ -170,7 +170,8 @@ def read_evidence(given: Mapping[str, str]) -> Evidence:
         )
     found["script"] = script_code(texts.get("script", ""))
     if "script" in texts and not found["script"]:
-        errors["script"] = f"'{texts['script']}' is none of: {', '.join(SCRIPTS.values())}."
+        known = ", ".join(map(script_name, SEEN))
+        errors["script"] = f"'{texts['script']}' is none of: {known}."
     found["motifs"] = _parted(texts.get("motif", ""))
     found["countries"] = _parted(texts.get("country", ""))
     _check_year(found, errors)

@@ -26,9 +26,9 @@ from numpy.typing import NDArray
 
 from series.identifying.evidence import MEASURES
 from series.identifying.measures import density_of_reading, log_density_of_metal
-from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
 from series.legends.letters import letters
+from series.text.scripts import as_seen, script_name
 
 Floats = NDArray[np.float64]
 Numbers = NDArray[np.intp]
@@ -157,8 +157,8 @@ def years(table: TypeTable, some: Numbers) -> Texts:
 
 
 def scripts(table: TypeTable, some: Numbers) -> Texts:
-    sets = [sorted(table.scripts[place]) for place in table.script[some]]
-    return [{SCRIPTS.get(each, each): 1 / len(codes) for each in codes} for codes in sets]
+    sets = [sorted(as_seen(table.scripts[place])) for place in table.script[some]]
+    return [{script_name(each): 1 / len(codes) for each in codes} for codes in sets]
 
 
 def motifs(table: TypeTable, some: Numbers) -> Texts:

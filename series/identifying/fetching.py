@@ -36,9 +36,9 @@ _COLUMNS = (
 _COMMON = (Issue.Purpose.CIRCULATION, Issue.Purpose.MELTED)
 
 
-def load_table(types: QuerySet[CoinType] | None = None) -> TypeTable:
-    """The table of these types; of all that are not joined to another, if None."""
-    return TypeTable.of(facts_of(ranked_types() if types is None else types))
+def load_table() -> TypeTable:
+    """The table of the types that pieces are ranked against."""
+    return TypeTable.of(facts_of(ranked_types()))
 
 
 def ranked_types() -> QuerySet[CoinType]:

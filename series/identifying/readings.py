@@ -32,8 +32,10 @@ import numpy as np
 from numpy.typing import NDArray
 from rapidfuzz import fuzz
 
+from series.text.english import NUMBERS
 from series.text.folding import fold
 from series.text.numerals import numeral
+from series.text.scripts import as_seen, named
 from series.years.calendars import resolve
 from series.years.readings import Reading, YearError, figures, read_year
 from series.years.struck import ShownIssue, struck
@@ -116,11 +118,7 @@ def denomination_words(name: str) -> tuple[str, ...]:
     return (*words, *(each for each in figure if each not in words))
 
 
-_ONES = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen"
-_TENS = "twenty thirty forty fifty sixty seventy eighty ninety"
-_NUMBERS = {fold(word): number for number, word in enumerate(_ONES.split(), 1)} | {
-    fold(word): 10 * number for number, word in enumerate(_TENS.split(), 2)
-}
+_NUMBERS = {fold(word): number for word, number in NUMBERS.items()}
 
 
 @lru_cache(maxsize=4096)
@@ -254,16 +252,14 @@ def log_date_elsewhere(said: str, calendar: str) -> float:
 
 def log_scripts(said: str, sets: Sequence[Collection[str]]) -> Floats:
     """Log chance of seeing this script (ISO 15924 code), for each set of them; nan for none."""
-    return np.array(
-        [
-            math.nan
-            if not each
-            else math.log(
-                SCRIPT_RIGHT / len(each) if said in each else (1 - SCRIPT_RIGHT) / OTHER_SCRIPTS
-            )
-            for each in sets
-        ]
-    )
+    return np.array([_log_script(said, as_seen(each)) for each in sets])
+
+
+def _log_script(said: str, seen: Collection[str]) -> float:
+    if not seen:
+        return math.nan
+    right = SCRIPT_RIGHT * len(named(said, seen)) / len(seen)
+    return math.log(right or (1 - SCRIPT_RIGHT) / OTHER_SCRIPTS)
 
 
 def motifs_named(said: str, motifs: Sequence[tuple[str, ...]]) -> NDArray[np.bool_]:

@@ -39,13 +39,14 @@ from series.identifying.readings import (
     struck_in,
     value_forms,
 )
-from series.identifying.scripts import SCRIPTS
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.legends.index import split_pieces
 from series.legends.places import PieceFit, fit_words
 from series.metal.material import described
 from series.text.english import listed, outline_words
+from series.text.scripts import as_seen, named, script_name
+from series.text.words import number as figure
 
 SPREADS = 2.0
 """So many spreads of striking still agree."""
@@ -78,11 +79,6 @@ def reasons(weighing: Weighing, number: int) -> tuple[Reason, ...]:
     return tuple(found)
 
 
-def _plain(value: float, places: int = 2) -> str:
-    text = f"{value:.{places}f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
 def _measure(weighing: Weighing, measure: str, number: int) -> Reason:
     measured: Measured = getattr(weighing.evidence, measure)
     table = weighing.table
@@ -94,23 +90,23 @@ def _measure(weighing: Weighing, measure: str, number: int) -> Reason:
     known = [each for each in widths if not math.isnan(each)]
     standard = min(known, key=lambda each: abs(each - measured.value))
     difference = measured.value - standard
-    said = f"{_plain(measured.value)} {unit}"
+    said = f"{figure(measured.value, 2)} {unit}"
     if _is_explained(measure, measured, standard, recorded.remedy_of(number)):
-        how = f"{said}, recorded {_plain(standard)} {unit}"
+        how = f"{said}, recorded {figure(standard, 2)} {unit}"
         if measure == "mass" and abs(difference) >= 0.005 * standard:
             word = "light" if difference < 0 else "heavy"
-            share = _plain(abs(difference) / standard * 100, 1)
+            share = figure(abs(difference) / standard * 100, 1)
             many = "hundredth" if share == "1" else "hundredths"
-            how = f"{said}, {share} {many} {word} of {_plain(standard)} {unit}"
+            how = f"{said}, {share} {many} {word} of {figure(standard, 2)} {unit}"
         if abs(difference) < 0.005:
             how = said
         elif abs(difference) <= measured.within:
-            fineness = f"{_plain(measured.within, 3)} {unit}"
-            how = f"{said} read to ± {fineness}, recorded {_plain(standard)} {unit}"
+            fineness = f"{figure(measured.within)} {unit}"
+            how = f"{said} read to ± {fineness}, recorded {figure(standard, 2)} {unit}"
         return Reason(measure, "for", f"{name} agrees ({how})")
     less, more = _TOO[measure]
-    off = f"{_plain(abs(difference), 1 if unit == 'mm' else 2)} {unit}"
-    words = f"{off} too {less if difference < 0 else more} ({said}, recorded {_plain(standard)} "
+    off = f"{figure(abs(difference), 1 if unit == 'mm' else 2)} {unit}"
+    words = f"{off} too {less if difference < 0 else more} ({said}, recorded {figure(standard, 2)} "
     return Reason(measure, "against", f"{words}{unit})")
 
 
@@ -141,9 +137,9 @@ def _is_explained(measure: str, measured: Measured, standard: float, remedy: flo
 def _density(table: TypeTable, measured: Measured, number: int) -> Reason:
     row = table.metal[number]
     low, high = float(table.metal_low[row]), float(table.metal_high[row])
-    range_words = _plain(low) if high - low < 0.005 else f"{_plain(low)} to {_plain(high)}"
+    range_words = figure(low, 2) if high - low < 0.005 else f"{figure(low, 2)} to {figure(high, 2)}"
     slack = 2 * (measured.within + 0.01 * measured.value)
-    said = f"{_plain(measured.value)} g/cm³; the recorded metal has {range_words}"
+    said = f"{figure(measured.value, 2)} g/cm³; the recorded metal has {range_words}"
     if low - slack <= measured.value <= high + slack:
         return Reason("density", "for", f"density agrees ({said})")
     word = "light" if measured.value < low else "heavy"
@@ -274,16 +270,16 @@ def _year(weighing: Weighing, number: int) -> Reason:
 def _either(dates: list[str]) -> str:
     if len(dates) > 4:
         return f"{', '.join(dates[:3])} or another of {len(dates)}"
-    return " or ".join(filter(None, (", ".join(dates[:-1]), dates[-1])))
+    return listed(dates, last="or")
 
 
 def _script(weighing: Weighing, number: int) -> Reason:
     table, said = weighing.table, weighing.evidence.script
-    scripts = table.scripts[table.script[number]]
-    name = SCRIPTS.get(said, said)
-    if said in scripts:
+    seen = as_seen(table.scripts[table.script[number]])
+    name = script_name(said)
+    if named(said, seen):
         return Reason("script", "for", f"there is {name} on it")
-    recorded = listed(sorted(SCRIPTS.get(each, each) for each in scripts))
+    recorded = listed(sorted(map(script_name, seen)))
     return Reason("script", "against", f"no {name} on it; recorded {recorded}")
 
 

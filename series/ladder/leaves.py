@@ -6,7 +6,6 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from django.db.models import Count, Q
-from django.utils.translation import gettext as _
 
 from series.issuers.models import Currency, Issuer
 from series.types.models import Series
@@ -33,9 +32,8 @@ class Leaf:
             return money
         first, last = self.series[0], self.series[-1]
         if first == last:
-            return _("%(money)s: %(series)s") % {"money": money, "series": first.name}
-        names = {"money": money, "first": first.name, "last": last.name}
-        return _("%(money)s: %(first)s to %(last)s") % names
+            return f"{money}: {first.name}"
+        return f"{money}: {first.name} to {last.name}"
 
     @property
     def address(self) -> str:

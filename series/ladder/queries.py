@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Count, Q
-from django.utils.translation import gettext as _
 
 from series.issuers.models import Currency, Denomination, Issuer, PriceNote
 from series.money.prices import readable, worth
@@ -144,11 +143,7 @@ def bought(notes: list[PriceNote], across: list[Series]) -> Bought | None:
     cells = []
     for series in across:
         cells.append(
-            [
-                _("%(bought)s in %(year)d") % {"bought": words(note), "year": note.year}
-                for note in said
-                if _during(series, note.year)
-            ]
+            [f"{words(note)} in {note.year}" for note in said if _during(series, note.year)]
         )
     return Bought(amount, cells)
 
@@ -162,10 +157,7 @@ def worth_row(notes: list[PriceNote], across: list[Series]) -> Bought | None:
     cells = []
     for series in across:
         during = [(year, index) for year, index in indices if _during(series, year)]
-        said = [
-            _("%(worth)s in %(year)d") % {"worth": readable(worth(base, index)), "year": year}
-            for year, index in during[-1:]
-        ]
+        said = [f"{readable(worth(base, index))} in {year}" for year, index in during[-1:]]
         cells.append(said)
     return Bought(str(base_year), cells)
 

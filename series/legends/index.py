@@ -18,13 +18,13 @@ types that is so for about one piece in twenty-five (``tests/bench/bench_legends
 >>> halvern = [StruckText("HALVERN SALTMOUTH", "Latn"), StruckText("5 TINNE", "Latn")]
 >>> ouran = [StruckText("جزر عوران", "Arab", "juzur ʿūrān")]
 >>> index = LegendIndex.of([halvern, ouran, []])
->>> index.log_likelihoods(["SALT??OUTH"]).round(1).tolist()
+>>> index.weigh(["SALT??OUTH"]).types.round(1).tolist()
 [-5.5, -9.9, nan]
->>> index.log_likelihoods(split_pieces("uran juz")).round(1).tolist()
+>>> index.weigh(split_pieces("uran juz")).types.round(1).tolist()
 [-13.5, -4.9, nan]
->>> index.log_likelihoods(["عورا"]).round(1).tolist()
+>>> index.weigh(["عورا"]).types.round(1).tolist()
 [-6.8, -2.4, nan]
->>> round(index.elsewhere(["SALT??OUTH"]), 1)
+>>> round(index.weigh(["SALT??OUTH"]).elsewhere, 1)
 -6.9
 """
 
@@ -46,7 +46,6 @@ from series.legends.letters import (
     letters,
     piece_letters,
     runs_leftward,
-    script_of,
     split_pieces,
 )
 from series.legends.places import PieceFit, best_place, fit_words
@@ -60,6 +59,7 @@ from series.legends.wear import (
     UNRECORDED,
     Floats,
 )
+from series.text.scripts import script_of
 
 __all__ = [
     "TOLERANCE",
@@ -214,14 +214,6 @@ class LegendIndex:
             elsewhere += math.log(without)
         return Weighed(types, elsewhere)
 
-    def log_likelihoods(self, pieces: Sequence[str]) -> Floats:
-        """The log-likelihood of the pieces for each type, nan where no legend is recorded."""
-        return self.weigh(pieces).types
-
-    def elsewhere(self, pieces: Sequence[str]) -> float:
-        """The log-likelihood of the pieces for a coin that is not in the records."""
-        return self.weigh(pieces).elsewhere
-
     def explain(self, type_number: int, pieces: Sequence[str]) -> tuple[PieceFit, ...]:
         """Where each piece fits best in the legends of a type; pieces without a letter that was
         read are passed over. ``fit_words`` says it in words."""
@@ -249,8 +241,8 @@ class LegendIndex:
     def _drawn(self, piece: str, view: _View) -> float:
         """The chance of the piece as letters drawn by their frequency in its script."""
         scripts = [script_of(char) for char in piece if char.isalpha()]
-        script = max(scripts, key=scripts.count) if scripts else "DIGIT"
-        own = np.array([each in (script, "DIGIT") for each in self.letter_scripts])
+        script = max(scripts, key=scripts.count) if scripts else ""
+        own = np.array([each in (script, "") for each in self.letter_scripts])
         counts = np.where(own, view.letter_counts, 0.0)
         total, kinds = counts.sum(), np.count_nonzero(counts) + 1
         share = (total + 1) / (view.letter_counts.sum() + 1) if scripts else 1.0

@@ -37,6 +37,7 @@ import unicodedata
 from anyascii import anyascii
 
 from series.text.folding import fold
+from series.text.scripts import script_of
 
 UNREAD = "?"
 LONGEST_PIECE = 100
@@ -64,19 +65,12 @@ _LOOKS = str.maketrans(
 )  # fmt: skip
 
 
-def script_of(char: str) -> str:
-    """The script of a letter by its Unicode name, ``DIGIT`` for 0 to 9, ``""`` if unknown."""
-    if char.isascii():
-        return "LATIN" if char.isalpha() else "DIGIT" if char.isdigit() else ""
-    return unicodedata.name(char, "").split(" ")[0].split("-")[0]
-
-
 def is_latin(text: str) -> bool:
     """Whether at least half the letters of a folded text are Latin; figures count for neither."""
     if text.isascii():
         return True
     scripts = [script_of(char) for char in text if char.isalpha()]
-    return 2 * scripts.count("LATIN") >= len(scripts)
+    return 2 * scripts.count("Latn") >= len(scripts)
 
 
 def runs_leftward(text: str) -> bool:
@@ -120,5 +114,5 @@ def romanised(text: str) -> str:
 def by_looks(text: str) -> str:
     """A Cyrillic or Greek text in the Latin letters it looks like; empty for other scripts."""
     bare = letters(text)
-    scripts = {script_of(char) for char in bare} - {"DIGIT", ""}
-    return bare.translate(_LOOKS) if scripts in ({"CYRILLIC"}, {"GREEK"}) else ""
+    scripts = {script_of(char) for char in bare} - {""}
+    return bare.translate(_LOOKS) if scripts in ({"Cyrl"}, {"Grek"}) else ""

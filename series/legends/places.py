@@ -34,7 +34,7 @@ from rapidfuzz.distance import Levenshtein
 from series.legends.letters import UNREAD, letters, piece_letters
 from series.legends.transcriptions import Form, How
 from series.legends.wear import SHIFT, chance, read_from
-from series.text.english import listed
+from series.text.english import listed, number_word
 
 ONE_WRONG_IN = 3
 _COSTS = (3, 3, 2)
@@ -176,7 +176,7 @@ def fit_words(fit: PieceFit) -> str:
     if not fit.legend:
         return f"no legend is recorded that “{fit.piece}” could be compared with"
     if not fit.fits:
-        missing = " or ".join(filter(None, (", ".join(fit.absent[:-1]), fit.absent[-1:])))
+        missing = listed(fit.absent, last="or")
         return f"“{fit.piece}” is not in the legends" + (
             f", which have no {missing}" if missing else ""
         )
@@ -198,6 +198,4 @@ def fit_words(fit: PieceFit) -> str:
 
 
 def _letters(count: int) -> str:
-    numbers = ("one", "two", "three", "four", "five", "six")
-    many = numbers[count - 1] if count <= len(numbers) else str(count)
-    return f"{many} letter{'' if count == 1 else 's'}"
+    return f"{number_word(count)} letter{'' if count == 1 else 's'}"

@@ -35,6 +35,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from series.measuring.water import COLDEST, WARMEST, water_density
+from series.text.words import number
 
 Number = float | Decimal
 
@@ -291,4 +292,4 @@ def _density_words(weighed: Weighed) -> str:
 
 
 def _grams(value: float) -> str:
-    return f"{value:.4f}".rstrip("0").rstrip(".")
+    return number(value, 4)

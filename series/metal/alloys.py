@@ -26,6 +26,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from series.metal.elements import NAME, SYMBOL
+from series.text.words import plain
 
 
 class CompositionError(ValueError):
@@ -46,10 +47,6 @@ class Alloy:
 
     def __str__(self) -> str:
         return self.notation
-
-    @property
-    def is_exact(self) -> bool:
-        return bool(self.shares) and all(least == most for _, least, most in self.shares)
 
     def share(self, element: str) -> tuple[Fraction, Fraction]:
         """Least and most share of an element by mass, as stated."""
@@ -170,8 +167,7 @@ def number_text(number: Fraction) -> str:
     >>> number_text(Fraction(25)), number_text(Fraction(177, 2))
     ('25', '88.5')
     """
-    text = f"{Decimal(number.numerator) / Decimal(number.denominator):f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return plain(Decimal(number.numerator) / Decimal(number.denominator))
 
 
 def _exact(notation: str, parts: Mapping[str, Fraction]) -> Alloy:

@@ -1,7 +1,6 @@
-"""Money that gave way to other money, at the exact rate of the law.
+"""Money that gave way to the euro, at the exact rate of the law.
 
-What is computed: an amount along a chain of successor currencies, as an exact fraction; and, for
-currencies that gave way to the euro, the sums the law prescribes, as Decimals.
+What is computed: the sums the law prescribes, as Decimals.
 
 Source: Council Regulation (EC) No 1103/97. Article 4: rates are one euro in national units, with
 six significant figures; they are not rounded or cut, and no rate is inverted; from one national
@@ -16,16 +15,11 @@ Regulation (EC) No 2866/98 as amended) and not kept here.
 (Decimal('51.13'), Decimal('19363'))
 >>> between(Decimal("100"), mark, lira)  # 51.129 euro
 Decimal('99000')
->>> franc = LegalChange("old franc", "new franc", Fraction(100), date(1960, 1, 1))
->>> follow(Fraction(250), "old franc", "new franc", [franc]).amount
-Fraction(5, 2)
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import date
 from decimal import Decimal, localcontext
 from fractions import Fraction
 
@@ -34,54 +28,7 @@ THREE_DECIMALS = Decimal("0.001")
 
 
 class RateError(ValueError):
-    """There is no way from one currency to another, or a rate is none in law."""
-
-
-@dataclass(frozen=True)
-class LegalChange:
-    """So many units of a currency (``rate``, exact) make one of its successor from a day on."""
-
-    old: str
-    new: str
-    rate: Fraction
-    since: date | None = None
-    source: str = ""
-
-    def __post_init__(self) -> None:
-        if self.rate <= 0:
-            raise RateError(f"The rate of {self.old} to {self.new} must be more than nothing.")
-
-
-@dataclass(frozen=True)
-class Followed:
-    """An amount in the last currency, exact, and every change of currency on the way."""
-
-    amount: Fraction
-    changes: tuple[LegalChange, ...]
-
-
-def follow(amount: Fraction, old: str, new: str, changes: Iterable[LegalChange]) -> Followed:
-    """What an amount became, following each currency to its successor.
-
-    Raises RateError if ``new`` is not among the successors of ``old``.
-
-    >>> crown = LegalChange("crown", "marl", Fraction(4))
-    >>> marl = LegalChange("marl", "common marl", Fraction(5, 2))
-    >>> follow(Fraction(10), "crown", "common marl", [crown, marl]).amount
-    Fraction(1, 1)
-    """
-    by_currency = {change.old: change for change in changes}
-    taken: list[LegalChange] = []
-    currency = old
-    while currency != new:
-        change = by_currency.pop(currency, None)
-        if change is None:
-            raise RateError(
-                f"{old} never became {new} by law: the last currency on the way is {currency}."
-            )
-        taken.append(change)
-        amount, currency = amount / change.rate, change.new
-    return Followed(amount, tuple(taken))
+    """A rate, or a smallest unit, that is none in law."""
 
 
 def round_half_up(value: Fraction, smallest: Decimal) -> Decimal:

@@ -18,8 +18,8 @@ symbols of their units in any order: ``£3 7s 6d``, ``2½d``, ``3 rupees 8 annas
 (Fraction(27, 8), Fraction(1, 96))
 >>> sterling.format(Fraction(27, 8)), sterling.format(Fraction(1, 96))
 ('£3 7s 6d', '2½d')
->>> sterling.in_unit(Fraction(1, 8), "pence")  # half a crown
-Fraction(30, 1)
+>>> sterling.parse("30 pence")  # half a crown
+Fraction(1, 8)
 """
 
 from __future__ import annotations
@@ -160,10 +160,6 @@ class UnitSystem:
             if label.casefold() in (each.casefold() for each in unit.labels):
                 return unit
         raise AmountError(f"'{label}' is no unit here: write {self._choices()}.")
-
-    def in_unit(self, value: Fraction, label: str) -> Fraction:
-        """How many of a unit a value in main units makes."""
-        return value * self.unit(label).per_main
 
     def parse(self, text: str) -> Fraction:
         """An amount in main units; AmountError says what to write instead."""

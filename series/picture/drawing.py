@@ -30,7 +30,8 @@ from html import escape
 from typing import NamedTuple
 from unicodedata import east_asian_width
 
-from series.picture.outlines import number, outline_arcs, outline_length, outline_path, path_data
+from series.picture.outlines import outline_arcs, outline_length, outline_path, path_data
+from series.text.words import number
 
 __all__ = [
     "METALS",
@@ -41,7 +42,6 @@ __all__ = [
     "fit_scale",
     "outline_path",
     "supposed_mark",
-    "svg",
 ]
 
 SERIF = "Source Serif Pro, Georgia, serif"
@@ -93,7 +93,7 @@ class Drawn:
     side. ``ring_mm`` is the diameter of the centre of a ring-and-centre piece, whose metal is
     ``centre_colour``. ``text`` is a numeral or a short word, ``date`` stands small below it as on
     the coin, in its own script. A ``gap`` is a piece not held,
-    drawn as an empty dashed outline. ``title`` is read out in place of the picture.
+    drawn as an empty dashed outline.
     ``supposed``: the diameter is not on record but a middling one; :func:`supposed_mark` says so.
     """
 
@@ -109,9 +109,7 @@ class Drawn:
     centre_colour: str = ""
     text: str = ""
     date: str = ""
-    toned: bool = False
     gap: bool = False
-    title: str = ""
     supposed: bool = False
 
 
@@ -129,12 +127,6 @@ def defs(colours: Iterable[str]) -> str:
         + _stop(0.55, "#FFFFFF", 0)
         + _stop(0.75, "#000000", 0.02)
         + _stop(1, "#000000", 0.2)
-        + "</radialGradient>"
-        + '<radialGradient id="coin-toned" cx="0.5" cy="0.5" r="0.5">'
-        + _stop(0, "#3A2A1A", 0.12)
-        + _stop(0.6, "#3A2A1A", 0.24)
-        + _stop(0.85, "#2C2A3A", 0.4)
-        + _stop(1, "#1E2430", 0.52)
         + "</radialGradient></defs>"
     )
 
@@ -167,32 +159,15 @@ def _stop(offset: float, colour: str, opacity: float = 1.0) -> str:
 
 
 @lru_cache(maxsize=4096)
-def coin(
-    drawn: Drawn, scale: float = 1.0, x: float = 0.0, y: float = 0.0, printed: bool = False
-) -> str:
-    """An SVG ``<g>`` with the coin centred on (x, y); ``scale`` is units per millimetre.
+def coin(drawn: Drawn, scale: float = 1.0, printed: bool = False) -> str:
+    """An SVG ``<g>`` with the coin centred on (0, 0); ``scale`` is units per millimetre.
 
     The soft shadow reaches 0.05 of the diameter further, to the lower right. Drawings are kept:
     a plate shows many of one kind.
     """
-    title = f"<title>{escape(drawn.title)}</title>" if drawn.title else ""
-    label = ' role="img"' if drawn.title else ""
-    place = f' transform="translate({number(x)} {number(y)})"' if x or y else ""
     kind = "coin coin-gap" if drawn.gap else "coin"
     parts = _gap(drawn, scale) if drawn.gap else _piece(drawn, scale, printed)
-    return f'<g class="{kind}"{place}{label}>{title}{"".join(parts)}</g>'
-
-
-def svg(drawn: Drawn, scale: float = 1.0, printed: bool = False) -> str:
-    """A whole SVG document of one coin. Printed, it is in mm at true size whatever the scale."""
-    side = drawn.diameter_mm * scale * 1.12
-    shown = f"{number(drawn.diameter_mm * 1.12)}mm" if printed else number(side)
-    inks = "" if printed else defs((drawn.colour, drawn.centre_colour))
-    return (
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{shown}" height="{shown}" '
-        f'viewBox="{number(-side / 2)} {number(-side / 2)} {number(side)} {number(side)}">'
-        f"{inks}{coin(drawn, scale, printed=printed)}</svg>"
-    )
+    return f'<g class="{kind}">{"".join(parts)}</g>'
 
 
 def _shape(drawn: Drawn, size: float, attributes: str, kind: str = "") -> str:
@@ -253,26 +228,22 @@ def _holed(drawn: Drawn, size: float, hole: float, attributes: str) -> str:
 def _body(drawn: Drawn, size: float, hole: float, printed: bool) -> list[str]:
     """The metal, and one shape of exactly the coin's size marked as its edge."""
     if printed:
-        inks = _layers(drawn.colour, drawn.toned)
+        inks = _layers(drawn.colour)
         parts = [_shape(drawn, size, f'fill="{"none" if hole else inks[0]}"', "coin-edge")]
         return parts + _laid(drawn.outline, drawn.sides, drawn.hole, size, hole, inks)
     fill = f'fill="url(#{_gradient(drawn.colour)})"'
     if hole:
-        parts = [
+        return [
             _holed(drawn, size, hole, fill),
             _shape(drawn, size, 'fill="none"', "coin-edge"),
         ]
-    else:
-        parts = [
-            _shape(drawn, size, fill, "coin-edge"),
-            _shape(drawn, size * 0.93, 'fill="url(#coin-dish)"'),
-        ]
-    if drawn.toned:
-        parts.append(_holed(drawn, size, hole, 'fill="url(#coin-toned)"'))
-    return parts
+    return [
+        _shape(drawn, size, fill, "coin-edge"),
+        _shape(drawn, size * 0.93, 'fill="url(#coin-dish)"'),
+    ]
 
 
-def _layers(colour: str, toned: bool) -> list[str]:
+def _layers(colour: str) -> list[str]:
     """Inks for a printed metal, from the shaded edge to the bright middle."""
     metal = METALS[known(colour)]
     steps = 26
@@ -286,8 +257,7 @@ def _layers(colour: str, toned: bool) -> list[str]:
     for k in range(steps):
         along = k / (steps - 1) * (len(stops) - 1)
         first = min(int(along), len(stops) - 2)
-        ink = _mix(stops[first], stops[first + 1], along - first)
-        inks.append(_mix(ink, "#33261F", 0.36 - 0.2 * k / steps) if toned else ink)
+        inks.append(_mix(stops[first], stops[first + 1], along - first))
     return inks
 
 
@@ -349,11 +319,9 @@ def _centre(drawn: Drawn, size: float, scale: float, hole: float, printed: bool)
     colour = drawn.centre_colour or drawn.colour
     middle = Drawn(drawn.ring_mm, hole=drawn.hole)
     if printed:
-        bodies = _laid("round", 0, drawn.hole, 2 * r, hole, _layers(colour, drawn.toned))
+        bodies = _laid("round", 0, drawn.hole, 2 * r, hole, _layers(colour))
     else:
         bodies = [_holed(middle, 2 * r, hole, f'fill="url(#{_gradient(colour)})"')]
-        if drawn.toned:
-            bodies.append(_holed(middle, 2 * r, hole, 'fill="url(#coin-toned)"'))
     metal = METALS[known(colour)]
     return [
         *bodies,
@@ -465,27 +433,12 @@ def supposed_mark(drawn: Drawn, scale: float = 1.0, title: str = "") -> str:
     )
 
 
-def fit_scale(
-    diameters_mm: Iterable[float],
-    *,
-    largest_px: float,
-    row_px: float | None = None,
-    space_px: float = 0.0,
-) -> float:
+def fit_scale(diameters_mm: Iterable[float], *, largest_px: float) -> float:
     """Pixels per millimetre at which the largest piece is ``largest_px`` across.
 
-    With ``row_px`` the scale is lowered, if need be, until all the pieces stand side by side in
-    that width with ``space_px`` between them. Raises ValueError if there is no diameter at all.
-
-    >>> fit_scale([20, 20], largest_px=100, row_px=90, space_px=10)
-    2.0
+    Raises ValueError if there is no diameter at all.
     """
     sizes = [float(diameter) for diameter in diameters_mm]
     if not sizes or min(sizes) <= 0:
         raise ValueError("A scale needs at least one diameter, and each above zero.")
-    scale = largest_px / max(sizes)
-    if row_px is not None:
-        scale = min(scale, (row_px - space_px * (len(sizes) - 1)) / sum(sizes))
-    if scale <= 0:
-        raise ValueError("There is no room for these pieces side by side.")
-    return scale
+    return largest_px / max(sizes)

@@ -16,7 +16,7 @@ from dataclasses import replace
 from html import escape
 
 from series.picture.drawing import METALS, SERIF, Drawn, coin, known, supposed_mark
-from series.picture.outlines import number
+from series.text.words import number
 
 USUAL_MM = 30.0
 _ROUND_THE_RIM = 0.365  # of the width: within the beads of the drawing

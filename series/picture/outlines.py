@@ -24,6 +24,8 @@ from functools import cache, lru_cache
 from typing import NamedTuple
 
 from series.entries.choices import Outline
+from series.text.english import NUMBERS
+from series.text.words import number
 
 OUTLINES = tuple(outline.value for outline in Outline)
 
@@ -196,11 +198,6 @@ def outline_area(outline: str, diameter: float, sides: int = 0) -> float:
     return twice / 2
 
 
-def outline_reach(outline: str, diameter: float, sides: int = 0) -> float:
-    """Greatest distance of the outline from its middle: half the circle it fits in."""
-    return max(math.hypot(x, y) for x, y in outline_points(outline, diameter, sides))
-
-
 @lru_cache(maxsize=4096)
 def outline_path(
     outline: str,
@@ -232,12 +229,6 @@ def path_data(arcs: Sequence[Arc]) -> str:
     return "".join(parts) + "Z"
 
 
-def number(value: float) -> str:
-    """A number as short as three decimals allow."""
-    text = f"{value:.3f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
 @cache
 def panel(words: str) -> tuple[str, int]:
     """An inner panel in words ("seven-sided", "square") as an outline and a number of sides.
@@ -257,8 +248,7 @@ def panel(words: str) -> tuple[str, int]:
     return "round", 0
 
 
-_SIDES = {
-    "triang": 3, "three": 3, "six": 6, "hexagon": 6, "seven": 7, "heptagon": 7, "eight": 8,
-    "octagon": 8, "nine": 9, "ten": 10, "decagon": 10, "eleven": 11, "twelve": 12, "dodecagon": 12,
-    "five": 5, "pentagon": 5,
+_SIDES = {word: number for word, number in NUMBERS.items() if number > 2} | {
+    "triang": 3, "pentagon": 5, "hexagon": 6, "heptagon": 7, "octagon": 8, "decagon": 10,
+    "dodecagon": 12,
 }  # fmt: skip

@@ -93,11 +93,6 @@ def prepare_picture(file: IO[bytes]) -> Prepared:
     return Prepared(said["width"], said["height"], encoded)
 
 
-def keep_picture(file: IO[bytes]) -> Kept:
-    """Store an uploaded picture in all sizes; PictureRefused when it is unfit."""
-    return prepare_picture(file).keep()
-
-
 def check_picture(data: bytes) -> None:
     """PictureRefused when these bytes are no whole picture of the kinds that are taken."""
     prepare_picture(io.BytesIO(data))

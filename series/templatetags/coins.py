@@ -16,22 +16,21 @@ from typing import Any
 
 from django import template
 from django.urls import reverse
-from django.utils.formats import date_format
 from django.utils.html import escape
 from django.utils.safestring import SafeString, mark_safe
 from django.utils.translation import gettext as _
 
 from series.dates import words as date_words
 from series.differences.changes import in_words
-from series.differences.faces import SCRIPTS
 from series.faces.models import Face
 from series.issuers.models import Currency, Denomination
 from series.metal import material
 from series.money.units import Unit, UnitSystem, write_number
 from series.picture import drawing
-from series.picture.outlines import number, outline_path, outline_points
+from series.picture.outlines import outline_path, outline_points
 from series.text.english import alignment_words, beside, outline_words
-from series.text.words import clock_text, plain, years_text
+from series.text.scripts import script_name
+from series.text.words import clock_text, number, plain, years_text
 from series.types.drawn import UNKNOWN_MM, dated_side, drawn, width_mm
 from series.types.models import CoinType, Issue
 
@@ -211,12 +210,6 @@ def years(record: Any) -> str:
 
 
 @register.filter
-def short_years(record: Any) -> str:
-    """The years of such a record, the second one cut short: "1931–59"."""
-    return years_text(record.first_year, record.last_year) if record else ""
-
-
-@register.filter
 def figure(value: Decimal | int | None) -> str:
     """A figure without trailing zeros: "23.5"."""
     return plain(value)
@@ -252,9 +245,8 @@ def supposed_note(types: Iterable[CoinType]) -> str:
     """What the "?" on some of these coins means; "" where every size is recorded."""
     if all(coin_type.diameter_mm is not None for coin_type in types):
         return ""
-    return _("“?” marks a coin whose size is not recorded; it is drawn %(width)s wide.") % {
-        "width": mm(Decimal(str(UNKNOWN_MM)))
-    }
+    width = mm(Decimal(str(UNKNOWN_MM)))
+    return f"“?” marks a coin whose size is not recorded; it is drawn {width} wide."
 
 
 @register.filter
@@ -299,18 +291,11 @@ def became(currency: Currency) -> str:
     if currency.successor is None:
         return ""
     if not currency.rate:
-        return _("followed by the %(name)s") % {"name": currency.successor.name}
-    words = _("%(rate)s %(old)s became 1 %(new)s") % {
-        "rate": currency.rate,
-        "old": currency.plural or currency.name,
-        "new": currency.successor.name,
-    }
-    if currency.rate_from is None:
-        return words
-    return _("%(words)s on %(day)s") % {
-        "words": words,
-        "day": date_format(currency.rate_from, "j F Y"),
-    }
+        return f"followed by the {currency.successor.name}"
+    old = currency.plural or currency.name
+    words = f"{currency.rate} {old} became 1 {currency.successor.name}"
+    day = currency.rate_from
+    return words if day is None else f"{words} on {date_words.day_in_words(day)}"
 
 
 @register.filter
@@ -339,10 +324,10 @@ def outline_said(coin_type: CoinType) -> str:
     """The outline, hole and centre of a type in words."""
     parts = [outline_words(coin_type.outline, coin_type.sides or 0)]
     if coin_type.hole:
-        size = f" {_('of')} {mm(coin_type.hole_mm)}" if coin_type.hole_mm else ""
-        parts.append(_("a %(shape)s hole") % {"shape": coin_type.get_hole_display()} + size)
+        size = f" of {mm(coin_type.hole_mm)}" if coin_type.hole_mm else ""
+        parts.append(f"a {coin_type.get_hole_display()} hole{size}")
     if coin_type.ring_mm:
-        parts.append(_("a centre of %(width)s") % {"width": mm(coin_type.ring_mm)})
+        parts.append(f"a centre of {mm(coin_type.ring_mm)}")
     return ", ".join(parts)
 
 
@@ -391,10 +376,7 @@ def side_name(side: str) -> str:
     return str(Face(side=side))
 
 
-@register.filter
-def script_name(code: str) -> str:
-    """The name of a script by its ISO 15924 code."""
-    return SCRIPTS.get(code, code)
+register.filter(script_name)
 
 
 @register.filter

@@ -13,13 +13,23 @@ What is computed: texts, from names as a cataloguer writes them ("fishing net", 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 
 
-def listed(names: Iterable[str], article: Callable[[str], str] = str) -> str:
-    """Names in a row with "and" before the last; "" for none."""
+def listed(names: Iterable[str], article: Callable[[str], str] = str, last: str = "and") -> str:
+    """Names in a row with "and", or another word, before the last; "" for none."""
     said = [article(name) for name in names]
-    return " and ".join(filter(None, (", ".join(said[:-1]), *said[-1:])))
+    return f" {last} ".join(filter(None, (", ".join(said[:-1]), *said[-1:])))
+
+
+def some_of(names: Sequence[str], most: int) -> str:
+    """The first names, and how many more there are.
+
+    >>> some_of(["T.1", "T.2", "T.3", "T.4"], 2)
+    'T.1, T.2 and 2 more'
+    """
+    said = ", ".join(names[:most])
+    return f"{said} and {len(names) - most} more" if len(names) > most else said
 
 
 def the(name: str) -> str:
@@ -44,11 +54,25 @@ def _is_plural(name: str) -> bool:
     return head.endswith("s") and not head.endswith(("ss", "us"))
 
 
-_COUNTS = (
-    "", "", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven",
-    "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen", "nineteen",
-    "twenty",
-)  # fmt: skip
+_ONES = (
+    "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen "
+    "sixteen seventeen eighteen nineteen twenty"
+)
+_TENS = "twenty thirty forty fifty sixty seventy eighty ninety"
+NUMBERS = {word: number for number, word in enumerate(_ONES.split(), 1)} | {
+    word: 10 * number for number, word in enumerate(_TENS.split(), 2)
+}
+"""Numbers of one word: 1 to 20, and the tens below a hundred."""
+_WORD_OF = {number: word for word, number in NUMBERS.items()}
+
+
+def number_word(number: int) -> str:
+    """A number in a word up to twenty, above in figures.
+
+    >>> number_word(7), number_word(30)
+    ('seven', '30')
+    """
+    return _WORD_OF[number] if 0 < number <= 20 else str(number)
 
 
 def outline_words(outline: str, sides: int) -> str:
@@ -57,7 +81,7 @@ def outline_words(outline: str, sides: int) -> str:
     >>> outline_words("polygon", 12), outline_words("notched", 7), outline_words("round", 0)
     ('twelve-sided', 'round with seven indentations', 'round')
     """
-    count = _COUNTS[sides] if 1 < sides < len(_COUNTS) else str(sides or "many")
+    count = number_word(sides) if sides else "many"
     match outline:
         case "scalloped":
             return f"scalloped with {count} lobes" if sides else "scalloped"

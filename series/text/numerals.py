@@ -13,14 +13,11 @@ from __future__ import annotations
 
 import re
 
+from series.text.english import NUMBERS
+
 _LEADING = re.compile(r"[\d][\d.,']*(?:\s?[½⅓⅔¼¾⅕⅛⅒]|\s\d/\d+|/\d+)?|[½⅓⅔¼¾⅕⅛⅒]")
 _FRACTIONS = {"1/2": "½", "1/3": "⅓", "2/3": "⅔", "1/4": "¼", "3/4": "¾", "1/5": "⅕", "1/8": "⅛"}
-_WORDS = {
-    "half": "½", "third": "⅓", "quarter": "¼", "one": "1", "two": "2", "three": "3", "four": "4",
-    "five": "5", "six": "6", "seven": "7", "eight": "8", "nine": "9", "ten": "10",
-    "twelve": "12", "fifteen": "15", "twenty": "20", "twenty-five": "25", "thirty": "30",
-    "forty": "40", "fifty": "50", "hundred": "100",
-}  # fmt: skip
+_WORDS = {"half": "½", "third": "⅓", "quarter": "¼", "hundred": "100"}
 _PENCE = re.compile(r"(?P<number>half|two|three|four|six)(?:penny|pence)$")
 
 
@@ -35,4 +32,6 @@ def numeral(name: str) -> str:
     first = name.lower().split(" ")[0]
     if match := _PENCE.match(first):
         first = match["number"]
-    return _WORDS.get(first) or _WORDS.get(first.split("-")[0], "")
+    parts = first.split("-")
+    number = sum(NUMBERS.get(part, 0) for part in parts)
+    return str(number) if number else _WORDS.get(parts[0], "")

@@ -48,6 +48,16 @@ def plain(value: Decimal | int | None) -> str:
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
+def number(value: float, places: int = 3) -> str:
+    """A number as short as so many decimals allow, never an exponent.
+
+    >>> number(12.1250), number(-0.0001), number(70), number(63.456, 2)
+    ('12.125', '0', '70', '63.46')
+    """
+    text = f"{value:.{places}f}".rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
 def clock_text(place: Decimal | None) -> str:
     """A place by the clock, in quarters of an hour; "" for None."""
     if place is None:

@@ -23,7 +23,6 @@ def drawn(
     coin_type: CoinType,
     text: str | None = None,
     gap: bool = False,
-    title: str = "",
     date: str = "",
 ) -> Drawn:
     """The type as :mod:`series.picture.drawing` takes it; ``text`` None means the denomination's
@@ -49,7 +48,6 @@ def drawn(
         text=numeral(coin_type.denomination.name) if text is None else text,
         date=date,
         gap=gap,
-        title=title,
         supposed=coin_type.diameter_mm is None,
     )
 

@@ -29,7 +29,6 @@ True
 from __future__ import annotations
 
 import re
-import unicodedata
 from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
@@ -38,6 +37,7 @@ from series.entries.choices import MarkKind
 from series.entries.tables import LegendText, MarkText, ReferenceText
 from series.money.units import AmountError, read_number
 from series.text.english import beside
+from series.text.scripts import script_of
 from series.text.words import plain
 
 KINDS = {kind.replace("_", " "): kind.value for kind in sorted(MarkKind, key=len, reverse=True)}
@@ -47,14 +47,6 @@ OF_A_PERSON = ("mint_master", "assayer", "signature")
 
 _KIND_WORDS = {kind: words for words, kind in KINDS.items()}
 _EVERYWHERE = "on every issue"
-# ISO 15924 codes by the first word of a letter's Unicode name.
-_SCRIPTS = {
-    "LATIN": "Latn", "ARABIC": "Arab", "ARABIC-INDIC": "Arab", "CYRILLIC": "Cyrl", "GREEK": "Grek",
-    "HEBREW": "Hebr", "CJK": "Hani", "HIRAGANA": "Hira", "KATAKANA": "Kana", "HANGUL": "Hang",
-    "DEVANAGARI": "Deva", "BENGALI": "Beng", "THAI": "Thai", "ARMENIAN": "Armn", "GEORGIAN": "Geor",
-    "TAMIL": "Taml", "TIBETAN": "Tibt", "ETHIOPIC": "Ethi", "GURMUKHI": "Guru", "RUNIC": "Runr",
-    "EXTENDED": "Arab", "KHMER": "Khmr", "LAO": "Laoo", "MYANMAR": "Mymr", "SINHALA": "Sinh",
-}  # fmt: skip
 
 
 class LineError(ValueError):
@@ -69,19 +61,6 @@ def _fitting(what: str, text: str, longest: int) -> str:
     if len(text) > longest:
         raise LineError(f"The {what} '{text[:40]}…' has more than {longest} characters.")
     return text
-
-
-def script_of(text: str) -> str:
-    """The script of the first letter or figure that tells one, ``Latn`` if none does.
-
-    >>> script_of("ΔΡΑΧΜΗ 5"), script_of("1931")
-    ('Grek', 'Latn')
-    """
-    for char in text:
-        first = unicodedata.name(char, "").split(" ")[0]
-        if unicodedata.category(char)[0] in "LN" and first in _SCRIPTS:
-            return _SCRIPTS[first]
-    return "Latn"
 
 
 # ---- legends ----
@@ -99,7 +78,8 @@ def read_legends(text: str, known: Iterable[LegendText] = ()) -> tuple[LegendTex
         for part in parts:
             _fitting("legend", part, 300)
         struck, written, meaning = [*parts, "", ""][:3]
-        found.append(LegendText(struck, scripts.get(struck) or script_of(struck), written, meaning))
+        script = scripts.get(struck) or script_of(struck) or "Latn"
+        found.append(LegendText(struck, script, written, meaning))
     return tuple(found)
 
 

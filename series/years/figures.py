@@ -1,13 +1,13 @@
 """Place-value figures of any script, with ``?`` for a figure that cannot be read.
 
-What is computed: the same figures in western signs, the name of their script, and the numbers
+What is computed: the same figures in western signs, what they are called, and the numbers
 they may be. Which characters are decimal digits is the Unicode Standard's (property
 Numeric_Type=Decimal): western, Arabic-Indic and Persian, Devanagari, Bengali and the other
 Indian scripts, Thai, Lao, Khmer, Burmese and more.
 
->>> western("١٣?٩"), script_of("١٣?٩"), numbers("13?9")[:3]
+>>> western("١٣?٩"), kind_of("١٣?٩"), numbers("13?9")[:3]
 ('13?9', 'arabic', (1309, 1319, 1329))
->>> western("MDCC"), script_of("၁၂၁၄")
+>>> western("MDCC"), kind_of("၁၂၁၄")
 ('', 'burmese')
 """
 
@@ -16,19 +16,11 @@ from __future__ import annotations
 import unicodedata
 from itertools import product
 
+from series.text.scripts import script_name, script_of
 from series.years.unread import UNREAD
 
 MOST_FIGURES = 4
 """Figures of one year; a longer row of them is no year, and has no number."""
-
-# The first word of a digit's name in Unicode, in our words; those not named here, such as
-# Gujarati or Lao, go by that word in lower case.
-_SCRIPTS = {
-    "DIGIT": "western",
-    "ARABIC-INDIC": "arabic",
-    "EXTENDED": "persian",
-    "MYANMAR": "burmese",
-}
 
 
 def western(text: str) -> str:
@@ -43,11 +35,12 @@ def western(text: str) -> str:
     return figures if figures.strip(UNREAD) else ""
 
 
-def script_of(text: str) -> str:
-    """The script of the first figure: "western", "arabic", "persian", "thai", ..."""
+def kind_of(text: str) -> str:
+    """What the first figure is called: "western", "arabic", "persian", "thai", ..."""
     first = next(char for char in text if unicodedata.decimal(char, None) is not None)
-    word = unicodedata.name(first).split()[0]
-    return _SCRIPTS.get(word, word.lower())
+    if unicodedata.name(first).startswith("EXTENDED ARABIC"):
+        return "persian"
+    return script_name(script_of(first)).lower() or "western"
 
 
 def numbers(figures: str) -> tuple[int, ...]:

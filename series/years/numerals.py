@@ -16,7 +16,7 @@ from dataclasses import dataclass
 
 from series.years.chinese import by_place, chinese
 from series.years.ethiopic import ethiopic
-from series.years.figures import numbers, script_of, western
+from series.years.figures import kind_of, numbers, western
 from series.years.hebrew import hebrew
 from series.years.roman import roman
 from series.years.unread import MOST, UNREAD
@@ -44,7 +44,7 @@ def read_numeral(text: str) -> Numeral | None:
     """The numeral; None if it is none, or if more of it is unread than can be tried."""
     unread = text.count(UNREAD)
     if figures := western(text):
-        return Numeral(script_of(text), numbers(figures), figures, unread)
+        return Numeral(kind_of(text), numbers(figures), figures, unread)
     if unread > MOST and not by_place(text):
         return None
     for script, read in _LETTERS.items():

@@ -15,7 +15,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from datetime import date
 
-from series.dates.words import MONTHS
+from series.dates.words import day_in_words
 from series.years.calendars import TABLE
 
 
@@ -86,8 +86,3 @@ def year_in_words(calendar: str, year: int) -> str:
     if first == last and days == whole:
         return f"{name}, {first}"
     return f"{name}, {day_in_words(days[0])} to {day_in_words(days[1])}"
-
-
-def day_in_words(day: date) -> str:
-    """20 March 1969."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"

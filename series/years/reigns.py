@@ -19,9 +19,10 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import date, timedelta
 
+from series.dates.words import day_in_words
 from series.years.calendars import REGNAL, TABLE
 from series.years.numerals import Numeral
-from series.years.reading import Reading, YearError, day_in_words, edtf_of, year_in_words
+from series.years.reading import Reading, YearError, edtf_of, year_in_words
 from series.years.unread import MOST
 
 LONGEST = 99

@@ -166,7 +166,8 @@ def compare(name: str, types: Sequence[Sequence[StruckText]], count: int) -> tup
         number = chance.randrange(len(types))
         readings.append((number, worn_pieces(chance, types[number])))
     peers = {"without unread": Peer(types, False), "with unread": Peer(types, True)}
-    sides = {"index": index.log_likelihoods, **{n: peer.scores for n, peer in peers.items()}}
+    ours = {"index": lambda pieces: index.weigh(pieces).types}
+    sides = {**ours, **{n: peer.scores for n, peer in peers.items()}}
     times: dict[str, list[float]] = {name: [] for name in sides}
     ranks: dict[str, list[float]] = {name: [] for name in sides}
     for number, pieces in readings:  # in turn, so that what else the machine does burdens all

@@ -18,7 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from valuation.exchange import FIXED, NoRate, convert, last_day
-from valuation.money import NAMES, WITHDRAWN, cents
+from valuation.money import TODAY, WITHDRAWN, cents
 
 STILL_QUOTED = ["USD", "GBP", "CHF", "JPY", "SEK", "NOK", "DKK", "PLN", "CZK", "HUF", "AUD", "CAD"]
 
@@ -146,7 +146,7 @@ def test_a_replaced_unit_reaches_other_currencies_through_the_euro() -> None:
 
 
 def test_every_currency_with_a_rate_has_a_name() -> None:
-    assert reference().currencies | set(FIXED) == set(NAMES) | set(WITHDRAWN)
+    assert reference().currencies | set(FIXED) == set(TODAY) | set(WITHDRAWN)
 
 
 @given(st.decimals("-99999", "99999", places=4))

@@ -20,7 +20,7 @@ from PIL import Image
 from catalogue.models import Holding, HoldingProblem, Member, Photo
 from catalogue.printing.drawing import draw
 from series.models import Face, FaceMotif, FacePerson, Mark, Mint, Motif, Person
-from series.picture.pictures import keep_picture
+from series.picture.pictures import prepare_picture
 from valuation.models import PriceSource, Schedule, Valuation
 from valuation.schedules.drawing import laid_out
 from valuation.schedules.making import Terms, make_schedule
@@ -72,7 +72,7 @@ def described(coinage: Any, make_holding: Make, member: Member) -> Schedule:
     Image.new("RGB", (300, 300), "brown").save(picture, "PNG")
     for side in ("obverse", "reverse"):
         picture.seek(0)
-        kept = keep_picture(picture)
+        kept = prepare_picture(picture).keep()
         Photo.objects.create(
             holding=holding, side=side, digest=kept.digest, width=300, height=300, trimmed=True
         )

@@ -106,9 +106,8 @@ def test_figures_have_no_trailing_zeros() -> None:
     assert coins.mm(None) == ""
 
 
-def test_years_are_written_in_full_or_short(coinage: Coinage) -> None:
+def test_years_are_written_in_full(coinage: Coinage) -> None:
     assert coins.years(coinage.series) == "1931–1959"
-    assert coins.short_years(coinage.series) == "1931–59"
 
 
 @pytest.mark.parametrize(

@@ -27,7 +27,7 @@ from valuation.estimates.queries import (
     with_worth_in,
     worths,
 )
-from valuation.estimates.words import no_rate_in_words, rate_in_words, value_in_words
+from valuation.estimates.words import rate_in_words, value_in_words
 from valuation.estimates.worth import Value, Worth, choose, worth
 from valuation.exchange import FixedRate
 from valuation.money import written
@@ -72,7 +72,7 @@ def export(holdings: Sequence[Holding], viewer: Viewer) -> dict[int, dict[str, s
             "value_on": w.value.on.isoformat(),
             "value_basis": w.value.basis,
             "value_source": w.value.source,
-            "rate": rate_in_words(w.converted) or no_rate_in_words(w),
+            "rate": rate_in_words(w.converted) or str(w.no_rate or ""),
         }
         for pk, w in _own_worths(holdings, viewer).items()
     }
@@ -94,7 +94,7 @@ def panel_context(holding: Holding, viewer: Viewer) -> dict[str, Any]:
         "currency": currency,
         "worth": now,
         "words": "" if now is None else value_in_words(now.value),
-        "rate": "" if now is None else rate_in_words(now.converted) or no_rate_in_words(now),
+        "rate": "" if now is None else rate_in_words(now.converted) or str(now.no_rate or ""),
         "old": now is not None and now.value.old(today),
         "history": past,
         "chart": chart([(w.as_of, w.total) for w in past if w.total is not None], 272, 64),

@@ -17,19 +17,18 @@ from catalogue.models import Member
 from series.forms import RecordForm
 from valuation.estimates.models import PriceSource, Valuation
 from valuation.estimates.queries import visible_sources
-from valuation.money import NAMES, WITHDRAWN
+from valuation.money import TODAY, WITHDRAWN, currency_name
 
 _MONEY = ("single", "low", "high")
 
 
 def currency_choices(first: str = "EUR") -> list[Any]:
     """Currencies of today, that of the viewer first, then those since withdrawn."""
-    names = {**NAMES, **WITHDRAWN}
-    today = [first, *(code for code in NAMES if code != first)]
+    today = [first, *(code for code in TODAY if code != first)]
     gone = [code for code in WITHDRAWN if code != first]
     return [
-        (_("in use"), [(code, f"{code}, {names.get(code, code)}") for code in today]),
-        (_("withdrawn"), [(code, f"{code}, {names[code]}") for code in gone]),
+        (words, [(code, f"{code}, {currency_name(code)}") for code in codes])
+        for words, codes in ((_("in use"), today), (_("withdrawn"), gone))
     ]
 
 

@@ -35,7 +35,7 @@ from series.models import CoinType, Currency
 from valuation.estimates.models import PriceSource, Valuation
 from valuation.estimates.worth import Value, Worth, worth
 from valuation.exchange import FIXED, FixedRate, NoRate, convert
-from valuation.money import NAMES, WITHDRAWN, middle
+from valuation.money import TODAY, WITHDRAWN, middle
 
 _BATCH = 20_000  # ids named in one query; SQLite takes 32,766
 _BASIS = dict(Valuation.Basis.choices)
@@ -84,10 +84,8 @@ def with_worth(holdings: QuerySet[Holding], as_of: date) -> QuerySet[Any]:
     return holdings.annotate(worth_id=_chosen(as_of, F("pk")))
 
 
-def with_worth_in(
-    holdings: QuerySet[Holding], currency: str, as_of: date, name: str = "worth"
-) -> QuerySet[Any]:
-    """Holdings annotated with an amount in a currency for all pieces, to sort and to filter by.
+def with_worth_in(holdings: QuerySet[Holding], currency: str, as_of: date) -> QuerySet[Any]:
+    """Holdings with ``worth``, an amount in a currency for all pieces, to sort and to filter by.
 
     It is not rounded piece by piece, and None where nothing is known or there is no rate; what
     is shown and summed comes from :func:`worths`.
@@ -102,7 +100,7 @@ def with_worth_in(
         output_field=_MONEY,
     )
     each: Any = NullIf(_chosen(as_of, amount, _MONEY), no_rate)
-    return holdings.annotate(**{name: each * F("quantity")})
+    return holdings.annotate(worth=each * F("quantity"))
 
 
 def _amount() -> Any:
@@ -131,7 +129,7 @@ def _rates_into(currency: str, as_of: date) -> list[tuple[str, Decimal]]:
     """The rate into a currency from each that has one; those most met first."""
     fixed = fixed_rates()
     rates = []
-    for code in dict.fromkeys([currency, "EUR", "USD", "GBP", *NAMES, *WITHDRAWN, *fixed]):
+    for code in dict.fromkeys([currency, "EUR", "USD", "GBP", *TODAY, *WITHDRAWN, *fixed]):
         try:
             rate = convert(Decimal(1), code, currency, as_of, fixed).rate
         except NoRate:

@@ -18,7 +18,7 @@ from django.utils.translation import gettext as _
 from catalogue.models import Holding, Member
 from catalogue.site.stored_files import Naming, picture_files
 from valuation.estimates.queries import worths
-from valuation.estimates.words import no_rate_in_words, rate_in_words, value_in_words
+from valuation.estimates.words import rate_in_words, value_in_words
 from valuation.estimates.worth import Worth
 from valuation.money import cents
 from valuation.schedules.describing import descriptions
@@ -143,7 +143,7 @@ def _rates(made: Plan, known: dict[int, Worth]) -> str:
     pieces = [item.piece for item in made.items]
     pieces += [part for group in made.groups for part in group.parts]
     used = [known[piece.id] for piece in pieces if piece.id in known]
-    notes = {rate_in_words(w.converted) or no_rate_in_words(w) for w in used} - {""}
+    notes = {rate_in_words(w.converted) or str(w.no_rate or "") for w in used} - {""}
     return "\n".join(sorted(notes))
 
 

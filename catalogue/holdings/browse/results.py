@@ -287,7 +287,7 @@ class Browse:
                 return labels | {record.pk: str(record) for record in records}, places
             words, places = _names_and_places(name, records)
         elif name == "grade":
-            words = {band.key: str(_(band.label)) for band in BANDS}
+            words = {band.key: band.label for band in BANDS}
             places = {band.key: place for place, band in enumerate(BANDS)}
         elif name == "problem":
             words = {key: str(label) for key, label in HoldingProblem.Kind.choices}

@@ -13,11 +13,11 @@ from decimal import Decimal
 
 from django.db import transaction
 from django.db.models import Max, QuerySet
-from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.actions import GONE, HoldingError, change_status
 from catalogue.models import Holding, StatusChange
+from series.dates.words import day_in_words
 
 STATUS_MOST = 1000
 
@@ -95,16 +95,12 @@ def _reason(holding: Holding, given: StatusGiven, last: datetime.date | None) ->
     if holding.status in GONE:
         return _("it is no longer in hand (%(status)s)") % {"status": now}
     if holding.acquired_on is not None and given.on < holding.acquired_on:
-        return _("it was acquired later, on %(day)s") % {"day": _day(holding.acquired_on)}
+        return _("it was acquired later, on %(day)s") % {"day": day_in_words(holding.acquired_on)}
     if last is not None and given.on < last:
-        return _("its status was last changed later, on %(day)s") % {"day": _day(last)}
+        return _("its status was last changed later, on %(day)s") % {"day": day_in_words(last)}
     promise = getattr(holding, "reservation", None)
     if promise is not None and given.status in GONE:
         return _("it is promised to %(member)s; take the promise back first") % {
             "member": promise.wanted_by
         }
     return ""
-
-
-def _day(day: datetime.date) -> str:
-    return date_format(day, "j F Y")

@@ -18,8 +18,8 @@ from catalogue.holdings.bulk.status import (
     change_status_of_all,
     sort_by_fit,
 )
-from catalogue.holdings.fields import codes
 from catalogue.holdings.piece.status_forms import BulkStatusForm
+from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding
 
@@ -32,7 +32,7 @@ def status_step(
     """Ask what happens; show to which it can happen; do it once that was confirmed."""
     sent = request.POST if "on" in request.POST else None
     form = BulkStatusForm(sent, owner=request.user)
-    context |= {"form": form, "codes": codes()}
+    context |= {"form": form, "codes": currency_codes()}
     if not form.is_valid():
         return render(request, "holdings/bulk_status.html", context)
     given = StatusGiven(**form.cleaned_data)

@@ -23,9 +23,10 @@ from catalogue.holdings.bulk.plan import Plan, plan_of
 from catalogue.holdings.bulk.status_views import status_step
 from catalogue.holdings.bulk.words import changes_in_words, left_in_words, named
 from catalogue.holdings.entry.views import GRADE_CODES
-from catalogue.holdings.fields import codes, ids_from
+from catalogue.holdings.fields import ids_from
 from catalogue.holdings.finding.typeahead import type_options
 from catalogue.holdings.piece.edit_views import way_back
+from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 
@@ -73,7 +74,7 @@ def holdings_bulk(request: MemberRequest) -> HttpResponse:
         "ids": [] if request.POST.get("all") == "1" else request.POST.getlist("holding"),
         "all": request.POST.get("all") == "1",
         "grades": GRADE_CODES,
-        "codes": codes(),
+        "codes": currency_codes(),
         "deed": deed,
     }
     if step in {"", "again"}:

@@ -5,9 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.utils.translation import gettext as _
-
 from catalogue.holdings.bulk.plan import Plan, Step
+from series.text.english import some_of
 
 NAMED = 12
 GROUPS = 30
@@ -67,8 +66,4 @@ def _told(what: str, groups: Iterable[Alike]) -> Told:
 
 def named(accessions: Iterable[str]) -> str:
     """The first numbers, and how many more there are."""
-    numbers = list(accessions)
-    said = ", ".join(numbers[:NAMED])
-    if len(numbers) > NAMED:
-        return _("%(numbers)s and %(n)d more") % {"numbers": said, "n": len(numbers) - NAMED}
-    return said
+    return some_of(list(accessions), NAMED)

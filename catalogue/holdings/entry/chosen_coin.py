@@ -18,6 +18,7 @@ from series.dates.words import in_words
 from series.metal.material import metal_words
 from series.models import CoinType, Face, Issue
 from series.templatetags.coins import grams, mm
+from series.text.english import some_of
 from series.text.words import years_text
 from series.types.drawn import width_mm
 
@@ -75,9 +76,7 @@ class ChosenCoin:
     @property
     def wanted_words(self) -> str:
         """ "1936 S, 1948 S and 3 more", or "" when nothing of it is wanted."""
-        words = ", ".join(self.wanted[:WANTED_MOST])
-        more = len(self.wanted) - WANTED_MOST
-        return _("%(dates)s and %(n)d more") % {"dates": words, "n": more} if more > 0 else words
+        return some_of(self.wanted, WANTED_MOST)
 
 
 def chosen_coin(member: Member, coin_type: CoinType) -> ChosenCoin:

@@ -19,7 +19,7 @@ from catalogue.holdings.dates.read import DateRead, mints_of, read_issue
 from catalogue.holdings.entry.chosen_coin import EnteredLine, chosen_coin, date_words, entered_lines
 from catalogue.holdings.entry.forms import QuickForm, TickForm
 from catalogue.holdings.entry.saving import SentBefore, enter, habits_of, tick
-from catalogue.holdings.fields import codes, ids_from
+from catalogue.holdings.fields import ids_from
 from catalogue.holdings.finding.typeahead import (
     enterable_types,
     find_types,
@@ -31,6 +31,7 @@ from catalogue.holdings.finding.typeahead import (
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.held import HELD
 from catalogue.holdings.piece.forms import issue_label
+from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 from catalogue.photos.views import add_photos
@@ -97,7 +98,7 @@ def _quick_context(request: MemberRequest, form: QuickForm) -> dict[str, Any]:
         "lines": _lines(request),
         "picked": form.read_date.issue.pk if form.picked and form.read_date.issue else None,
         "grades": GRADE_CODES,
-        "codes": codes(),
+        "codes": currency_codes(),
     } | _coin_context(request.user, coin_type, form.read_date)
 
 

@@ -18,11 +18,11 @@ from django.views.decorators.http import require_http_methods, require_POST
 from catalogue import access
 from catalogue.holdings.actions import HoldingError, change_status, copy, next_accessions, split
 from catalogue.holdings.entry.saving import habits_of
-from catalogue.holdings.fields import codes
 from catalogue.holdings.finding.typeahead import enterable_types, type_options
 from catalogue.holdings.grades import SCALES
 from catalogue.holdings.piece.forms import HoldingForm
 from catalogue.holdings.piece.status_forms import SplitForm, StatusForm
+from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Reservation
 from series.dates.words import in_words
@@ -60,7 +60,7 @@ def _form_page(request: MemberRequest, form: HoldingForm, label: str = "") -> Ht
         "holding": form.instance if form.instance.pk else None,
         "label": label,
         "types": type_options(form.read.choices),
-        "codes": codes(),
+        "codes": currency_codes(),
         "grades": [grade.code for scale in SCALES.values() for grade in scale],
     }
     return render(request, "holdings/form.html", context)
@@ -178,7 +178,7 @@ def holding_status(request: MemberRequest, pk: int) -> HttpResponse:
             % {"number": found.accession, "status": found.get_status_display()},
         )
         return redirect(found)
-    context = {"form": form, "holding": found, "codes": codes()}
+    context = {"form": form, "holding": found, "codes": currency_codes()}
     return render(request, "holdings/status.html", context)
 
 

@@ -6,11 +6,11 @@ from typing import Any
 
 from django import forms
 from django.utils import timezone
-from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.fields import CurrencyCode, DayField
 from catalogue.models import Holding, Member
+from series.dates.words import day_in_words
 
 DEEDS = {
     Holding.Status.HELD: _("take it back"),
@@ -83,7 +83,7 @@ class BulkStatusForm(StatusForm):
     def in_words(self) -> list[str]:
         """What was chosen, a line each; of a form that is valid."""
         given = self.cleaned_data
-        day = date_format(given["on"], "j F Y")
+        day = day_in_words(given["on"])
         words: list[Any] = [Holding.Status(given["status"]).label, _("on %(day)s") % {"day": day}]
         if given["with_whom"]:
             words.append(_("to or with %(whom)s") % {"whom": given["with_whom"]})

@@ -13,6 +13,7 @@ from series.identifying.evidence import CHOICES, FIELDS, MEASURES, EvidenceError
 from series.identifying.fetching import load_table
 from series.identifying.looks import AT_HAND, TOOLS
 from series.identifying.ranking import identify
+from series.text.english import some_of
 
 _HELP = {
     "legend": "what can be read of the legends, ? for each letter that cannot; pieces in any order",
@@ -111,7 +112,4 @@ def _as_text(answer: Answer) -> str:
 
 def _issues(candidate: Candidate) -> str:
     labels = [each.label for each in candidate.issues]
-    if not labels:
-        return "no issue recorded"
-    more = f" and {len(labels) - 6} more" if len(labels) > 6 else ""
-    return ", ".join(labels[:6]) + more
+    return some_of(labels, 6) or "no issue recorded"

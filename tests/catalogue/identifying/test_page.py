@@ -313,3 +313,12 @@ def test_where_several_issues_fit_one_is_chosen(as_member: Client, two: Any) -> 
     assert sorted(shown for _, _, shown in options) == ["1931", "1947", "1953"]
     assert not any(chosen for _, chosen, _ in options)
     assert "date left open" in page
+
+
+def test_a_hangul_legend_stored_as_such_fits_the_choice_of_korean(
+    as_member: Client, two: Any
+) -> None:
+    face = two.type.faces.get(side="obverse")
+    face.legends.create(text="오십 원", script="Hang")
+    note_everything()
+    assert "there is Korean on it" in get(as_member, script="Korean").text

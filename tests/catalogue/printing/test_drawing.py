@@ -9,10 +9,11 @@ from hypothesis import strategies as st
 
 from catalogue.printing.codes import qr_markup
 from catalogue.printing.coins import coin_art, widest_mm
-from catalogue.printing.drawing import circle_path, draw, number
+from catalogue.printing.drawing import circle_path, draw
 from catalogue.printing.geometry import PAPERS, Box, Circle, Line, Page, Text
 from catalogue.printing.lettering import Lettering
 from series.picture.drawing import METALS, Drawn
+from series.text.words import number
 
 SANS = Lettering("plain", "sans", 8)
 
@@ -96,7 +97,7 @@ def test_a_printed_coin_uses_no_gradient_for_any_metal() -> None:
 
 
 def test_a_printed_holed_coin_keeps_its_hole() -> None:
-    markup = coin_art(Drawn(24, hole="round", hole_mm=5, colour="bronze", toned=True))
+    markup = coin_art(Drawn(24, hole="round", hole_mm=5, colour="bronze"))
     assert 'fill-rule="evenodd"' in markup
     assert "url(" not in markup
 

@@ -66,18 +66,17 @@ def test_open_ends_allow_any_year_beyond() -> None:
 
 
 @pytest.mark.parametrize(
-    ("text", "uncertain", "approximate"),
+    ("text", "qualifiers"),
     [
-        ("1931", False, False),
-        ("1931?", True, False),
-        ("1931~", False, True),
-        ("1931%", True, True),
-        ("[1966,1968?]", True, False),
+        ("1931", [""]),
+        ("1931?", ["?"]),
+        ("1931~", ["~"]),
+        ("1931%", ["%"]),
+        ("[1966,1968?]", ["", "?"]),
     ],
 )
-def test_qualifiers(text: str, uncertain: bool, approximate: bool) -> None:
-    date = parse_edtf(text)
-    assert (date.uncertain, date.approximate) == (uncertain, approximate)
+def test_qualifiers(text: str, qualifiers: list[str]) -> None:
+    assert [span.first and span.first.qualifier for span in parse_edtf(text).spans] == qualifiers
 
 
 @pytest.mark.parametrize(

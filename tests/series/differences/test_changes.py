@@ -89,6 +89,9 @@ def test_what_is_not_recorded_is_no_change() -> None:
          "legend “HALVERN” in place of “REPUBLIC” on the obverse"),
         ({"legends": (LegendFacts("هالفرن", "Arab"),)}, {"legends": (LegendFacts("HALVERN"),)},
          "legend on the obverse in Latin letters where it was in Arabic"),
+        ({"legends": (LegendFacts("오십 원", "Hang"),)},
+         {"legends": (LegendFacts("백 원", "Kore"),)},
+         "legend “백 원” in place of “오십 원” on the obverse"),
     ],
 )  # fmt: skip
 def test_one_thing_on_a_face_that_changed(

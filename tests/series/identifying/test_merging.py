@@ -113,7 +113,7 @@ def things(table: TypeTable) -> list[Any]:
         for each in (
             table.countries,
             table.denominations,
-            table.scripts,
+            map(sorted, table.scripts),
             table.motif_names,
             table.dates,
             table.issue_labels,

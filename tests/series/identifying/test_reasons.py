@@ -12,6 +12,7 @@ from series.identifying.reasons import reasons
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
 from series.legends.index import StruckText
+from series.types.lines import read_legends
 
 
 def said(facts: dict[str, Any], **texts: str) -> list[str]:
@@ -191,6 +192,25 @@ def test_motif_script_and_country() -> None:
         "against: no ship recorded; shows gull, bird",
         "against: country is Halvern, not Italy",
     ]
+
+
+@pytest.mark.parametrize(
+    ("struck", "script"),
+    [("오십 원", "Korean"), ("五十圜", "Korean"), ("ごじゅう", "Japanese"), ("ゴエン", "Japanese"),
+     ("大日本", "Japanese"), ("中華民國", "Chinese")],
+)  # fmt: skip
+def test_a_legend_typed_in_letters_of_a_language_is_in_the_script_named_by_it(
+    struck: str, script: str
+) -> None:
+    [legend] = read_legends(struck)
+    facts = {"legends": (StruckText(legend.text, legend.script),)}
+    assert said(facts, script=script) == [f"for: there is {script} on it"]
+
+
+def test_a_legend_in_two_signaries_of_one_language_is_in_one_script() -> None:
+    facts = {"legends": (StruckText("日本", "Hani"), StruckText("ごじゅう", "Hira"))}
+    assert said(facts, script="Arabic") == ["against: no Arabic on it; recorded Japanese"]
+    assert said(facts, script="Korean") == ["against: no Korean on it; recorded Japanese"]
 
 
 def test_a_legend_that_fits_and_one_that_does_not() -> None:

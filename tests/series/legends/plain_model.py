@@ -13,7 +13,7 @@ from collections import Counter
 from collections.abc import Sequence
 from functools import cache
 
-from series.legends.letters import is_latin, letters, piece_letters, runs_leftward, script_of
+from series.legends.letters import is_latin, letters, piece_letters, runs_leftward
 from series.legends.transcriptions import Form, StruckText, forms_as_struck, forms_for_latin
 from series.legends.wear import (
     BACKWARDS,
@@ -26,6 +26,7 @@ from series.legends.wear import (
     put_in_chance,
     slip,
 )
+from series.text.scripts import script_of
 
 Types = Sequence[Sequence[StruckText]]
 
@@ -89,8 +90,8 @@ def drawn(piece: str, types: Types) -> float:
     }
     everything = Counter("".join(texts))
     scripts = Counter(script_of(char) for char in piece if char.isalpha())
-    script = scripts.most_common(1)[0][0] if scripts else "DIGIT"
-    counts = Counter({c: n for c, n in everything.items() if script_of(c) in (script, "DIGIT")})
+    script = scripts.most_common(1)[0][0] if scripts else ""
+    counts = Counter({c: n for c, n in everything.items() if script_of(c) in (script, "")})
     total, kinds = counts.total(), len(counts) + 1
     share = (total + 1) / (everything.total() + 1) if scripts else 1.0
     return share * math.prod((counts[char] + 1) / (total + kinds) for char in piece if char != "?")

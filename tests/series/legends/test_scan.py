@@ -54,7 +54,7 @@ def test_in_a_large_collection_the_best_type_is_that_of_the_plain_model(seed: in
     assert index.scanner.texts.sizes.sum() > 10 * scan.STARTS
     text = letters(chance.choice(chance.choice(types)).text)
     piece = worn(chance, text)
-    ours = index.log_likelihoods([piece])
+    ours = index.weigh([piece]).types
     plain = np.array(plain_log_likelihoods([piece], types)[0])
     best = int(np.argmax(plain))
     assert ours[best] == pytest.approx(ours.max(), abs=0.01)
@@ -68,7 +68,7 @@ def test_a_place_with_nothing_mistaken_is_always_found(piece: str) -> None:
     types = made_types(random.Random(4))
     full = piece.replace("?", "o")
     types[17] = [StruckText(full, "Latn")]
-    found = LegendIndex.of(types).log_likelihoods([piece])
+    found = LegendIndex.of(types).weigh([piece]).types
     plain, _ = plain_log_likelihoods([piece], types)
     assert found[17] == pytest.approx(plain[17], abs=0.2)
 

@@ -10,41 +10,11 @@ from hypothesis import strategies as st
 from series.money.legal_rates import (
     CENT,
     EuroRate,
-    LegalChange,
     RateError,
-    follow,
     from_euro,
     into_euro,
     round_half_up,
 )
-
-CROWN = LegalChange("crown", "marl", Fraction(3))
-MARL = LegalChange("marl", "new marl", Fraction(1000))
-OTHER = LegalChange("florin", "new marl", Fraction(7, 2))
-
-
-def test_a_chain_is_followed_exactly() -> None:
-    found = follow(Fraction(10), "crown", "new marl", [MARL, OTHER, CROWN])
-    assert found.amount == Fraction(1, 300)
-    assert found.changes == (CROWN, MARL)
-
-
-def test_the_same_currency_needs_no_change() -> None:
-    assert follow(Fraction(5), "marl", "marl", []).amount == 5
-
-
-@pytest.mark.parametrize(
-    ("old", "new"), [("marl", "crown"), ("crown", "florin"), ("groat", "marl")]
-)
-def test_no_way_back_or_across(old: str, new: str) -> None:
-    with pytest.raises(RateError, match=f"{old} never became {new}"):
-        follow(Fraction(1), old, new, [CROWN, MARL, OTHER])
-
-
-def test_a_ring_of_successors_ends() -> None:
-    ring = [CROWN, LegalChange("marl", "crown", Fraction(1))]
-    with pytest.raises(RateError):
-        follow(Fraction(1), "crown", "groat", ring)
 
 
 @pytest.mark.parametrize(

@@ -143,13 +143,13 @@ def test_ratios_of_the_coinage() -> None:
     """Coinage arithmetic, from memory."""
     assert str(STERLING) == "1 pound = 20 shillings = 240 pence"
     assert str(RUPEE) == "1 rupee = 16 annas = 64 pice = 192 pies"
-    assert RUPEE.in_unit(Fraction(1, 16), "pies") == 12
-    assert STERLING.in_unit(Fraction(1, 20), "pence") == 12
+    assert RUPEE.unit("pies").per_main / 16 == 12
+    assert STERLING.unit("pence").per_main / 20 == 12
 
 
 def test_unknown_unit() -> None:
     with pytest.raises(AmountError, match="'florin' is no unit here"):
-        STERLING.in_unit(Fraction(1), "florin")
+        STERLING.unit("florin")
 
 
 @pytest.mark.parametrize(

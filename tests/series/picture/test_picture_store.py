@@ -24,9 +24,9 @@ from series.picture.pictures import (
     SIZES,
     PictureRefused,
     keep_image,
-    keep_picture,
     picture_bytes,
     picture_name,
+    prepare_picture,
 )
 
 
@@ -58,7 +58,9 @@ def _png_header(width: int, height: int) -> bytes:
 
 
 def _full(data: bytes) -> Image.Image:
-    return Image.open(io.BytesIO(picture_bytes(keep_picture(io.BytesIO(data)).digest, FULL)))
+    return Image.open(
+        io.BytesIO(picture_bytes(prepare_picture(io.BytesIO(data)).keep().digest, FULL))
+    )
 
 
 # ---- odd files ----
@@ -83,7 +85,7 @@ def test_a_moving_picture_is_refused_in_words(fmt: str) -> None:
     frames = [Image.new("RGB", (9, 9), colour) for colour in ("red", "blue")]
     data = _file(frames[0], fmt, save_all=True, append_images=frames[1:])
     with pytest.raises(PictureRefused, match="moves"):
-        keep_picture(io.BytesIO(data))
+        prepare_picture(io.BytesIO(data))
 
 
 @pytest.mark.parametrize(
@@ -91,7 +93,7 @@ def test_a_moving_picture_is_refused_in_words(fmt: str) -> None:
 )
 def test_a_header_that_promises_too_much_is_refused(size: tuple[int, int], words: str) -> None:
     with pytest.raises(PictureRefused, match=words):
-        keep_picture(io.BytesIO(_png_header(*size)))
+        prepare_picture(io.BytesIO(_png_header(*size)))
 
 
 def test_a_cut_file_is_refused_whatever_a_library_told_the_decoder(
@@ -100,7 +102,7 @@ def test_a_cut_file_is_refused_whatever_a_library_told_the_decoder(
     monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
     data = _file(_noise(), "JPEG")
     with pytest.raises(PictureRefused, match="no picture"):
-        keep_picture(io.BytesIO(data[: len(data) // 2]))
+        prepare_picture(io.BytesIO(data[: len(data) // 2]))
 
 
 @given(st.data())

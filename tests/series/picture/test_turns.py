@@ -162,9 +162,9 @@ def test_a_picture_is_refused_in_words_while_another_process_decodes(
     monkeypatch.setattr(pictures, "_PATIENCE", 0)
     refused = pytest.raises(pictures.PictureRefused, match="Add it again in a minute")
     with _holding(tmp_path / "turns"), refused:
-        pictures.keep_picture(_picture())
+        pictures.prepare_picture(_picture()).keep()
     monkeypatch.undo()
-    assert pictures.keep_picture(_picture()).width == 30
+    assert pictures.prepare_picture(_picture()).keep().width == 30
 
 
 def test_the_decoding_process_holds_the_turn_itself(
@@ -179,5 +179,5 @@ def test_the_decoding_process_holds_the_turn_itself(
         return run(command, **options)
 
     monkeypatch.setattr(pictures.subprocess, "run", listen)
-    pictures.keep_picture(_picture())
+    pictures.prepare_picture(_picture()).keep()
     assert [len(handles) for handles in passed] == [1]
