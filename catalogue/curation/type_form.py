@@ -20,7 +20,8 @@ from catalogue.curation.type_fields import FACE_TEXTS, LAW, MEASURES, NEXT, SHAP
 from catalogue.curation.used import used_issues
 from series.dates.written import DateError, parse_edtf
 from series.forms import Difference, RecordForm
-from series.metal.metals import CompositionError, parse_composition
+from series.metal.alloys import CompositionError
+from series.metal.compositions import parse_composition
 from series.models import CoinType, Face, Series
 from series.money.value_text import in_unit_of
 from series.packs.entries import MarkText, trimmed
@@ -31,7 +32,7 @@ from series.types.editing import (
     PLAIN_OF_FACE,
     SIDES,
     FaceWords,
-    TypeWords,
+    TypeParts,
     face_legends,
     save_parts,
     source_names,
@@ -302,7 +303,7 @@ class TypeForm(RecordForm):
             )
 
     # ---- saving ----
-    def words(self) -> TypeWords:
+    def words(self) -> TypeParts:
         faces = {}
         for side in SIDES:
             said = {name: self.cleaned_data.get(f"{side}_{name}") for name in FACE_TEXTS}
@@ -312,7 +313,7 @@ class TypeForm(RecordForm):
                 if f"{side}_{name}" in self.cleaned_data
             }
             faces[side] = FaceWords(plain=plain, **said)
-        return TypeWords(
+        return TypeParts(
             faces=faces,
             marks=self.cleaned_data["marks"],
             dates=self.plan,

@@ -14,7 +14,7 @@ Lengths in mm from the top left corner of the page. Clearance and gaps were chos
 source.
 
 >>> coins = tuple(Pocket(str(year), 24.25, (str(year),)) for year in range(1999, 2009))
->>> page, = lay_album("Quarters", [Row("25 cents", "24.25 mm", coins)])
+>>> page, = lay_album("Quarters", [AlbumRow("25 cents", "24.25 mm", coins)])
 >>> [(c.key, round(c.cx, 2), round(c.cy, 2), c.r) for c in page.circles[:2]]
 [('1999', 70.12, 43.94, 12.125), ('2000', 106.38, 43.94, 12.125)]
 >>> [sum(round(c.cy, 1) == y for c in page.circles) for y in (43.9, 77.7, 111.5)]
@@ -66,7 +66,7 @@ class Pocket:
 
 
 @dataclass(frozen=True)
-class Row:
+class AlbumRow:
     """A denomination, or any group of coins that stand together."""
 
     heading: str
@@ -99,7 +99,7 @@ class _Slot:
 class _Strip:
     """A line of pockets of a row, so many columns of the grid for each."""
 
-    row: Row
+    row: AlbumRow
     slots: tuple[_Slot, ...]
     columns: int
     height: float
@@ -119,7 +119,7 @@ class _Sheet:
 
 def lay_album(
     title: str,
-    rows: Sequence[Row],
+    rows: Sequence[AlbumRow],
     *,
     subtitle: str = "",
     story: Sequence[str] = (),
@@ -206,7 +206,7 @@ class _Album:
     def rule(self, look: str = "thin") -> None:
         self.sheet.lines.append(Line(self.left, self.sheet.y, self.right, self.sheet.y, look))
 
-    def rows(self, rows: Sequence[Row]) -> None:
+    def rows(self, rows: Sequence[AlbumRow]) -> None:
         """All rows on one grid, over as many pages as they need."""
         room = self.right - self.coins_left
         slots = [tuple(self.slot(row, pocket, room) for pocket in row.pockets) for row in rows]
@@ -230,7 +230,9 @@ class _Album:
             for strip, block in zip(strips[start:end], blocks[start:end], strict=True):
                 self.strip(strip, block, grid, top=strip is strips[start])
 
-    def strips(self, row: Row, slots: tuple[_Slot, ...], grid: Grid, width: float) -> list[_Strip]:
+    def strips(
+        self, row: AlbumRow, slots: tuple[_Slot, ...], grid: Grid, width: float
+    ) -> list[_Strip]:
         lines, at = [], 0
         for size in line_sizes(len(slots), grid.per_line(width)):
             some = slots[at : at + size]
@@ -262,7 +264,7 @@ class _Album:
         self.place(strip, grid)
         self.sheet.y += block.opening if top else block.height
 
-    def heading(self, row: Row, continued: bool) -> list[Text]:
+    def heading(self, row: AlbumRow, continued: bool) -> list[Text]:
         """Heading and note of a row, as if at the top of the page."""
         width = self.measures.heading_width
         texts = [
@@ -286,7 +288,7 @@ class _Album:
             texts.append(Text(row.heading, self.left, texts[0].height + 0.6, width, lines, NOTE))
         return texts
 
-    def slot(self, row: Row, pocket: Pocket, room: float) -> _Slot:
+    def slot(self, row: AlbumRow, pocket: Pocket, room: float) -> _Slot:
         name = " ".join((row.heading, *pocket.label[:1]))
         if not pocket.width > 0:
             raise SheetProblem(words.no_pocket(name))

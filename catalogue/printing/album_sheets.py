@@ -59,7 +59,7 @@ def _lay_part(
     if found.left_out and part is found.parts[0]:
         story = [*story, words.left_out("; ".join(found.left_out))]
     rows = [
-        album.Row(
+        album.AlbumRow(
             row.heading,
             row.note,
             tuple(

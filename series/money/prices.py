@@ -13,6 +13,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
+from series.text.words import plain
+
 
 def worth(base: Decimal, later: Decimal) -> Decimal:
     """Base-year money that one unit bought as much as, when the index stood at ``later``."""
@@ -23,6 +25,4 @@ def worth(base: Decimal, later: Decimal) -> Decimal:
 
 def readable(value: Decimal) -> str:
     """A figure to two significant places, without an exponent."""
-    rounded = Decimal(f"{value:.1e}")
-    text = f"{rounded:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    return plain(Decimal(f"{value:.1e}"))

@@ -20,7 +20,8 @@ from dataclasses import dataclass, field, replace
 from difflib import get_close_matches
 from typing import Any
 
-from series.metal.metals import CompositionError, parse_composition
+from series.metal.alloys import CompositionError
+from series.metal.compositions import parse_composition
 from series.packs.entries import (
     KINDS,
     SINGULAR,

@@ -52,7 +52,7 @@ class FaceWords:
 
 
 @dataclass(frozen=True)
-class TypeWords:
+class TypeParts:
     """What is said of a type beside its own columns. Motifs, people and mints by name."""
 
     faces: Mapping[str, FaceWords]
@@ -126,7 +126,7 @@ def named_marks(coin_type: CoinType) -> list[MarkText]:
 
 
 # ---- saving ----
-def save_parts(coin_type: CoinType, words: TypeWords) -> None:
+def save_parts(coin_type: CoinType, words: TypeParts) -> None:
     """Save all parts of a type that is saved itself; call it in the same transaction.
 
     Motifs, people, mints and sources that no record has yet are made. What the parts imply is

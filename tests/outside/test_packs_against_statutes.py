@@ -13,7 +13,8 @@ from pathlib import Path
 
 import pytest
 
-from series.metal.metals import GRAMS_IN_TROY_OUNCE, fine_metal, parse_composition
+from series.metal.compositions import parse_composition
+from series.metal.metals import GRAMS_IN_TROY_OUNCE, fine_metal
 from series.packs.entries import PackEntry, TypeEntry
 from series.packs.format import read_pack
 

@@ -19,7 +19,7 @@ from decimal import Decimal
 
 from catalogue.printing.geometry import Paper
 from catalogue.printing.lettering import Lettering, wrap
-from valuation.schedules.pages import Page, Row, divide
+from valuation.schedules.pages import Page, PageRow, divide
 
 MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 20.0, 18.0, 18.0
 NUMBER, PICTURES, PIECES, EACH, AMOUNT = 9.0, 30.0, 13.0, 23.0, 27.0
@@ -79,7 +79,7 @@ def text_width(paper: Paper, pictured: bool) -> float:
     return content_width(paper) - taken - 3
 
 
-def shown(entry: Entry, paper: Paper) -> Row:
+def shown(entry: Entry, paper: Paper) -> PageRow:
     """A line as a row of known height."""
     width = text_width(paper, entry.pictured)
     title = wrap(entry.title, TITLE, width)
@@ -87,7 +87,7 @@ def shown(entry: Entry, paper: Paper) -> Row:
     words = len(title) * TITLE.line_height + len(details) * DETAIL.line_height
     height = max(words, PICTURE if entry.pictured else 0) + PADDING
     above = SECTION if entry.section else 0.0
-    return Row(entry.amount, height + above, Shown(entry, title, details, round(height, 2)))
+    return PageRow(entry.amount, height + above, Shown(entry, title, details, round(height, 2)))
 
 
 def money_table(entries: Sequence[Entry], paper: Paper, heading: float) -> list[Page]:
