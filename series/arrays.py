@@ -22,6 +22,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 Arrays = dict[str, NDArray[Any]]
+Floats = NDArray[np.float64]
+Ints = NDArray[np.int32]
+Whole = NDArray[np.integer]
+Mask = NDArray[np.bool_]
 
 
 def arrays_of(prefix: str, thing: Any) -> Arrays:

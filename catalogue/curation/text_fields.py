@@ -11,7 +11,7 @@ from django import forms
 from series.dates.edtf import DateError, parse_edtf
 from series.entries.columns import columns, read_by
 from series.forms import Difference, RecordForm
-from series.metal.metals import CompositionError
+from series.metal.alloys import CompositionError
 from series.money.units import AmountError
 from series.records import Record
 from series.types.lines import LineError

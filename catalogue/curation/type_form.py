@@ -24,7 +24,7 @@ from catalogue.curation.used import why_they_stay
 from series.dates.written import DateError
 from series.entries.flat import trimmed
 from series.entries.tables import TypeEntry
-from series.metal.metals import parse_composition
+from series.metal.compositions import parse_composition
 from series.models import CoinType, Face, Series
 from series.money.value_text import in_unit_of
 from series.records import Record
@@ -32,7 +32,7 @@ from series.types import lines
 from series.types.dates_editing import DatesPlan, plan_dates, stored_type
 from series.types.editing import (
     SIDES,
-    TypeWords,
+    TypeParts,
     face_legends,
     save_parts,
     source_names,
@@ -284,9 +284,9 @@ class TypeForm(TextsForm):
             raise DateError(refused, "")
 
     # ---- saving ----
-    def words(self) -> TypeWords:
+    def words(self) -> TypeParts:
         said = self.cleaned_data
-        return TypeWords(
+        return TypeParts(
             faces={
                 side: {
                     name.removeprefix(f"{side}_"): value

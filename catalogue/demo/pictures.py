@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from PIL import Image
 
-from catalogue.demo.strike import MOTIFS, Strike, photographed, strike
+from catalogue.demo.struck.strike import MOTIFS, Strike, photographed, strike
 from series.models import CoinType, Face, Issue
 from series.text.numerals import numeral
 from series.types.drawn import drawn

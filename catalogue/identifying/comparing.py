@@ -9,7 +9,7 @@ import numpy as np
 from django.utils.translation import gettext as _
 from numpy.typing import NDArray
 
-from catalogue.identifying.shown_answer import Row
+from catalogue.identifying.shown_answer import CandidateRow
 from series.differences.changes import changes
 from series.differences.facts import Change, FaceFacts, TypeFacts
 from series.differences.marks import MARK_KINDS
@@ -43,7 +43,7 @@ class Line:
 class Compared:
     """``stands`` holds the reasons of the one and the other for each kind of evidence."""
 
-    rows: tuple[Row, Row]
+    rows: tuple[CandidateRow, CandidateRow]
     different: list[Line]
     same: list[tuple[str, str]]
     of_one: list[Line]
@@ -68,7 +68,7 @@ def compare(
     posterior = Weighing.of(table, evidence).posterior(visible)
     numbers = [table.numbers[each.pk] for each in types]
     rows = tuple(
-        Row(_candidate(table, evidence, n, float(posterior.types[n])), each)
+        CandidateRow(_candidate(table, evidence, n, float(posterior.types[n])), each)
         for n, each in zip(numbers, types, strict=True)
     )
     both = np.isin(np.arange(len(table)), numbers)

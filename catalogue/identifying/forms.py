@@ -181,8 +181,8 @@ class IdentifyForm(forms.Form):
 
 def suggestions(table: TypeTable) -> dict[str, list[str]]:
     """Names to choose from while typing a motif or a country."""
-    countries = sorted({name for name, *_names in table.countries})
+    countries = sorted({name for name, *_names in table.country.things})
     return {
-        "motifs": sorted(set(table.motif_names))[:MOST_SUGGESTED],
+        "motifs": sorted(set(table.motifs.things))[:MOST_SUGGESTED],
         "countries": countries[:MOST_SUGGESTED],
     }

@@ -33,7 +33,7 @@ EVEN = 0.02
 
 
 @dataclass(frozen=True)
-class Row:
+class CandidateRow:
     """One candidate with its record; ``likely_issue`` is the one more likely than not."""
 
     candidate: Candidate
@@ -67,11 +67,11 @@ class Row:
         return first[0].issue_id if first and first[0].probability >= 0.5 else None
 
 
-def rows_of(candidates: Iterable[Candidate]) -> list[Row]:
+def rows_of(candidates: Iterable[Candidate]) -> list[CandidateRow]:
     """The candidates with their records. Two queries."""
     wanted = list(candidates)
     found = shown_types().filter(deleted_at=None).in_bulk([each.type_id for each in wanted])
-    return [Row(each, found[each.type_id]) for each in wanted if each.type_id in found]
+    return [CandidateRow(each, found[each.type_id]) for each in wanted if each.type_id in found]
 
 
 def scale_of(
@@ -83,9 +83,7 @@ def scale_of(
 ) -> tuple[float, float]:
     """Pixels to the millimetre, ``most`` at most, and the mm of room that each is drawn in."""
     widths = [*map(width_mm, types), *([measured] if measured else [])]
-    if not widths:
-        return most, 0.0
-    return min(most, fit_scale(widths, largest_px=largest_px)), max(widths)
+    return fit_scale(widths, most, largest_px), max(widths, default=0.0)
 
 
 def worth_showing(candidates: Sequence[Candidate]) -> list[Candidate]:
@@ -133,7 +131,7 @@ class Readings:
         return any(line.struck for line in self.lines)
 
 
-def readings_of(evidence: Evidence, rows: Sequence[Row]) -> Readings | None:
+def readings_of(evidence: Evidence, rows: Sequence[CandidateRow]) -> Readings | None:
     """What the date may mean, and which candidates bear each reading. At most one query."""
     if not evidence.year:
         return None
@@ -155,7 +153,9 @@ def _line(reading: Reading, bearing: dict[Reading, tuple[str, ...]]) -> ReadingL
     )
 
 
-def _bearing(readings: Collection[Reading], rows: Sequence[Row]) -> dict[Reading, tuple[str, ...]]:
+def _bearing(
+    readings: Collection[Reading], rows: Sequence[CandidateRow]
+) -> dict[Reading, tuple[str, ...]]:
     """The candidates of which an issue shows a reading. One query, if there are any."""
     names = {row.coin_type.pk: _named(row.candidate) for row in rows}
     if not names:
@@ -176,7 +176,7 @@ def _named(candidate: Candidate) -> str:
     return joined(candidate.label, candidate.country)
 
 
-def summary_of(answer: Answer, rows: Sequence[Row], evidence: Evidence, wrong: int) -> str:
+def summary_of(answer: Answer, rows: Sequence[CandidateRow], evidence: Evidence, wrong: int) -> str:
     """The answer in a sentence, for the line that is read out as it changes."""
     said: list[Any] = []
     if only_date(evidence):

@@ -17,7 +17,7 @@ from catalogue import access
 from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change
 from series.arrays import Arrays
-from series.identifying.facts import TypeFacts
+from series.identifying.facts import RankedType
 from series.identifying.fetching import facts_of, load_table, ranked_types, surroundings
 from series.identifying.merging import merged
 from series.identifying.packing import packed, unpacked
@@ -81,7 +81,7 @@ def _patched(ranked: _Ranked, changed: Changed) -> _Ranked:
     around = surroundings()
     if any(around.get(name) != value for name, value in ranked.around.items()):
         return _all_types()
-    facts: list[TypeFacts] = []
+    facts: list[RankedType] = []
     for start in range(0, len(ids), _BATCH):
         facts += facts_of(ranked_types().filter(pk__in=ids[start : start + _BATCH]))
     return _Ranked(merged(ranked.table, TypeTable.of(facts), ids), around)

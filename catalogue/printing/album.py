@@ -14,7 +14,7 @@ Lengths in mm from the top left corner of the page. Clearance and gaps were chos
 source.
 
 >>> coins = tuple(Pocket(str(year), 24.25, (str(year),)) for year in range(1999, 2009))
->>> page, = lay_album("Quarters", [Row("25 cents", "24.25 mm", coins)])
+>>> page, = lay_album("Quarters", [AlbumRow("25 cents", "24.25 mm", coins)])
 >>> [(c.key, round(c.cx, 2), round(c.cy, 2), c.r) for c in page.circles[:2]]
 [('1999', 70.12, 43.94, 12.125), ('2000', 106.38, 43.94, 12.125)]
 >>> [sum(round(c.cy, 1) == y for c in page.circles) for y in (43.9, 77.7, 111.5)]
@@ -57,7 +57,7 @@ class Pocket:
 
 
 @dataclass(frozen=True)
-class Row:
+class AlbumRow:
     """A denomination, or any group of coins that stand together."""
 
     heading: str
@@ -90,7 +90,7 @@ class _Slot:
 class _Strip:
     """A line of pockets of a row, so many columns of the grid for each."""
 
-    row: Row
+    row: AlbumRow
     slots: tuple[_Slot, ...]
     columns: int
     height: float
@@ -99,7 +99,7 @@ class _Strip:
 
 def lay_album(
     title: str,
-    rows: Sequence[Row],
+    rows: Sequence[AlbumRow],
     *,
     subtitle: str = "",
     story: Sequence[str] = (),
@@ -149,7 +149,7 @@ class _Album(Filling):
         if story:
             self.y += 4
 
-    def rows(self, rows: Sequence[Row]) -> None:
+    def rows(self, rows: Sequence[AlbumRow]) -> None:
         """All rows on one grid, over as many pages as they need."""
         room = self.right - self.coins_left
         slots = [tuple(self.slot(row, pocket, room) for pocket in row.pockets) for row in rows]
@@ -173,7 +173,9 @@ class _Album(Filling):
             for strip, block in zip(strips[start:end], blocks[start:end], strict=True):
                 self.strip(strip, block, grid, top=strip is strips[start])
 
-    def strips(self, row: Row, slots: tuple[_Slot, ...], grid: Grid, width: float) -> list[_Strip]:
+    def strips(
+        self, row: AlbumRow, slots: tuple[_Slot, ...], grid: Grid, width: float
+    ) -> list[_Strip]:
         lines, at = [], 0
         for size in line_sizes(len(slots), grid.per_line(width)):
             some = slots[at : at + size]
@@ -219,7 +221,7 @@ class _Album(Filling):
         below = NOTE_GAP + len(note) * NOTE.line_height if note else 0.0
         return len(heading) * HEADING.line_height + below
 
-    def slot(self, row: Row, pocket: Pocket, room: float) -> _Slot:
+    def slot(self, row: AlbumRow, pocket: Pocket, room: float) -> _Slot:
         pocket_width = self.pocket_width(row, pocket, room)
         widest = max(pocket_width, self.measures.label_width)
         widest = min(room, max([widest, *(longest_word(t, LABEL_WIDEST) for t in pocket.label)]))
@@ -227,7 +229,7 @@ class _Album(Filling):
         width = max([pocket_width, *(text_width(line, LABEL_WIDEST) for line in label)])
         return _Slot(pocket, min(width, room), label)
 
-    def pocket_width(self, row: Row, pocket: Pocket, room: float) -> float:
+    def pocket_width(self, row: AlbumRow, pocket: Pocket, room: float) -> float:
         name = " ".join((row.heading, *pocket.label[:1]))
         if not pocket.width > 0:
             raise SheetProblem(

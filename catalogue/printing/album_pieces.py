@@ -20,9 +20,9 @@ from catalogue.printing.queries import told_apart_by
 from catalogue.printing.selection import chosen_holdings
 from series.dates.words import in_words
 from series.models import CoinType, Issue, Series
-from series.templatetags.coins import size_and_metal
 from series.text.naming import joined
 from series.text.words import years_text
+from series.types.in_words import size_and_metal
 
 
 @dataclass

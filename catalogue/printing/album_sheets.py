@@ -85,7 +85,7 @@ def _lay_part(
         left = _("Left out, since no diameter is on record: %(coins)s.")
         story = [*story, left % {"coins": "; ".join(found.left_out)}]
     rows = [
-        album.Row(
+        album.AlbumRow(
             row.heading,
             row.note,
             tuple(

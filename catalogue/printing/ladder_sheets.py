@@ -20,9 +20,9 @@ from series.ladder.queries import Cell, Ladder, types_of
 from series.ladder.queries import ladder as ladder_of
 from series.models import CoinType, Currency, Issue, Issuer
 from series.picture.drawing import supposed_mark
-from series.templatetags.coins import size_and_metal, supposed_note
 from series.text.words import years_text
 from series.types.drawn import drawn
+from series.types.in_words import size_and_metal, supposed_note
 from series.types.queries import standing_types
 
 TYPES_AT_ONCE = 120

@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterable
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
 from series.models import CoinType
+from series.picture.coins import pictured_face
 from series.picture.pictures import printed_picture
-from series.templatetags.coins import pictured_face
 
 
 class Pictures:

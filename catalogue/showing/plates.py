@@ -14,7 +14,7 @@ from catalogue.photos.queries import faces_of
 from catalogue.showing.doors import Door
 from series.dates.words import in_words
 from series.models import CoinType
-from series.templatetags.coins import pictured_face
+from series.picture.coins import pictured_face
 from series.types.drawn import width_mm
 
 SIDES = ("obverse", "reverse")
@@ -58,7 +58,7 @@ class Seen:
 
 
 @dataclass
-class Row:
+class TypePieces:
     """The pieces of one type side by side; ``coin_type`` is None for the unidentified."""
 
     coin_type: CoinType | None
@@ -109,16 +109,16 @@ def _of_type(door: Door, coin_type: CoinType | None, side: str, size: str) -> Pi
     return Picture(face.side, door.face(coin_type, face, size))
 
 
-def rows_of(pieces: Iterable[Seen]) -> list[Row]:
+def rows_of(pieces: Iterable[Seen]) -> list[TypePieces]:
     """One row a type, in the order in which the types first come."""
-    rows: dict[int | None, Row] = {}
+    rows: dict[int | None, TypePieces] = {}
     for piece in pieces:
         pk = piece.coin_type.pk if piece.coin_type is not None else None
-        rows.setdefault(pk, Row(piece.coin_type)).pieces.append(piece)
+        rows.setdefault(pk, TypePieces(piece.coin_type)).pieces.append(piece)
     return list(rows.values())
 
 
-def scale_of(rows: Iterable[Row]) -> float:
+def scale_of(rows: Iterable[TypePieces]) -> float:
     """Pixels to the millimetre, one for the whole plate, so that its largest coin fits."""
     widths = [width_mm(row.coin_type) for row in rows if row.coin_type is not None]
     return round(min(SCALE, LARGEST_PX / max(widths)), 3) if widths else SCALE

@@ -18,7 +18,7 @@ from catalogue.holdings.dates.shown import shown_date
 from catalogue.holdings.grades import GradeError
 from catalogue.holdings.grades import grade as read_grade
 from catalogue.models import Holding
-from series.templatetags.coins import coin, initial, pictures_piece
+from series.picture.coins import coin, initial, pictures_piece
 from series.text.words import plain
 from series.types.drawn import dated_side
 

@@ -11,12 +11,13 @@ from django.utils.safestring import SafeString, mark_safe
 
 from catalogue.identifying import chances
 from catalogue.identifying.evidence_of import LABELS
-from catalogue.identifying.shown_answer import Row
+from catalogue.identifying.shown_answer import CandidateRow
 from series.models import CoinType
-from series.templatetags.coins import MARGIN, coin
+from series.picture.coins import MARGIN, coin
 from series.text.words import number
 
 register = template.Library()
+register.filter("plain_number", number)
 
 _TURNED = re.compile(
     "(?P<figures>[?]?[\u0660-\u0669\u06f0-\u06f9][\u0660-\u0669\u06f0-\u06f9?]*)"
@@ -58,7 +59,7 @@ def candidate_coin(
 
 
 @register.simple_tag
-def issue_options(row: Row) -> SafeString:
+def issue_options(row: CandidateRow) -> SafeString:
     """The issues a candidate may be as options, each with its chance where they differ.
 
     A page holds hundreds, so they are written here and not in the template.
@@ -132,6 +133,3 @@ def chance_figures(chance: float) -> str:
 def kind_name(kind: str) -> str:
     """What a kind of evidence is called: "Value" for "denomination"."""
     return str(LABELS.get(kind, kind)).capitalize()
-
-
-register.filter("plain_number", number)

@@ -55,7 +55,7 @@ class Box:
 
 
 @dataclass
-class Row:
+class BoxRow:
     """A type, a series or a currency, and its boxes in order."""
 
     record: Any
@@ -124,10 +124,10 @@ def row_records(aim: Aim, rows: Iterable[int]) -> list[Any]:
     return list(records.order_by(*way.order))
 
 
-def rows_of_aim(aim: Aim, records: Iterable[Any], state: str = "") -> list[Row]:
+def rows_of_aim(aim: Aim, records: Iterable[Any], state: str = "") -> list[BoxRow]:
     """The rows of these records; with ``state`` only the boxes that stand so."""
     way = way_of(aim)
-    rows = {record.pk: Row(record) for record in records}
+    rows = {record.pk: BoxRow(record) for record in records}
     found = _light(in_order(items(aim, _issues(aim, way, rows))))
     if state:
         found = found.filter(state=state)
@@ -155,7 +155,7 @@ def _issues(aim: Aim, way: Way, rows: Iterable[int]) -> QuerySet[Issue]:
     return scope_issues(aim).filter(**{f"{way.row_of_piece}__in": list(rows)})
 
 
-def _pieces(way: Way, rows: dict[int, Row], pieces: QuerySet[Holding]) -> QuerySet[Holding]:
+def _pieces(way: Way, rows: dict[int, BoxRow], pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     """Those of the pieces that belong to the rows."""
     return pieces.filter(**{f"{way.row_of_piece}__in": list(rows)})
 
@@ -167,7 +167,7 @@ def _counting(aim: Aim, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
     return pieces.filter(coin_type__in=scope_issues(aim).order_by().values("coin_type"))
 
 
-def _best_pieces(aim: Aim, way: Way, rows: dict[int, Row]) -> dict[Any, Holding]:
+def _best_pieces(aim: Aim, way: Way, rows: dict[int, BoxRow]) -> dict[Any, Holding]:
     """The best piece held of each item."""
     own = _counting(aim, Holding.objects.filter(owner=aim.owner_id, status__in=IN_HAND))
     best: dict[Any, Holding] = {}
@@ -179,7 +179,7 @@ def _best_pieces(aim: Aim, way: Way, rows: dict[int, Row]) -> dict[Any, Holding]
     return best
 
 
-def _spares(aim: Aim, way: Way, rows: dict[int, Row]) -> dict[Any, list[Holding]]:
+def _spares(aim: Aim, way: Way, rows: dict[int, BoxRow]) -> dict[Any, list[Holding]]:
     """Free spares of others, as the aim's owner may see them, that are good enough for an item."""
     free = _counting(aim, access.spares_to_ask_for(aim.owner))
     if aim.lowest_rank is not None:
@@ -191,7 +191,7 @@ def _spares(aim: Aim, way: Way, rows: dict[int, Row]) -> dict[Any, list[Holding]
     return found
 
 
-def _with_not_struck(aim: Aim, rows: dict[int, Row]) -> None:
+def _with_not_struck(aim: Aim, rows: dict[int, BoxRow]) -> None:
     """Put the years in which a type was not struck among its boxes."""
     years = {"struck_from__gte": aim.first_year, "struck_to__lte": aim.last_year}
     idle = Issue.objects.filter(

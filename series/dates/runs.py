@@ -35,6 +35,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from typing import TypeVar
 
+from series.dates.edtf import DateError
 from series.dates.issues import (
     CALENDARS,
     DASHES,
@@ -48,9 +49,7 @@ from series.dates.issues import (
     is_bare_mark,
     may_be_calendar,
 )
-from series.dates.written import DateError, complete_year
-
-__all__ = ["DateError", "DatedIssue", "parse_run", "write_run"]
+from series.dates.written import complete_year
 
 MOST_YEARS = 200
 """The longest range, in years: a longer one is a slip of the pen."""

@@ -17,8 +17,6 @@ import re
 from series.dates.edtf import DateError, Edtf, parse_edtf
 from series.dates.words import MONTHS
 
-__all__ = ["DateError", "Edtf", "complete_year", "parse_edtf", "read_date_input"]
-
 
 def complete_year(start: int, end: str) -> int:
     """The last year of a range written short: 1931–38 is 1938, 1999–04 is 2004.

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from django.db.models import Exists, OuterRef, QuerySet
@@ -36,32 +36,33 @@ class MotifOfCountry:
     coins: list[ShownOn]
 
 
-def broader_edges() -> dict[int, set[int]]:
-    """Each motif's broader motifs, by id."""
-    edges: dict[int, set[int]] = defaultdict(set)
-    through = Motif.broader.through
-    for narrow, broad in through.objects.values_list("from_motif_id", "to_motif_id"):
-        edges[narrow].add(broad)
+Edges = Mapping[int, Sequence[int]]
+"""From each motif to others, by id."""
+
+
+def _edges(start: str, end: str) -> Edges:
+    edges: dict[int, list[int]] = defaultdict(list)
+    for one, other in Motif.broader.through.objects.order_by("pk").values_list(start, end):
+        edges[one].append(other)
     return edges
 
 
-def reached(start: int, edges: dict[int, set[int]]) -> set[int]:
-    """Every motif reached from one by following edges, itself included; loops do no harm."""
-    found, waiting = {start}, [start]
-    while waiting:
-        new = edges.get(waiting.pop(), set()) - found
-        found |= new
-        waiting += new
+def broader_edges() -> Edges:
+    """Each motif's broader motifs, by id."""
+    return _edges("from_motif_id", "to_motif_id")
+
+
+def reached(start: int, edges: Edges) -> list[int]:
+    """Every motif reached from one by following edges, itself and the nearest first."""
+    found = [start]
+    for motif in found:  # which grows as it is read
+        found += [each for each in dict.fromkeys(edges.get(motif, ())) if each not in found]
     return found
 
 
 def with_narrower(motif: Motif) -> set[int]:
     """The ids of a motif and of all narrower ones."""
-    narrower: dict[int, set[int]] = defaultdict(set)
-    for narrow, broads in broader_edges().items():
-        for broad in broads:
-            narrower[broad].add(narrow)
-    return reached(motif.pk, narrower)
+    return set(reached(motif.pk, _edges("to_motif_id", "from_motif_id")))
 
 
 def motifs_of(issuer: Issuer) -> list[MotifOfCountry]:

@@ -2,10 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from itertools import groupby
-from typing import Any
-
 from django.core.paginator import Paginator
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
@@ -16,7 +12,7 @@ from series.faces import queries
 from series.faces.models import Face, Motif, Person
 from series.picture import pictures
 from series.types.queries import cited, visible_types
-from series.types.views import plate_scale
+from series.types.views import by_country, plate_scale
 
 COINS_ON_A_PAGE = 60
 
@@ -56,7 +52,7 @@ def motif(request: HttpRequest, key: str) -> HttpResponse:
             "motif": found,
             "page": page,
             "types": types,
-            "by_country": _by_country(coins),
+            "by_country": by_country(coins),
             "scale": plate_scale(types),
             "citations": cited(found.citations),
         },
@@ -76,14 +72,8 @@ def person(request: HttpRequest, key: str) -> HttpResponse:
             "person": found,
             "page": page,
             "types": types,
-            "by_country": _by_country(queries.work_of(found, types)),
+            "by_country": by_country(queries.work_of(found, types)),
             "scale": plate_scale(types),
             "citations": cited(found.citations),
         },
     )
-
-
-def _by_country(coins: Sequence[queries.ShownOn | queries.Work]) -> list[Any]:
-    return [
-        (issuer, list(some)) for issuer, some in groupby(coins, lambda c: c.coin_type.series.issuer)
-    ]

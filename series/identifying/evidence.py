@@ -25,7 +25,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from series.identifying.readings import words_of
-from series.legends.index import split_pieces
+from series.legends.letters import split_pieces
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS, MAGNET, SOUNDS
 from series.picture.outlines import OUTLINES

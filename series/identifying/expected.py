@@ -24,13 +24,13 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
+from series.arrays import Floats
 from series.identifying.evidence import MEASURES
 from series.identifying.measures import density_of_reading, log_density_of_metal
 from series.identifying.table import TypeTable
 from series.legends.letters import letters
 from series.text.scripts import as_seen, script_name
 
-Floats = NDArray[np.float64]
 Numbers = NDArray[np.intp]
 
 ONE_WORD = 0.4
@@ -135,8 +135,8 @@ def classed(table: TypeTable, kind: str, some: Numbers) -> Shown | None:
 def denominations(table: TypeTable, some: Numbers) -> Texts:
     """The whole value, or one word or figure of it."""
     found: list[dict[str, float]] = []
-    for place in table.denomination[some]:
-        name, words = table.denominations[place], table.denomination_words[place]
+    for place in table.denomination.rows[some]:
+        name, words = table.denomination.things[place], table.denomination_words[place]
         shares = {word: WORD_OF_VALUE / len(words) for word in words}
         found.append({**shares, name: shares.get(name, 0.0) + 1 - WORD_OF_VALUE} if name else {})
     return found
@@ -148,29 +148,29 @@ def years(table: TypeTable, some: Numbers) -> Texts:
         start, end = table.issues.start[number : number + 2]
         shares: dict[str, float] = {}
         for place, weight in zip(
-            table.issues.values[start:end], table.issue_weights[start:end], strict=True
+            table.issues.rows[start:end], table.issue_weights[start:end], strict=True
         ):
-            date = table.dates[place][0] or str(table.dates[place][2] or "")
+            date = table.issues.things[place][0] or str(table.issues.things[place][2] or "")
             shares[date] = shares.get(date, 0.0) + float(weight)
         found.append(shares)
     return found
 
 
 def scripts(table: TypeTable, some: Numbers) -> Texts:
-    sets = [sorted(as_seen(table.scripts[place])) for place in table.script[some]]
+    sets = [sorted(as_seen(table.script.of(number))) for number in some]
     return [{script_name(each): 1 / len(codes) for each in codes} for codes in sets]
 
 
 def motifs(table: TypeTable, some: Numbers) -> Texts:
-    lists = [table.motifs.at(number) for number in some]
-    return [{table.motif_names[place]: 1 / len(each) for place in each} for each in lists]
+    lists = [table.motifs.of(number) for number in some]
+    return [{name: 1 / len(each) for name in each} for each in lists]
 
 
 def legends(table: TypeTable, some: Numbers) -> Texts:
     """A word or a whole legend, the likelier to be read the longer it is."""
     found: list[dict[str, float]] = []
     for number in some:
-        struck = [each.text for each in table.legends.legends(int(number))]
+        struck = [each.text for each in table.legends.recorded.of(int(number))]
         texts = [text for text in struck if letters(text)]
         size = sum(map(len, texts))
         shares: dict[str, float] = {}

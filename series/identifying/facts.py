@@ -3,19 +3,20 @@
 Lengths in mm, mass in g; None or "" or () where the record says nothing. ``hole`` is "" where the
 record knows of none. Years are civil years.
 
->>> TypeFacts(1, "t", "1 cent", "Halvern", issues=(IssueFacts(5, "1953", "1953"),)).issues[0].shown
-'1953'
+>>> cent = RankedType(1, "t", "1 cent", "Halvern", issues=(RankedIssue(5, "1953", "1953"),))
+>>> cent.issues[0].shown, cent.outline
+('1953', 'round')
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from series.legends.index import StruckText
+from series.legends.transcriptions import StruckText
 
 
 @dataclass(frozen=True, slots=True)
-class IssueFacts:
+class RankedIssue:
     """One issue that was struck: the date shown, its calendar, its civil years.
 
     ``common`` is False for what hardly circulated: proofs, patterns, sets only, not released.
@@ -31,7 +32,7 @@ class IssueFacts:
 
 
 @dataclass(frozen=True, slots=True)
-class TypeFacts:
+class RankedType:
     """One type. ``countries`` are the names and codes of its country; ``related`` those of
     countries it may be taken for (predecessors, members of a union).
 
@@ -60,7 +61,7 @@ class TypeFacts:
     thickness_mm: float | None = None
     legends: tuple[StruckText, ...] = ()
     motifs: tuple[str, ...] = ()
-    issues: tuple[IssueFacts, ...] = ()
+    issues: tuple[RankedIssue, ...] = ()
     first_year: int | None = None
     last_year: int | None = None
     everyones: bool = True

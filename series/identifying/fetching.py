@@ -12,9 +12,10 @@ from typing import Any
 from django.db.models import QuerySet
 
 from series.dates.issues import PURPOSE_WORDS, Purpose
-from series.identifying.facts import IssueFacts, TypeFacts
+from series.faces.queries import broader_edges, reached
+from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.table import TypeTable
-from series.legends.index import StruckText
+from series.legends.transcriptions import StruckText
 from series.models import (
     CoinType,
     Currency,
@@ -46,7 +47,7 @@ def ranked_types() -> QuerySet[CoinType]:
     return CoinType.objects.exclude(standing=CoinType.Standing.JOINED)
 
 
-def facts_of(types: QuerySet[CoinType]) -> Iterator[TypeFacts]:
+def facts_of(types: QuerySet[CoinType]) -> Iterator[RankedType]:
     """The facts of these types, by id."""
     countries = _Countries()
     motifs = _motifs()
@@ -100,11 +101,11 @@ def _facts(
     countries: _Countries,
     legends: Iterable[StruckText],
     motifs: tuple[str, ...],
-    issues: Iterable[IssueFacts],
-) -> TypeFacts:
+    issues: Iterable[RankedIssue],
+) -> RankedType:
     denomination = row["denomination__name"]
     issuer = row["series__issuer_id"]
-    return TypeFacts(
+    return RankedType(
         id=row["pk"],
         key=row["key"],
         label=f"{denomination}, {row['name']}" if row["name"] else denomination,
@@ -153,7 +154,7 @@ def _legends(within: QuerySet[Any]) -> dict[int, list[StruckText]]:
     return _gathered((pk, StruckText(*text)) for pk, *text in rows)
 
 
-def _issues(within: QuerySet[Any]) -> dict[int, list[IssueFacts]]:
+def _issues(within: QuerySet[Any]) -> dict[int, list[RankedIssue]]:
     rows = (
         Issue.objects.filter(coin_type__in=within, withdrawn=False, fact=Issue.Fact.STRUCK)
         .order_by("coin_type_id", "struck_from", "position", "pk")
@@ -165,7 +166,7 @@ def _issues(within: QuerySet[Any]) -> dict[int, list[IssueFacts]]:
     return _gathered(
         (
             type_id,
-            IssueFacts(
+            RankedIssue(
                 pk, _label(shown, marks, purpose), shown, calendar, first,
                 last, purpose in _COMMON,
             ),
@@ -181,17 +182,8 @@ def _label(shown: str, marks: str, purpose: Purpose) -> str:
 def _motifs() -> dict[int, tuple[str, ...]]:
     """Each motif's own name, then those of all broader ones."""
     names = dict(Motif.everything.order_by().values_list("pk", "name"))
-    above = _gathered(Motif.broader.through.objects.values_list("from_motif_id", "to_motif_id"))
-    found: dict[int, tuple[str, ...]] = {}
-    for motif in names:
-        chain, ahead = [motif], list(above.get(motif, ()))
-        while ahead:
-            each = ahead.pop(0)
-            if each not in chain:
-                chain.append(each)
-                ahead += above.get(each, ())
-        found[motif] = tuple(names[each] for each in chain)
-    return found
+    broader = broader_edges()
+    return {motif: tuple(names[each] for each in reached(motif, broader)) for motif in names}
 
 
 class _Countries:

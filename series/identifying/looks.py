@@ -11,8 +11,8 @@ look may show: ``series.identifying.expected``.
 The advice is one step ahead: the look that tells most by itself.
 
 >>> from series.identifying.evidence import read_evidence
->>> from series.identifying.facts import TypeFacts
->>> pair = [TypeFacts(n, str(n), f"{n} tinne", "X", mass_g=2.0 * n) for n in (1, 2)]
+>>> from series.identifying.facts import RankedType
+>>> pair = [RankedType(n, str(n), f"{n} tinne", "X", mass_g=2.0 * n) for n in (1, 2)]
 >>> weighing = Weighing.of(TypeTable.of(pair), read_evidence({}))
 >>> for look in looks(weighing, weighing.posterior()):
 ...     print(look.look_at, round(look.bits, 2), look.why)
@@ -25,10 +25,10 @@ from collections.abc import Callable, Collection, Mapping, Sequence
 
 import numpy as np
 
+from series.arrays import Floats
 from series.identifying.answer import Look
 from series.identifying.evidence import CHOICES, MEASURES
 from series.identifying.expected import (
-    Floats,
     Numbers,
     Texts,
     classed,
@@ -210,7 +210,7 @@ def _labels(table: TypeTable, one: int, two: int) -> tuple[str, str]:
     """What to call two types so that they are told apart."""
     pair = (one, two)
     labels = [table.labels[number] for number in pair]
-    countries = [table.countries[table.country[number]][0] for number in pair]
+    countries = [table.country.of(number)[0] for number in pair]
     if countries[0] != countries[1]:
         labels = [f"{label} ({country})" for label, country in zip(labels, countries, strict=True)]
     if labels[0] == labels[1]:

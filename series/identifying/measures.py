@@ -30,9 +30,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-Floats = NDArray[np.float64]
+from series.arrays import Floats
 
 
 @dataclass(frozen=True)

@@ -4,11 +4,11 @@ What is computed: the table that ``TypeTable.of`` would make of all types by id,
 in which distinct things are numbered. Units are those of ``series.identifying.table``. Source: none
 needed; a test holds the two against each other.
 
->>> from series.identifying.facts import TypeFacts
->>> old = TypeTable.of([TypeFacts(7, "a", "1 cent", "Halvern"), TypeFacts(9, "b", "2", "Halvern")])
->>> new = TypeTable.of([TypeFacts(8, "c", "5 cents", "Ouran")])
+>>> from series.identifying.facts import RankedType
+>>> old = TypeTable.of([RankedType(7, "a", "1 c", "Halvern"), RankedType(9, "b", "2", "Halvern")])
+>>> new = TypeTable.of([RankedType(8, "c", "5 cents", "Ouran")])
 >>> table = merged(old, new, gone=[7])
->>> table.ids.tolist(), table.labels, [name for name, *_ in table.countries]
+>>> table.ids.tolist(), table.labels, [name for name, *_ in table.country.things]
 ([8, 9], ['5 cents', '2'], ['Halvern', 'Ouran'])
 """
 
@@ -21,7 +21,9 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from series.identifying.columns import Classed, Floats, Ints, Ragged, Standards
+from series.arrays import Floats, Ints
+from series.coded import Coded, Listed
+from series.identifying.columns import Classed, Standards
 from series.identifying.table import TypeTable
 from series.legends.index import LegendIndex
 from series.legends.texts import slices
@@ -36,21 +38,9 @@ def merged(old: TypeTable, new: TypeTable, gone: Collection[int] = ()) -> TypeTa
     kept = np.concatenate([np.flatnonzero(~away), len(old) + np.arange(len(new))])
     ids = np.concatenate([old.ids, new.ids])
     both = _Both(old, new, kept[np.argsort(ids[kept])])
-    issues, issue_places = both.ragged("issues")
-    motifs, motif_places = both.ragged("motifs")
-    dates, issue_dates = _numbered(
-        old.dates, old.issues.values, new.dates, new.issues.values, issue_places
-    )
-    motif_names, motif_numbers = _numbered(
-        old.motif_names, old.motifs.values, new.motif_names, new.motifs.values, motif_places
-    )
-    labels, issue_label = _numbered(
-        old.issue_labels, old.issue_label, new.issue_labels, new.issue_label, issue_places
-    )
+    issues, issue_places = both.listed(old.issues, new.issues)
+    motifs, _places = both.listed(old.motifs, new.motifs)
     metal, low, high = both.densities()
-    countries, country = both.things("countries", "country")
-    denominations, denomination = both.things("denominations", "denomination")
-    scripts, script = both.things("scripts", "script")
     return TypeTable(
         ids=both.column("ids"),
         keys=both.texts("keys"),
@@ -64,22 +54,15 @@ def merged(old: TypeTable, new: TypeTable, gone: Collection[int] = ()) -> TypeTa
         metal_high=high,
         sides=both.column("sides"),
         classed={kind: both.classed(kind) for kind in old.classed},
-        country=country,
-        countries=countries,
-        denomination=denomination,
-        denominations=denominations,
-        script=script,
-        scripts=scripts,
-        motifs=Ragged(motif_numbers, motifs),
-        motif_names=motif_names,
-        issues=Ragged(issue_dates, issues),
+        country=_coded(old.country, new.country, both.picked),
+        denomination=_coded(old.denomination, new.denomination, both.picked),
+        script=_coded(old.script, new.script, both.picked),
+        motifs=motifs,
+        issues=issues,
         issue_ids=both.column("issue_ids", issue_places),
-        issue_label=issue_label,
-        issue_labels=labels,
+        issue_label=_coded(old.issue_label, new.issue_label, issue_places),
         issue_weights=both.column("issue_weights", issue_places),
-        dates=dates,
         legends=both.legends(),
-        numbers={type_id: number for number, type_id in enumerate(both.column("ids").tolist())},
     )
 
 
@@ -99,17 +82,14 @@ class _Both:
         both = [*getattr(self.old, name), *getattr(self.new, name)]
         return [both[place] for place in self.picked.tolist()]
 
-    def things(self, things: str, numbers: str) -> tuple[list[Any], Ints]:
-        """Distinct things, and the number of each type's."""
-        old, new = self.old, self.new
-        return _numbered(
-            getattr(old, things), getattr(old, numbers), getattr(new, things),
-            getattr(new, numbers), self.picked,
-        )  # fmt: skip
-
-    def ragged(self, name: str) -> tuple[Ints, Places]:
-        """Where the picked types' lists begin, and the places of their entries in both."""
-        return _ragged(getattr(self.old, name), getattr(self.new, name), self.picked)
+    def listed(self, old: Listed, new: Listed) -> tuple[Listed, Places]:
+        """The lists of the picked types, and the places of their entries in both."""
+        first = np.concatenate([old.start[:-1], new.start[:-1] + len(old.rows)])
+        counts = np.concatenate([old.counts, new.counts])[self.picked]
+        start = np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
+        places = slices(first[self.picked], first[self.picked] + counts)
+        coded = _coded(old, new, places)
+        return Listed(coded.things, coded.rows, start), places
 
     def standards(self, name: str) -> Standards:
         old, new = self.old.standards[name], self.new.standards[name]
@@ -137,30 +117,23 @@ class _Both:
 
     def classed(self, kind: str) -> Classed:
         old, new = self.old.classed[kind], self.new.classed[kind]
-        places, rows = _joined(old.recorded, old.rows, new.recorded, new.rows, self.picked)
+        places, rows = _joined(old.things, old.rows, new.things, new.rows, self.picked)
         chances = np.concatenate([old.chances[:-1], new.chances[:-1]])[places]
-        recorded = [*old.recorded, *new.recorded]
+        both = [*old.things, *new.things]
         return Classed(
-            classes=old.classes,
-            rows=rows,
-            chances=np.concatenate([chances, old.chances[-1:]]),
-            recorded=tuple(recorded[place] for place in places.tolist()),
+            [both[place] for place in places.tolist()],
+            rows,
+            old.classes,
+            np.concatenate([chances, old.chances[-1:]]),
         )
 
     def legends(self) -> LegendIndex:
-        old, new = self.old.legends, self.new.legends
-        starts, places = _ragged(
-            Ragged(old.legend_numbers, old.legend_starts),
-            Ragged(new.legend_numbers, new.legend_starts),
-            self.picked,
-        )
-        unique, numbers = _numbered(
-            old.unique, old.legend_numbers, new.unique, new.legend_numbers, places
-        )
-        same = len(unique) == len(old.unique) and np.array_equal(starts, old.legend_starts)
-        if same and tuple(unique) == old.unique and np.array_equal(numbers, old.legend_numbers):
-            return old
-        return LegendIndex.of_numbered(tuple(unique), numbers, starts)
+        old = self.old.legends.recorded
+        found, _places = self.listed(old, self.new.legends.recorded)
+        same = np.array_equal(found.start, old.start) and np.array_equal(found.rows, old.rows)
+        if same and found.things == old.things:
+            return self.old.legends
+        return LegendIndex.of_listed(found)
 
 
 def _rows(*columns: NDArray[np.float64]) -> list[tuple[float, ...]]:
@@ -169,21 +142,11 @@ def _rows(*columns: NDArray[np.float64]) -> list[tuple[float, ...]]:
     return list(zip(*filled, strict=True))
 
 
-def _ragged(old: Ragged, new: Ragged, picked: Places) -> tuple[Ints, Places]:
-    first = np.concatenate([old.start[:-1], new.start[:-1] + len(old.values)])
-    counts = np.concatenate([old.counts, new.counts])[picked]
-    starts = np.concatenate([[0], np.cumsum(counts)]).astype(np.int32)
-    return starts, slices(first[picked], first[picked] + counts)
-
-
-def _numbered(
-    old: Sequence[Hashable], old_numbers: Ints, new: Sequence[Hashable], new_numbers: Ints,
-    picked: Places,
-) -> tuple[list[Any], Ints]:  # fmt: skip
+def _coded(old: Coded, new: Coded, picked: Places) -> Coded:
     """The distinct things that picked entries have, and the number of each entry's."""
-    places, numbers = _joined(old, old_numbers, new, new_numbers, picked)
-    both = [*old, *new]
-    return [both[place] for place in places.tolist()], numbers
+    places, rows = _joined(old.things, old.rows, new.things, new.rows, picked)
+    both = [*old.things, *new.things]
+    return Coded([both[place] for place in places.tolist()], rows)
 
 
 def _joined(

@@ -6,10 +6,10 @@ reasons, "none of these", and what to look at next. Probabilities are honest onl
 stated models are: they say how well records and evidence fit, and authenticate nothing.
 
 >>> from series.identifying.evidence import read_evidence
->>> from series.identifying.facts import IssueFacts, TypeFacts
->>> coins = [TypeFacts(1, "a", "1 cent", "Halvern", mass_g=2.5, diameter_mm=18.0,
-...                    issues=(IssueFacts(8, "1953", "1953"), IssueFacts(9, "1954", "1954"))),
-...          TypeFacts(2, "b", "2 cents", "Halvern", mass_g=4.0, diameter_mm=18.5)]
+>>> from series.identifying.facts import RankedIssue, RankedType
+>>> coins = [RankedType(1, "a", "1 cent", "Halvern", mass_g=2.5, diameter_mm=18.0,
+...                    issues=(RankedIssue(8, "1953", "1953"), RankedIssue(9, "1954", "1954"))),
+...          RankedType(2, "b", "2 cents", "Halvern", mass_g=4.0, diameter_mm=18.5)]
 >>> answer = identify(TypeTable.of(coins), read_evidence({"diameter": "18.0", "year": "195?"}))
 >>> [each.label for each in answer.candidates], answer.next.look_at
 (['1 cent', '2 cents'], 'weigh it')
@@ -85,7 +85,7 @@ def _candidate(weighing: Weighing, posterior: Posterior, number: int) -> Candida
     issues = tuple(
         IssueChance(
             int(table.issue_ids[start + place]),
-            table.issue_labels[table.issue_label[start + place]],
+            table.issue_label.of(start + place),
             float(chances[place]),
         )
         for place in order
@@ -95,8 +95,8 @@ def _candidate(weighing: Weighing, posterior: Posterior, number: int) -> Candida
         type_id=int(table.ids[number]),
         key=table.keys[number],
         label=table.labels[number],
-        country=table.countries[table.country[number]][0],
-        denomination=table.denominations[table.denomination[number]],
+        country=table.country.of(number)[0],
+        denomination=table.denomination.of(number),
         probability=float(posterior.types[number]),
         issues=tuple(each for each in issues if each.issue_id),
         reasons=reasons(weighing, number),

@@ -32,6 +32,7 @@ import numpy as np
 from numpy.typing import NDArray
 from rapidfuzz import fuzz
 
+from series.arrays import Floats
 from series.text.english import NUMBERS
 from series.text.folding import fold
 from series.text.numerals import numeral
@@ -39,8 +40,6 @@ from series.text.scripts import as_seen, named
 from series.years.calendars import resolve
 from series.years.readings import Reading, YearError, figures, read_year
 from series.years.struck import ShownIssue, struck
-
-Floats = NDArray[np.float64]
 
 VALUE_RIGHT = 0.95
 OTHER_WORDS = 30

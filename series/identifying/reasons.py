@@ -8,8 +8,8 @@ some of them fit. It says how light a piece is and no
 more: nothing is inferred about its grade.
 
 >>> from series.identifying.evidence import read_evidence
->>> from series.identifying.facts import TypeFacts
->>> table = TypeTable.of([TypeFacts(1, "a", "1 cent", "X", diameter_mm=18.0, mass_g=2.5)])
+>>> from series.identifying.facts import RankedType
+>>> table = TypeTable.of([RankedType(1, "a", "1 cent", "X", diameter_mm=18.0, mass_g=2.5)])
 >>> evidence = read_evidence({"diameter": "17.2", "mass": "2.47", "thickness": "1.2"})
 >>> for each in reasons(Weighing.of(table, evidence), 0):
 ...     print(each.verdict, each.words, sep=": ")
@@ -21,7 +21,7 @@ neither: thickness not recorded
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 
 import numpy as np
 
@@ -41,8 +41,9 @@ from series.identifying.readings import (
 )
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.legends.index import split_pieces
+from series.legends.letters import split_pieces
 from series.legends.places import PieceFit, fit_words
+from series.measuring.against_standard import LESS_AND_MORE
 from series.metal.material import described
 from series.text.english import listed, outline_words
 from series.text.scripts import as_seen, named, script_name
@@ -94,7 +95,7 @@ def _measure(weighing: Weighing, measure: str, number: int) -> Reason:
     if _is_explained(measure, measured, standard, recorded.remedy_of(number)):
         how = f"{said}, recorded {figure(standard, 2)} {unit}"
         if measure == "mass" and abs(difference) >= 0.005 * standard:
-            word = "light" if difference < 0 else "heavy"
+            word = LESS_AND_MORE[measure][difference > 0]
             share = figure(abs(difference) / standard * 100, 1)
             many = "hundredth" if share == "1" else "hundredths"
             how = f"{said}, {share} {many} {word} of {figure(standard, 2)} {unit}"
@@ -104,17 +105,10 @@ def _measure(weighing: Weighing, measure: str, number: int) -> Reason:
             fineness = f"{figure(measured.within)} {unit}"
             how = f"{said} read to ± {fineness}, recorded {figure(standard, 2)} {unit}"
         return Reason(measure, "for", f"{name} agrees ({how})")
-    less, more = _TOO[measure]
     off = f"{figure(abs(difference), 1 if unit == 'mm' else 2)} {unit}"
-    words = f"{off} too {less if difference < 0 else more} ({said}, recorded {figure(standard, 2)} "
+    how = LESS_AND_MORE[measure][difference > 0]
+    words = f"{off} too {how} ({said}, recorded {figure(standard, 2)} "
     return Reason(measure, "against", f"{words}{unit})")
-
-
-_TOO: Mapping[str, tuple[str, str]] = {
-    "diameter": ("small", "large"),
-    "mass": ("light", "heavy"),
-    "thickness": ("thin", "thick"),
-}
 
 
 def _is_explained(measure: str, measured: Measured, standard: float, remedy: float) -> bool:
@@ -154,7 +148,7 @@ def _class(weighing: Weighing, kind: str, number: int) -> Reason:
     row = classed.chances[classed.rows[number]]
     likeliest = classed.classes[int(row.argmax())]
     agrees = row[classed.classes.index(seen)] >= LIKELY_ENOUGH * row.max()
-    recorded = str(classed.recorded_of(number))
+    recorded = str(classed.of(number))
     if kind in ("colour", "magnet", "sound"):
         metal = described(recorded) or recorded
         if kind == "sound":
@@ -193,7 +187,7 @@ _SOUNDED: Mapping[str, str] = {
 
 def _outline(weighing: Weighing, seen: str, number: int) -> Reason:
     said, recorded = weighing.evidence.sides, int(weighing.table.sides[number])
-    outline = str(weighing.table.classed["outline"].recorded_of(number))
+    outline = str(weighing.table.classed["outline"].of(number))
     known = outline_words(outline, max(recorded, 0))
     if said is not None and not seen:
         return _sides(said, recorded, known, counted=bool(weighing.table.has_sides[number]))
@@ -222,14 +216,13 @@ def _sides(said: int, recorded: int, known: str, *, counted: bool) -> Reason:
 
 def _denomination(weighing: Weighing, number: int) -> Reason:
     table, said = weighing.table, weighing.evidence.denomination
-    place = table.denomination[number]
-    words = table.denomination_words[place]
+    words = table.denomination_words[table.denomination.rows[number]]
     fits = [
         (form, [word for word in form if any(matches_word(word, each) for each in words)])
         for form in value_forms(said)
     ]
     asked, hits = max(fits, key=lambda fit: len(fit[1]) / max(len(fit[0]), 1))
-    name = table.denominations[place]
+    name = table.denomination.of(number)
     if len(hits) == len(asked):
         return Reason("denomination", "for", f"the value fits {name}")
     if hits:
@@ -241,19 +234,16 @@ def _denomination(weighing: Weighing, number: int) -> Reason:
 def _year(weighing: Weighing, number: int) -> Reason:
     table, evidence = weighing.table, weighing.evidence
     said = evidence.year
-    places = table.issues.at(number)
-    likely = weighing.date_logs[places]
-    fits = [place for place, log in zip(places, likely, strict=True) if log > math.log(0.5)]
-    fitting = [table.dates[place][0] or str(table.dates[place][2]) for place in fits]
-    distinct = list(dict.fromkeys(fitting))
-    if distinct:
-        return Reason("year", "for", f"struck with the date {_either(distinct)}")
-    dates = [table.dates[place] for place in places]
+    dates = table.issues.of(number)
+    likely = weighing.date_logs[table.issues.at(number)]
+    fits = [date for date, log in zip(dates, likely, strict=True) if log > math.log(0.5)]
+    if fits:
+        return Reason("year", "for", f"struck with the date {_either(d[0] or d[2] for d in fits)}")
     converted = struck_in(said, evidence.calendar, dates)
     if shown := [date for date, then in zip(dates, converted, strict=True) if then and date[0]]:
         # A civil date that differs speaks against it; one of another calendar was worked out.
         verdict = "against" if all(date[1] == "civil" for date in shown) else "for"
-        each = _either(list(dict.fromkeys(date[0] for date in shown)))
+        each = _either(date[0] for date in shown)
         when = f"a year that {said} fits" if "?" in said else said
         return Reason("year", verdict, f"struck in {when}, with the date {each}")
     known = sorted(year for date in dates for year in date[2:] if year is not None)
@@ -267,7 +257,8 @@ def _year(weighing: Weighing, number: int) -> Reason:
     return Reason("year", "against", f"no date of it fits {said}{span}")
 
 
-def _either(dates: list[str]) -> str:
+def _either(each: Iterable[str | int]) -> str:
+    dates = list(dict.fromkeys(map(str, each)))
     if len(dates) > 4:
         return f"{', '.join(dates[:3])} or another of {len(dates)}"
     return listed(dates, last="or")
@@ -275,7 +266,7 @@ def _either(dates: list[str]) -> str:
 
 def _script(weighing: Weighing, number: int) -> Reason:
     table, said = weighing.table, weighing.evidence.script
-    seen = as_seen(table.scripts[table.script[number]])
+    seen = as_seen(table.script.of(number))
     name = script_name(said)
     if named(said, seen):
         return Reason("script", "for", f"there is {name} on it")
@@ -285,9 +276,8 @@ def _script(weighing: Weighing, number: int) -> Reason:
 
 def _motif(weighing: Weighing, number: int) -> Reason:
     table = weighing.table
-    places = table.motifs.at(number)
-    names = [table.motif_names[place] for place in places]
-    shown = [table.motif_words[place] for place in places]
+    names = table.motifs.of(number)
+    shown = [table.motif_words[place] for place in table.motifs.at(number)]
     missing = [said for said in weighing.evidence.motifs if not motifs_named(said, shown).any()]
     if not missing:
         return Reason("motif", "for", f"shows {listed(list(weighing.evidence.motifs))}")
@@ -297,7 +287,7 @@ def _motif(weighing: Weighing, number: int) -> Reason:
 
 def _country(weighing: Weighing, number: int) -> Reason:
     table = weighing.table
-    name = table.countries[table.country[number]][0]
+    name = table.country.of(number)[0]
     guessed = listed(list(weighing.evidence.countries))
     chance = math.exp(weighing.weighed["country"].of(number))
     if chance > COUNTRY_RIGHT * (1 + COUNTRY_MEANT) / 2:

@@ -6,7 +6,7 @@ recorded), and for texts the numbers of the distinct texts. Texts that many type
 once. The parts of a type that are lists (issues, motifs) lie end to end in one array, with the
 place where each type's begin.
 
->>> facts = [TypeFacts(7, "a", "1 cent", "Halvern", diameter_mm=18.0), TypeFacts(9, "b", "2", "X")]
+>>> facts = [RankedType(7, "a", "1 c", "Halvern", diameter_mm=18.0), RankedType(9, "b", "2", "X")]
 >>> table = TypeTable.of(facts)
 >>> len(table), table.ids.tolist(), table.standards["diameter"].value_of(0)
 (2, [7, 9], 18.0)
@@ -17,13 +17,15 @@ from __future__ import annotations
 import math
 from array import array
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from series.arrays import Floats, Ints, Mask
+from series.coded import Coded, Coding, Listed
 from series.identifying.classes import (
     Chances,
     hole_chances,
@@ -32,16 +34,15 @@ from series.identifying.classes import (
     panel_chances,
     rings_chances,
 )
-from series.identifying.columns import Classed, Floats, Growing, Ints, Numbered, Ragged, Standards
+from series.identifying.columns import Classed, Standards
 from series.identifying.evidence import CHOICES
-from series.identifying.facts import IssueFacts, TypeFacts
-from series.identifying.readings import Country, Dated, denomination_words, words_of
+from series.identifying.facts import RankedIssue, RankedType
+from series.identifying.readings import denomination_words, words_of
 from series.legends.index import LegendIndex
 from series.measuring.edges import edge_chances
 from series.measuring.real_density import real_density
 from series.measuring.signs import colour_chances, magnet_chances, sound_chances
-from series.metal.compositions import Build
-from series.metal.material import build_of
+from series.metal.compositions import Build, build_of
 from series.picture.outlines import panel
 from series.text.words import years_text
 
@@ -57,7 +58,8 @@ MOST_YEARS = 200
 class TypeTable:
     """See the module. ``standards`` holds diameter, mass and thickness; ``metal_low`` and
     ``metal_high`` the density in g/cm³ of each row of ``metal``; ``spans`` the years in words;
-    ``every`` the number of each type itself, where each has a row of its own.
+    ``issues`` the dates (``Dated``) of each type's; ``every`` the number of each type itself, where
+    each has a row of its own; ``numbers`` the number of each by its id.
     """
 
     ids: NDArray[np.int64]
@@ -65,29 +67,22 @@ class TypeTable:
     labels: list[str]
     spans: list[str]
     weights: Floats
-    everyones: NDArray[np.bool_]
+    everyones: Mask
     standards: dict[str, Standards]
     metal: Ints
     metal_low: Floats
     metal_high: Floats
     sides: NDArray[np.int16]
     classed: dict[str, Classed]
-    country: Ints
-    countries: list[Country]
-    denomination: Ints
-    denominations: list[str]
-    script: Ints
-    scripts: list[frozenset[str]]
-    motifs: Ragged
-    motif_names: list[str]
-    issues: Ragged
+    country: Coded
+    denomination: Coded
+    script: Coded
+    motifs: Listed
+    issues: Listed
     issue_ids: NDArray[np.int64]
-    issue_label: Ints
-    issue_labels: list[str]
+    issue_label: Coded
     issue_weights: Floats
-    dates: list[Dated]
     legends: LegendIndex
-    numbers: dict[int, int] = field(repr=False)
 
     def __len__(self) -> int:
         return len(self.ids)
@@ -102,23 +97,27 @@ class TypeTable:
         return np.arange(len(self), dtype=np.int32)
 
     @cached_property
+    def numbers(self) -> dict[int, int]:
+        return {type_id: number for number, type_id in enumerate(self.ids.tolist())}
+
+    @cached_property
     def denomination_words(self) -> list[tuple[str, ...]]:
-        return [denomination_words(name) for name in self.denominations]
+        return [denomination_words(name) for name in self.denomination.things]
 
     @cached_property
     def motif_words(self) -> list[tuple[str, ...]]:
-        return [words_of(name) for name in self.motif_names]
+        return [words_of(name) for name in self.motifs.things]
 
     @cached_property
-    def has_sides(self) -> NDArray[np.bool_]:
+    def has_sides(self) -> Mask:
         """Whether the outline is one whose sides, scallops or indentations can be counted."""
         outline = self.classed["outline"]
-        round_one = np.array([each in ("round", "square") for each in outline.recorded] + [True])
-        found: NDArray[np.bool_] = ~round_one[outline.rows]
+        round_one = np.array([each in ("round", "square") for each in outline.things] + [True])
+        found: Mask = ~round_one[outline.rows]
         return found
 
     @classmethod
-    def of(cls, facts: Iterable[TypeFacts]) -> TypeTable:
+    def of(cls, facts: Iterable[RankedType]) -> TypeTable:
         """The table of these types; reads them once, one after the other."""
         return _Builder().read(facts).table()
 
@@ -134,24 +133,19 @@ class _Builder:
         self.weights, self.everyones = array("d"), array("b")
         self.measures = {name: array("d") for name in ("diameter", "mass", "thickness")}
         self.sides = array("h")
-        self.rows = {kind: array("i") for kind in CHOICES}
-        self.seen: dict[str, Numbered] = {kind: Numbered() for kind in CHOICES}
-        self.compositions, self.composition = Numbered(), array("i")
-        self.countries, self.country = Numbered(), array("i")
-        self.denominations, self.denomination = Numbered(), array("i")
-        self.scripts, self.script = Numbered(), array("i")
-        self.motifs, self.motif_lists = Numbered(), Growing()
-        self.dates, self.issue_lists = Numbered(), Growing()
+        self.classes = {kind: Coding() for kind in CHOICES}
+        self.compositions = Coding()
+        self.country, self.denomination, self.script = Coding(), Coding(), Coding()
+        self.motifs, self.issues, self.legends = Coding(), Coding(), Coding()
         self.issue_ids, self.issue_weights = array("q"), array("d")
-        self.issue_labels, self.issue_label = Numbered(), array("i")
-        self.texts, self.legends = Numbered(), Growing()
+        self.issue_label = Coding()
 
-    def read(self, facts: Iterable[TypeFacts]) -> _Builder:
+    def read(self, facts: Iterable[RankedType]) -> _Builder:
         for each in facts:
             self.add(each)
         return self
 
-    def add(self, facts: TypeFacts) -> None:
+    def add(self, facts: RankedType) -> None:
         self.ids.append(facts.id)
         self.keys.append(facts.key)
         self.labels.append(facts.label)
@@ -165,16 +159,15 @@ class _Builder:
         self.measures["thickness"].extend((_number(facts.thickness_mm), none, none))
         self.sides.append(facts.sides or -1)
         self._add_classes(facts)
-        self.country.append(self.countries.number((facts.country, facts.countries, facts.related)))
-        self.denomination.append(self.denominations.number(facts.denomination))
-        self.script.append(self.scripts.number(frozenset(each.script for each in facts.legends)))
-        self.motif_lists.add(self.motifs.number(each) for each in facts.motifs)
+        self.country.add((facts.country, facts.countries, facts.related))
+        self.denomination.add(facts.denomination)
+        self.script.add(tuple(sorted({each.script for each in facts.legends})))
+        self.motifs.add_list(facts.motifs)
         self._add_issues(facts)
-        self.legends.add(self.texts.number(each) for each in facts.legends)
+        self.legends.add_list(facts.legends)
 
-    def _add_classes(self, facts: TypeFacts) -> None:
-        composition = self.compositions.number(facts.composition) if facts.composition else -1
-        self.composition.append(composition)
+    def _add_classes(self, facts: RankedType) -> None:
+        self.compositions.add(facts.composition or None)
         build = build_of(facts.composition)
         rings = None
         if build is not None:
@@ -192,24 +185,23 @@ class _Builder:
             "edge": facts.edge or None,
         }
         for kind, what in recorded.items():
-            number = self.seen[kind].number(what) if what is not None else -1
-            self.rows[kind].append(number)
+            self.classes[kind].add(what)
 
-    def _add_issues(self, facts: TypeFacts) -> None:
+    def _add_issues(self, facts: RankedType) -> None:
         issues = facts.issues or _issues_by_years(facts)
-        numbers = []
         total = sum(1.0 if each.common else UNCOMMON_ISSUE for each in issues)
         for each in issues:
-            date = (each.shown, each.calendar, each.struck_from, each.struck_to)
-            numbers.append(self.dates.number(date))
             self.issue_ids.append(each.id)
-            self.issue_label.append(self.issue_labels.number(each.label))
+            self.issue_label.add(each.label)
             self.issue_weights.append((1.0 if each.common else UNCOMMON_ISSUE) / total)
-        self.issue_lists.add(numbers)
+        self.issues.add_list(
+            (each.shown, each.calendar, each.struck_from, each.struck_to) for each in issues
+        )
 
     def table(self) -> TypeTable:
         lows, highs = self._densities()
-        texts, self.texts = tuple(self.texts.things), Numbered()  # what is large goes first
+        legends = self.legends.listed()
+        self.legends = Coding()  # what is large goes first
         return TypeTable(
             ids=np.array(self.ids, np.int64),
             keys=self.keys,
@@ -218,32 +210,25 @@ class _Builder:
             weights=np.array(self.weights, np.float64),
             everyones=np.array(self.everyones, np.bool_),
             standards={name: Standards.of(each) for name, each in self.measures.items()},
-            metal=np.array(self.composition, np.int32),
+            metal=np.array(self.compositions.rows, np.int32),
             metal_low=lows,
             metal_high=highs,
             sides=np.array(self.sides, np.int16),
             classed={kind: self._classed(kind) for kind in CHOICES},
-            country=np.array(self.country, np.int32),
-            countries=self.countries.things,
-            denomination=np.array(self.denomination, np.int32),
-            denominations=self.denominations.things,
-            script=np.array(self.script, np.int32),
-            scripts=self.scripts.things,
-            motifs=self.motif_lists.ragged(),
-            motif_names=self.motifs.things,
-            issues=self.issue_lists.ragged(),
+            country=self.country.coded(),
+            denomination=self.denomination.coded(),
+            script=self.script.coded(),
+            motifs=self.motifs.listed(),
+            issues=self.issues.listed(),
             issue_ids=np.array(self.issue_ids, np.int64),
-            issue_label=np.array(self.issue_label, np.int32),
-            issue_labels=self.issue_labels.things,
+            issue_label=self.issue_label.coded(),
             issue_weights=np.array(self.issue_weights, np.float64),
-            dates=self.dates.things,
-            legends=LegendIndex.of_numbered(texts, self.legends.values, self.legends.start),
-            numbers={type_id: number for number, type_id in enumerate(self.ids)},
+            legends=LegendIndex.of_listed(legends),
         )
 
     def _densities(self) -> tuple[Floats, Floats]:
         """Least and most density of each composition, and nan at the end for none."""
-        builds = [build_of(each) for each in self.compositions.things]
+        builds = [build_of(each) for each in self.compositions.numbers]
         found = [
             (real_density(build) if build else None) or (math.nan, math.nan) for build in builds
         ]
@@ -251,14 +236,9 @@ class _Builder:
         return both[:, 0], both[:, 1]
 
     def _classed(self, kind: str) -> Classed:
-        recorded = self.seen[kind].things
-        chances = [_CHANCES[kind](each) for each in recorded]
-        return Classed(
-            classes=CHOICES[kind],
-            rows=np.array(self.rows[kind], np.int32),
-            chances=matrix([*chances, None], CHOICES[kind]),
-            recorded=tuple(recorded),
-        )
+        coded = self.classes[kind].coded()
+        chances = [*map(_CHANCES[kind], coded.things), None]
+        return Classed(coded.things, coded.rows, CHOICES[kind], matrix(chances, CHOICES[kind]))
 
 
 def _number(value: float | None) -> float:
@@ -266,7 +246,7 @@ def _number(value: float | None) -> float:
     return float(value) if value else math.nan
 
 
-def _second_width(facts: TypeFacts) -> float:
+def _second_width(facts: RankedType) -> float:
     """The width across the flats, or the diagonal of a square, in mm; nan where there is none."""
     if not facts.diameter_mm:
         return math.nan
@@ -278,12 +258,12 @@ def _second_width(facts: TypeFacts) -> float:
     return math.nan
 
 
-def _issues_by_years(facts: TypeFacts) -> tuple[IssueFacts, ...]:
+def _issues_by_years(facts: RankedType) -> tuple[RankedIssue, ...]:
     """A type without recorded issues may bear each of its years."""
     first, last = facts.first_year, facts.last_year
     if first is None or last is None or not 0 <= last - first < MOST_YEARS:
         return ()
-    return tuple(IssueFacts(0, str(y), str(y), "civil", y, y) for y in range(first, last + 1))
+    return tuple(RankedIssue(0, str(y), str(y), "civil", y, y) for y in range(first, last + 1))
 
 
 def _of_build(chances: Callable[[Build], Chances | None]) -> Callable[[str], Chances | None]:

@@ -14,9 +14,9 @@ into classes or words is, on a coin not in the records, half as common as in the
 anything (``ELSEWHERE_LIKE_RECORDS``); no source for these shares.
 
 >>> from series.identifying.evidence import read_evidence
->>> from series.identifying.facts import TypeFacts
->>> table = TypeTable.of([TypeFacts(1, "a", "1 cent", "X", diameter_mm=18.0),
-...                       TypeFacts(2, "b", "2 cent", "X", diameter_mm=21.0)])
+>>> from series.identifying.facts import RankedType
+>>> table = TypeTable.of([RankedType(1, "a", "1 cent", "X", diameter_mm=18.0),
+...                       RankedType(2, "b", "2 cent", "X", diameter_mm=21.0)])
 >>> posterior = Weighing.of(table, read_evidence({"diameter": "18.0"})).posterior()
 >>> posterior.types.round(3).tolist(), round(posterior.none, 3)
 ([0.997, 0.0], 0.002)
@@ -29,8 +29,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
+from series.arrays import Floats, Ints, Mask
 from series.identifying.classes import SIDES_COUNTED, log_sides
 from series.identifying.evidence import CHOICES, MEASURES, Evidence, Measured
 from series.identifying.measures import (
@@ -54,11 +54,7 @@ from series.identifying.readings import (
     words_of,
 )
 from series.identifying.table import TypeTable
-from series.legends.index import split_pieces
-
-Floats = NDArray[np.float64]
-Ints = NDArray[np.int32]
-Mask = NDArray[np.bool_]
+from series.legends.letters import split_pieces
 
 PRIOR_NONE = 0.05
 """Prior chance that a piece is of a type that is not in the records; no source."""
@@ -139,9 +135,9 @@ class Weighing:
                 weighed[kind] = _sides(table, seen, evidence.sides)
             elif seen:
                 weighed[kind] = _class(table, kind, seen)
-        dates = np.zeros(len(table.dates))
+        dates = np.zeros(len(table.issues.things))
         if evidence.year:
-            dates = log_dates(evidence.year, evidence.calendar, table.dates)
+            dates = log_dates(evidence.year, evidence.calendar, table.issues.things)
             weighed["year"] = _year(table, dates, evidence)
         weighed |= _words(table, evidence)
         return cls(table, evidence, weighed, dates)
@@ -169,7 +165,7 @@ class Weighing:
         """The chance of each issue of a type, given the type; in the order of its issues."""
         start, end = self.table.issues.start[number : number + 2]
         logs = np.log(self.table.issue_weights[start:end])
-        logs = logs + self.date_logs[self.table.issues.values[start:end]]
+        logs = logs + self.date_logs[self.table.issues.rows[start:end]]
         chances = np.exp(logs - logs.max(initial=-math.inf))
         found: Floats = chances / chances.sum() if len(chances) else chances
         return found
@@ -214,7 +210,7 @@ def _sides(table: TypeTable, outline: str, said: int) -> Weighed:
 
 
 def _year(table: TypeTable, dates: Floats, evidence: Evidence) -> Weighed:
-    sums = table.issues.sums(np.exp(dates)[table.issues.values] * table.issue_weights)
+    sums = table.issues.sums(np.exp(dates)[table.issues.rows] * table.issue_weights)
     logs = np.where(table.issues.counts > 0, np.log(np.maximum(sums, TINY)), np.nan)
     return Weighed(logs, table.every, log_date_elsewhere(evidence.year, evidence.calendar))
 
@@ -225,17 +221,17 @@ def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
     if words := words_of(evidence.denomination):
         logs = log_denominations(evidence.denomination, table.denomination_words)
         anything = -len(words) * math.log(OTHER_WORDS)
-        found["denomination"] = Weighed(logs, table.denomination, anything, mixed=True)
+        found["denomination"] = Weighed(logs, table.denomination.rows, anything, mixed=True)
     if evidence.script:
-        logs = log_scripts(evidence.script, table.scripts)
-        found["script"] = Weighed(logs, table.script, -math.log(OTHER_SCRIPTS), mixed=True)
+        logs = log_scripts(evidence.script, table.script.things)
+        found["script"] = Weighed(logs, table.script.rows, -math.log(OTHER_SCRIPTS), mixed=True)
     if evidence.motifs:
         logs = sum((_motif(table, each) for each in evidence.motifs), start=np.zeros(len(table)))
         anything = -len(evidence.motifs) * math.log(OTHER_MOTIFS)
         found["motif"] = Weighed(logs, table.every, anything, mixed=True)
     if evidence.countries:
-        logs = log_countries(evidence.countries, table.countries)
-        found["country"] = Weighed(logs, table.country, -math.log(OTHER_COUNTRIES), mixed=True)
+        logs = log_countries(evidence.countries, table.country.things)
+        found["country"] = Weighed(logs, table.country.rows, -math.log(OTHER_COUNTRIES), mixed=True)
     if pieces := split_pieces(evidence.legend):
         told = table.legends.weigh(pieces)
         found["legend"] = Weighed(told.types, table.every, told.elsewhere)
@@ -244,5 +240,5 @@ def _words(table: TypeTable, evidence: Evidence) -> dict[str, Weighed]:
 
 def _motif(table: TypeTable, said: str) -> Floats:
     named = motifs_named(said, table.motif_words)
-    hits = table.motifs.sums(named[table.motifs.values].astype(np.float64))
-    return log_motif(hits > 0, table.motifs.counts.astype(np.float64), table.motif_names)
+    hits = table.motifs.sums(named[table.motifs.rows].astype(np.float64))
+    return log_motif(hits > 0, table.motifs.counts.astype(np.float64), table.motifs.things)

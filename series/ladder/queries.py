@@ -33,7 +33,7 @@ class Cell:
 
 
 @dataclass
-class Row:
+class LadderRow:
     denomination: Denomination
     cells: list[Cell]
 
@@ -52,7 +52,7 @@ class Ladder:
 
     currency: Currency
     series: list[Series]
-    rows: list[Row]
+    rows: list[LadderRow]
     bought: Bought | None = None
     worth: Bought | None = None
 
@@ -111,7 +111,7 @@ def ladder(
             ]
             of_this_country = money.issuer_count < 2
             if of_this_country or any(cell.types or cell.rung for cell in cells):
-                rows.append(Row(denomination, cells))
+                rows.append(LadderRow(denomination, cells))
         notes = list(money.price_notes.all())
         said, worth_then = bought(notes, across), worth_row(notes, across)
         parts.append(Ladder(money, across, rows, said, worth_then))

@@ -65,16 +65,9 @@ def country(request: HttpRequest, key: str) -> HttpResponse:
             "leaves": found,
             "leaf": leaf,
             "types": types,
-            "scale": ladder_scale([width_mm(t) for t in types]),
+            "scale": fit_scale([*map(width_mm, types)], LADDER_SCALE, LARGEST_PX),
         },
     )
-
-
-def ladder_scale(diameters: list[float]) -> float:
-    """Pixels per millimetre so that the largest coin of a page fits its cell."""
-    if not diameters:
-        return LADDER_SCALE
-    return min(LADDER_SCALE, fit_scale(diameters, largest_px=LARGEST_PX))
 
 
 @require_safe

@@ -15,6 +15,7 @@ logarithm is too small by at most ``TOLERANCE``. In a large one only so many pla
 some may be missed, and the type is then taken as one that lacks the legend. Among 50,000 invented
 types that is so for about one piece in twenty-five (``tests/bench/bench_legends.py``).
 
+>>> from series.legends.letters import split_pieces
 >>> halvern = [StruckText("HALVERN SALTMOUTH", "Latn"), StruckText("5 TINNE", "Latn")]
 >>> ouran = [StruckText("جزر عوران", "Arab", "juzur ʿūrān")]
 >>> index = LegendIndex.of([halvern, ouran, []])
@@ -39,39 +40,26 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 
-from series.arrays import Arrays, arrays_of, under
+from series.arrays import Arrays, Floats, arrays_of, under
+from series.coded import Coding, Listed
 from series.legends.letters import (
     UNREAD,
     is_latin,
     letters,
     piece_letters,
     runs_leftward,
-    split_pieces,
 )
-from series.legends.places import PieceFit, best_place, fit_words
+from series.legends.places import PieceFit, best_place
 from series.legends.scan import Scanner
 from series.legends.texts import Texts, summed
-from series.legends.transcriptions import Form, StruckText, forms_as_struck, forms_for_latin
-from series.legends.wear import (
-    BACKWARDS,
-    BACKWARDS_LEFTWARD,
-    SHARED,
-    UNRECORDED,
-    Floats,
+from series.legends.transcriptions import (
+    Spelling,
+    StruckText,
+    spellings_as_struck,
+    spellings_for_latin,
 )
+from series.legends.wear import BACKWARDS, BACKWARDS_LEFTWARD, SHARED, UNRECORDED
 from series.text.scripts import script_of
-
-__all__ = [
-    "TOLERANCE",
-    "LegendIndex",
-    "PieceFit",
-    "StruckText",
-    "Weighed",
-    "fit_words",
-    "split_pieces",
-]
-
-Numbers = Sequence[int] | npt.NDArray[np.int32]
 
 TOLERANCE = 0.1
 """By how much a logarithm may be too small, no letter left out or put in."""
@@ -105,18 +93,18 @@ class _View:
         return summed(self.types, weights, len(self.with_text))
 
 
-class _Forms:
-    """The forms of legends as they come: the number of each one's text, and its share."""
+class _Spellings:
+    """The spellings of legends as they come: the number of each one's text, and its share."""
 
     def __init__(self, numbers: dict[str, int]) -> None:
         self._numbers = numbers
         self.texts, self.shares, self.counts = array("i"), array("d"), array("i")
 
-    def add(self, forms: Sequence[Form]) -> None:
-        for form in forms:
-            self.texts.append(self._numbers.setdefault(form.letters, len(self._numbers)))
-            self.shares.append(form.share)
-        self.counts.append(len(forms))
+    def add(self, spellings: Sequence[Spelling]) -> None:
+        for spelling in spellings:
+            self.texts.append(self._numbers.setdefault(spelling.letters, len(self._numbers)))
+            self.shares.append(spelling.share)
+        self.counts.append(len(spellings))
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,49 +114,31 @@ class LegendIndex:
     scanner: Scanner
     latin: _View
     struck: _View
-    unique: tuple[StruckText, ...]
-    legend_numbers: npt.NDArray[np.int32]
-    legend_starts: npt.NDArray[np.int32]
+    recorded: Listed
+    """The legends of each type (``StruckText``), in the order in which they were given."""
     letter_scripts: tuple[str, ...]
 
     @classmethod
     def of(cls, legends_of_types: Iterable[Sequence[StruckText]]) -> LegendIndex:
         """An index of the legends of each type; the same legend is stored once."""
-        numbers: dict[StruckText, int] = {}
-        members, starts = array("i"), array("i", [0])
-        for legends in legends_of_types:
-            members.extend(numbers.setdefault(legend, len(numbers)) for legend in legends)
-            starts.append(len(members))
-        return cls.of_numbered(tuple(numbers), members, starts)
+        return cls.of_listed(Coding.of_lists(legends_of_types))
 
     @classmethod
-    def of_numbered(
-        cls, unique: tuple[StruckText, ...], members: Numbers, starts: Numbers
-    ) -> LegendIndex:
-        """The same from different legends and their numbers: those of type k stand in
-        ``members`` from ``starts[k]`` to ``starts[k + 1]``."""
+    def of_listed(cls, legends: Listed) -> LegendIndex:
+        """The same from the legends told apart."""
         text_numbers: dict[str, int] = {}
-        struck, latin = _Forms(text_numbers), _Forms(text_numbers)
-        for legend in unique:
-            struck.add(forms_as_struck(legend))
-            latin.add(forms_for_latin(legend))
+        struck, latin = _Spellings(text_numbers), _Spellings(text_numbers)
+        for legend in legends.things:
+            struck.add(spellings_as_struck(legend))
+            latin.add(spellings_for_latin(legend))
         texts = Texts.of(tuple(text_numbers))
         del text_numbers
-        legend_numbers = np.array(members, np.int32)
-        legend_starts = np.array(starts, np.int32)
-        owners = np.repeat(np.arange(len(starts) - 1, dtype=np.int32), np.diff(legend_starts))
-        sizes = np.array([len(letters(legend.text)) for legend in unique], np.float64)
-
-        def view(forms: _Forms) -> _View:
-            return _view(forms, sizes, owners, legend_numbers, len(starts) - 1, texts)
-
+        sizes = np.array([len(letters(each.text)) for each in legends.things], np.float64)
         return cls(
             scanner=Scanner.of(texts),
-            latin=view(latin),
-            struck=view(struck),
-            unique=unique,
-            legend_numbers=legend_numbers,
-            legend_starts=legend_starts,
+            latin=_view(latin, sizes, legends, texts),
+            struck=_view(struck, sizes, legends, texts),
+            recorded=legends,
             letter_scripts=tuple(script_of(char) for char in texts.alphabet),
         )
 
@@ -180,29 +150,23 @@ class LegendIndex:
         True
         """
         texts = self.scanner.texts
-        arrays = arrays_of("texts.", texts) | arrays_of("", self)
+        arrays = arrays_of("texts.", texts) | arrays_of("recorded.", self.recorded)
         arrays |= arrays_of("latin.", self.latin) | arrays_of("struck.", self.struck)
-        unique = [(each.text, each.script, each.transliteration) for each in self.unique]
-        return arrays, {"alphabet": texts.alphabet, "unique": unique}
+        recorded = [(each.text, each.script, each.transliteration) for each in self.recorded.things]
+        return arrays, {"alphabet": texts.alphabet, "recorded": recorded}
 
     @classmethod
     def unpacked(cls, arrays: Arrays, plain: Mapping[str, Any]) -> LegendIndex:
         """The index that was packed."""
         alphabet = tuple(plain["alphabet"])
+        recorded = [StruckText(*each) for each in plain["recorded"]]
         return cls(
             scanner=Scanner.of(Texts(alphabet=alphabet, **under("texts.", arrays))),
             latin=_View(**under("latin.", arrays)),
             struck=_View(**under("struck.", arrays)),
-            unique=tuple(StruckText(*each) for each in plain["unique"]),
-            legend_numbers=arrays["legend_numbers"],
-            legend_starts=arrays["legend_starts"],
+            recorded=Listed(recorded, **under("recorded.", arrays)),
             letter_scripts=tuple(map(script_of, alphabet)),
         )
-
-    def legends(self, type_number: int) -> tuple[StruckText, ...]:
-        """The legends of one type, in the order in which they were given."""
-        begin, end = self.legend_starts[type_number : type_number + 2]
-        return tuple(self.unique[number] for number in self.legend_numbers[begin:end])
 
     def weigh(self, pieces: Sequence[str]) -> Weighed:
         """What the pieces tell of each type and of a coin that is in no record."""
@@ -217,13 +181,13 @@ class LegendIndex:
     def explain(self, type_number: int, pieces: Sequence[str]) -> tuple[PieceFit, ...]:
         """Where each piece fits best in the legends of a type; pieces without a letter that was
         read are passed over. ``fit_words`` says it in words."""
-        legends = self.legends(type_number)
+        legends = self.recorded.of(type_number)
         fits = []
         for piece in pieces:
             if read := piece_letters(piece):
-                forms_of = forms_for_latin if _for_latin(read) else forms_as_struck
-                forms = [form for legend in legends for form in forms_of(legend)]
-                fits.append(best_place(piece, forms, _backwards(read)))
+                spellings_of = spellings_for_latin if _for_latin(read) else spellings_as_struck
+                spellings = [spelling for legend in legends for spelling in spellings_of(legend)]
+                fits.append(best_place(piece, spellings, _backwards(read)))
         return tuple(fits)
 
     def _weigh(self, piece: str) -> tuple[Floats, float]:
@@ -265,22 +229,16 @@ def _backwards(piece: str) -> float:
     return BACKWARDS_LEFTWARD if runs_leftward(piece) else BACKWARDS
 
 
-def _view(
-    forms: _Forms,
-    lengths: Floats,
-    owners: npt.NDArray[np.int32],
-    legends: npt.NDArray[np.int32],
-    type_count: int,
-    texts: Texts,
-) -> _View:
-    """The texts of each type, from the forms and the length of each legend, and the legends of
-    each type (pairs of owner and legend)."""
-    counts = np.array(forms.counts, np.int64)
+def _view(spellings: _Spellings, lengths: Floats, recorded: Listed, texts: Texts) -> _View:
+    """The texts of each type, from the spellings and the length of each legend."""
+    owners = np.repeat(np.arange(len(recorded.start) - 1, dtype=np.int32), recorded.counts)
+    legends = recorded.rows
+    counts = np.array(spellings.counts, np.int64)
     firsts = np.cumsum(counts) - counts
-    text_numbers = np.array(forms.texts, np.int32)
-    shares = np.array(forms.shares, np.float64)
+    text_numbers = np.array(spellings.texts, np.int32)
+    shares = np.array(spellings.shares, np.float64)
     sizes = np.where(counts > 0, lengths, 0.0)
-    totals = summed(owners, sizes[legends], type_count)
+    totals = summed(owners, sizes[legends], len(recorded.start) - 1)
     times = counts[legends]
     which = np.repeat(firsts[legends] - (np.cumsum(times) - times), times) + np.arange(times.sum())
     types = np.repeat(owners, times)

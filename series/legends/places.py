@@ -8,10 +8,10 @@ A piece *fits* when at most one in ``ONE_WRONG_IN`` of its read letters is wrong
 in; common practice, no source. An unread ``?`` too many or too few is no fault: unread letters
 are hard to count.
 
->>> from series.legends.transcriptions import StruckText, forms_for_latin
->>> forms = forms_for_latin(StruckText("HALVERN · SALTMOUTH", "Latn"))
+>>> from series.legends.transcriptions import StruckText, spellings_for_latin
+>>> spellings = spellings_for_latin(StruckText("HALVERN · SALTMOUTH", "Latn"))
 >>> def told(piece):
-...     return fit_words(best_place(piece, forms, backwards=0.02))
+...     return fit_words(best_place(piece, spellings, backwards=0.02))
 >>> told("SALT??OUTH"), told("UTHHAL")
 ('“SALT??OUTH” fits “SALTMOUTH”', '“UTHHAL” fits “UTH HAL”')
 >>> told("HALVARN")
@@ -32,7 +32,7 @@ import numpy.typing as npt
 from rapidfuzz.distance import Levenshtein
 
 from series.legends.letters import UNREAD, letters, piece_letters
-from series.legends.transcriptions import Form, How
+from series.legends.transcriptions import How, Spelling
 from series.legends.wear import SHIFT, chance, read_from
 from series.text.english import listed, number_word
 
@@ -80,8 +80,8 @@ class PieceFit:
         return self.wrong * ONE_WRONG_IN <= self.agree + len(self.differ) + len(self.put_in)
 
 
-def best_place(piece: str, forms: Sequence[Form], backwards: float) -> PieceFit:
-    """The best place of a piece in the forms of a type's legends.
+def best_place(piece: str, spellings: Sequence[Spelling], backwards: float) -> PieceFit:
+    """The best place of a piece in the spellings of a type's legends.
 
     ``backwards`` is the chance that the piece was typed backwards. ValueError for a piece
     without a letter.
@@ -90,24 +90,24 @@ def best_place(piece: str, forms: Sequence[Form], backwards: float) -> PieceFit:
     if not read:
         raise ValueError(f"“{piece}” has no letter that was read.")
     absent = "".join(
-        char for char in dict.fromkeys(read) if not any(char in form.letters for form in forms)
+        char for char in dict.fromkeys(read) if not any(char in each.letters for each in spellings)
     ).replace(UNREAD, "")
-    if not forms:
+    if not spellings:
         return PieceFit(piece, "", "", "struck", False, 0, (), "", "", absent.upper())
-    alphabet = sorted({char for form in forms for char in form.letters})
-    windows = np.concatenate([_windows(form.letters, alphabet, len(read)) for form in forms])
-    share = np.concatenate([np.full(len(form.letters), form.share) for form in forms])
+    alphabet = sorted({char for each in spellings for char in each.letters})
+    windows = np.concatenate([_windows(each.letters, alphabet, len(read)) for each in spellings])
+    share = np.concatenate([np.full(len(each.letters), each.share) for each in spellings])
     best, at, reverse = -1.0, 0, False
     for way, weight in ((read, 1 - backwards), (read[::-1], backwards)):
         chances = np.array([[chance(char, struck) for struck in alphabet] for char in way])
         values = read_from(windows, way, chances) * share * weight
         if values.max() > best:
             best, at, reverse = float(values.max()), int(values.argmax()), way is not read
-    for form in forms:
-        if at < len(form.letters):
+    for spelling in spellings:
+        if at < len(spelling.letters):
             break
-        at -= len(form.letters)
-    return _aligned(piece, read, form, at, reverse, absent.upper())
+        at -= len(spelling.letters)
+    return _aligned(piece, read, spelling, at, reverse, absent.upper())
 
 
 def _windows(text: str, alphabet: list[str], length: int) -> npt.NDArray[np.intp]:
@@ -117,10 +117,12 @@ def _windows(text: str, alphabet: list[str], length: int) -> npt.NDArray[np.intp
     return codes[(np.arange(len(text))[:, None] + steps) % len(text)]
 
 
-def _aligned(piece: str, read: str, form: Form, at: int, backwards: bool, absent: str) -> PieceFit:
-    """The letters of a piece beside those of a form from a place on."""
+def _aligned(
+    piece: str, read: str, spelling: Spelling, at: int, backwards: bool, absent: str
+) -> PieceFit:
+    """The letters of a piece beside those of a spelling from a place on."""
     way = read[::-1] if backwards else read
-    around = form.letters * (2 + (len(way) + SHIFT) // len(form.letters))
+    around = spelling.letters * (2 + (len(way) + SHIFT) // len(spelling.letters))
     sizes = [len(way), *range(max(1, len(way) - SHIFT), len(way) + SHIFT + 1)]
     struck = min(
         (around[at : at + size] for size in sizes),
@@ -144,9 +146,9 @@ def _aligned(piece: str, read: str, form: Form, at: int, backwards: bool, absent
                     differ.append(Differs(position, one.upper(), other.upper()))
     return PieceFit(
         piece=piece,
-        legend=form.recorded,
-        place=_shown(form, at, len(struck)),
-        how=form.how,
+        legend=spelling.recorded,
+        place=_shown(spelling, at, len(struck)),
+        how=spelling.how,
         backwards=backwards,
         agree=agree,
         differ=tuple(differ),
@@ -156,19 +158,19 @@ def _aligned(piece: str, read: str, form: Form, at: int, backwards: bool, absent
     )
 
 
-def _shown(form: Form, at: int, size: int) -> str:
+def _shown(spelling: Spelling, at: int, size: int) -> str:
     """The part of the text as recorded, from one of its letters on, round the circle."""
-    origins = [place for place, char in enumerate(form.recorded) for _ in letters(char)]
-    if len(origins) != len(form.letters):  # some fold only together
-        around = form.letters * (2 + size // len(form.letters))
+    origins = [place for place, char in enumerate(spelling.recorded) for _ in letters(char)]
+    if len(origins) != len(spelling.letters):  # some fold only together
+        around = spelling.letters * (2 + size // len(spelling.letters))
         return around[at : at + size].upper()
     if size >= len(origins):
-        return form.recorded
+        return spelling.recorded
     end = at + size - 1
     if end < len(origins):
-        return form.recorded[origins[at] : origins[end] + 1]
-    rest = form.recorded[: origins[end - len(origins)] + 1]
-    return f"{form.recorded[origins[at] :]} {rest}"
+        return spelling.recorded[origins[at] : origins[end] + 1]
+    rest = spelling.recorded[: origins[end - len(origins)] + 1]
+    return f"{spelling.recorded[origins[at] :]} {rest}"
 
 
 def fit_words(fit: PieceFit) -> str:

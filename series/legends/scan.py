@@ -26,8 +26,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from series.arrays import Floats, Whole
 from series.legends.letters import LONGEST_PIECE, UNREAD
-from series.legends.texts import PAD, RUN, Floats, Texts, Whole, summed
+from series.legends.texts import PAD, RUN, Texts, summed
 from series.legends.wear import (
     LOOK_ALIKES,
     SHIFT,

@@ -25,8 +25,7 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-Floats = npt.NDArray[np.float64]
-Whole = npt.NDArray[np.integer]
+from series.arrays import Floats, Whole
 
 RUN = 3
 PAD = 12

@@ -1,13 +1,13 @@
-"""The forms in which a legend can be read: as struck, transliterated, or copied by its looks.
+"""The spellings in which a legend can be read: as struck, transliterated, or copied by its looks.
 
 What is computed: for a legend as recorded, the letters that a piece is matched against.
 
->>> [form.letters for form in forms_for_latin(StruckText("5 КОПЕЕК", "Cyrl"))]
+>>> [spelling.letters for spelling in spellings_for_latin(StruckText("5 КОПЕЕК", "Cyrl"))]
 ['5kopeek', '5koneek']
->>> [form.letters for form in forms_as_struck(StruckText("5 КОПЕЕК", "Cyrl"))]
+>>> [spelling.letters for spelling in spellings_as_struck(StruckText("5 КОПЕЕК", "Cyrl"))]
 ['5копеек']
->>> forms_for_latin(StruckText("جزر", "Arab", "juzur"))
-(Form(letters='iuzur', recorded='juzur', how='transliteration', share=1.0),)
+>>> spellings_for_latin(StruckText("جزر", "Arab", "juzur"))
+(Spelling(letters='iuzur', recorded='juzur', how='transliteration', share=1.0),)
 """
 
 from __future__ import annotations
@@ -32,8 +32,8 @@ class StruckText:
 
 
 @dataclass(frozen=True, slots=True)
-class Form:
-    """One form of a legend: its letters (never empty), the text they come from, how it is read,
+class Spelling:
+    """One spelling of a legend: its letters (never empty), the text they come from, how it is read,
     and how often it is read so."""
 
     letters: str
@@ -42,23 +42,23 @@ class Form:
     share: float
 
 
-def forms_as_struck(legend: StruckText) -> tuple[Form, ...]:
-    """The form that a piece of figures, or in a script other than Latin, is matched against."""
+def spellings_as_struck(legend: StruckText) -> tuple[Spelling, ...]:
+    """The spelling that a piece of figures, or in a script other than Latin, is matched against."""
     struck = letters(legend.text)
-    return (Form(struck, legend.text, "struck", 1.0),) if struck else ()
+    return (Spelling(struck, legend.text, "struck", 1.0),) if struck else ()
 
 
-def forms_for_latin(legend: StruckText) -> tuple[Form, ...]:
-    """The forms that a piece in Latin letters is matched against."""
+def spellings_for_latin(legend: StruckText) -> tuple[Spelling, ...]:
+    """The spellings that a piece in Latin letters is matched against."""
     struck = letters(legend.text)
     if is_latin(struck):
-        return forms_as_struck(legend)
+        return spellings_as_struck(legend)
     looks = by_looks(legend.text)
     written = legend.transliteration
     if not letters(written):
         written = romanised(legend.text)
-    forms = (
-        Form(letters(written), written, "transliteration", 1 - BY_LOOKS if looks else 1.0),
-        Form(looks, legend.text, "looks", BY_LOOKS),
+    spellings = (
+        Spelling(letters(written), written, "transliteration", 1 - BY_LOOKS if looks else 1.0),
+        Spelling(looks, legend.text, "looks", BY_LOOKS),
     )
-    return tuple(form for form in forms if form.letters)
+    return tuple(spelling for spelling in spellings if spelling.letters)

@@ -44,9 +44,8 @@ from types import MappingProxyType
 import numpy as np
 import numpy.typing as npt
 
+from series.arrays import Floats
 from series.legends.letters import UNREAD
-
-Floats = npt.NDArray[np.float64]
 
 RIGHT = 0.95
 ALIKE_SHARE = 0.6

@@ -30,10 +30,10 @@ NOT_A_GRADE = (
 
 Quantity = Literal["mass", "diameter", "thickness"]
 _UNITS = {"mass": "g", "diameter": "mm", "thickness": "mm"}
-_WORDS = {
+LESS_AND_MORE = {
     "mass": ("light", "heavy"),
-    "diameter": ("too small", "too large"),
-    "thickness": ("too thin", "too thick"),
+    "diameter": ("small", "large"),
+    "thickness": ("thin", "thick"),
 }
 
 
@@ -94,11 +94,11 @@ def difference_words(compared: Compared) -> str:
     if not compared.is_seen:
         said = f"{compared.quantity} agrees"
     else:
-        how = _WORDS[compared.quantity][compared.difference > 0]
+        how = LESS_AND_MORE[compared.quantity][compared.difference > 0]
         if compared.quantity == "mass":
             said = f"{hundredths_text(compared)} {how}"
         else:
-            said = f"{plain(abs(compared.difference))} {unit} {how}"
+            said = f"{plain(abs(compared.difference))} {unit} too {how}"
     return f"{said} ({figures})"
 
 

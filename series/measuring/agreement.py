@@ -24,7 +24,7 @@ from itertools import combinations
 
 from series.measuring.real_density import real_density
 from series.measuring.weighing import Weighed, scale_needed
-from series.metal.compositions import CompositionError, parse_composition
+from series.metal.compositions import build_of
 
 
 @dataclass(frozen=True)
@@ -52,20 +52,15 @@ def agreement(least: float, most: float, compositions: Iterable[str]) -> Agreeme
     known: list[DensityOf] = []
     unknown: list[str] = []
     for composition in dict.fromkeys(compositions):
-        if (found := _density_of(composition)) is None:
+        build = build_of(composition)
+        found = real_density(build) if build else None
+        if found is None:
             unknown.append(composition)
         else:
             known.append(DensityOf(composition, *found))
     known.sort(key=lambda each: (each.least, each.most, each.composition))
     agree = tuple(each for each in known if each.least <= most and least <= each.most)
     return Agreement(agree, tuple(each for each in known if each not in agree), tuple(unknown))
-
-
-def _density_of(composition: str) -> tuple[float, float] | None:
-    try:
-        return real_density(parse_composition(composition))
-    except CompositionError:
-        return None
 
 
 @dataclass(frozen=True)

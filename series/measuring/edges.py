@@ -22,6 +22,8 @@ from collections.abc import Mapping
 from functools import lru_cache
 from types import MappingProxyType
 
+from series.measuring.signs import with_errors
+
 EDGES: Mapping[str, str] = MappingProxyType(
     {
         "plain": "smooth all round",
@@ -34,9 +36,6 @@ EDGES: Mapping[str, str] = MappingProxyType(
     }
 )
 """The classes of edges, each with what it looks like."""
-
-ERRING = 0.03
-"""Share of reports that say anything, whatever the edge is; common practice, no source."""
 
 _LINES = r"mill\w*|reed\w*|grain(?:ed|ing)|ridge[sd]?|serrated|knurl\w*"
 _GAPS = r"interrupt\w*|segment\w*|intermittent\w*|discontinuous|broken|part(?:ly|ial(?:ly)?)"
@@ -110,14 +109,8 @@ def edge_chances(text: str) -> Mapping[str, float] | None:
     kinds = edge_kinds(text)
     if not kinds:
         return None
-    weight = sum(_STANDS_OUT[kind] for kind in kinds)
-    floor = ERRING / len(EDGES)
-    return MappingProxyType(
-        {
-            seen: floor
-            + (1 - ERRING)
-            * sum(_STANDS_OUT[kind] * _REPORTED[kind].get(seen, 0) / 100 for kind in kinds)
-            / weight
-            for seen in EDGES
-        }
-    )
+    seen = {
+        each: sum(_STANDS_OUT[kind] * _REPORTED[kind].get(each, 0) for kind in kinds)
+        for each in EDGES
+    }
+    return with_errors(seen, tuple(EDGES))

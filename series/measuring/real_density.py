@@ -24,7 +24,8 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import lru_cache
 
-from series.metal.compositions import Alloy, Build
+from series.metal.alloys import Alloy
+from series.metal.compositions import Build
 from series.metal.elements import DENSITY
 from series.metal.metals import density, sum_over
 

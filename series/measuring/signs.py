@@ -32,7 +32,8 @@ from collections.abc import Mapping, Sequence
 from functools import lru_cache
 from types import MappingProxyType
 
-from series.metal.compositions import Alloy, Build, Part
+from series.metal.alloys import Alloy
+from series.metal.compositions import Build, Part
 from series.metal.metals import colour, tints
 
 MAGNET = ("none", "weak", "strong", "centre only")
@@ -57,7 +58,7 @@ ERRING = 0.03
 Chances = Mapping[str, float]
 
 
-def _with_errors(chances: Mapping[str, float], classes: Sequence[str]) -> Chances:
+def with_errors(chances: Mapping[str, float], classes: Sequence[str]) -> Chances:
     """Chances that sum to one, none of them zero, in the order of the classes."""
     total = sum(chances.values())
     floor = ERRING / len(classes)
@@ -101,7 +102,7 @@ def magnet_chances(build: Build) -> Chances | None:
     """
     if build.kind != "ring and centre":
         pull = _pull(build)
-        return None if pull is None else _with_errors(_felt(pull), MAGNET)
+        return None if pull is None else with_errors(_felt(pull), MAGNET)
     pulls = [_pull(part.material) for part in build.parts]
     known = [pull for pull in pulls if pull is not None]
     if len(known) < len(pulls):
@@ -118,7 +119,7 @@ def magnet_chances(build: Build) -> Chances | None:
             else:
                 stronger = max(at_ring, at_centre, key=MAGNET.index)
                 chances[stronger] += both
-    return _with_errors(chances, MAGNET)
+    return with_errors(chances, MAGNET)
 
 
 def _felt(pull: Pull) -> dict[str, float]:
@@ -239,7 +240,7 @@ def colour_chances(build: Build) -> Chances | None:
         for name, percent in _SEEN[look].items():
             chances[name] += (1 - two) * percent / 100 / len(looks)
     chances["two-colour"] = two
-    return _with_errors(chances, COLOURS)
+    return with_errors(chances, COLOURS)
 
 
 def _called_two_coloured(build: Build, looks: Sequence[str]) -> float:
@@ -308,4 +309,4 @@ def sound_chances(build: Build) -> Chances | None:
         heard = _LAYERS_HEARD
     else:
         heard = _HEARD[_look(build.parts[0].material)]
-    return _with_errors(dict(zip(SOUNDS, heard, strict=True)), SOUNDS)
+    return with_errors(dict(zip(SOUNDS, heard, strict=True)), SOUNDS)

@@ -69,7 +69,7 @@ class Conditions:
 
     ``within_g`` is how far a reading may be off either way, half the last digit at best;
     ``drift_g`` how far the zero may have moved between the two, ``temperature_within`` how far
-    the thermometer may be off; ``air_density`` in g/cm³.
+    the thermometer may be off.
     Raises WeighingError, or ValueError for water outside 0 to 40 °C.
     """
 
@@ -77,7 +77,6 @@ class Conditions:
     temperature: Number
     temperature_within: Number = 1.0
     drift_g: Number = 0.0
-    air_density: float = AIR
 
     def __post_init__(self) -> None:
         if not LEAST_G <= float(self.within_g) <= MOST_G:
@@ -90,8 +89,6 @@ class Conditions:
                 "The drift of the zero, in grams, and how far the thermometer may be off, in °C, "
                 "are not below nothing: write 0 if there is none."
             )
-        if not 0 <= self.air_density < 0.01:
-            raise WeighingError("The density of air is in g/cm³: write 0.0012.")
         water_density(self.temperature)
 
 
@@ -108,7 +105,6 @@ class Weighed:
     uncertainty: float
     least: float
     most: float
-    volume_cm3: float
     water_density: float
     within_g: float
     scale_parts: tuple[float, ...]
@@ -127,13 +123,13 @@ def weigh_hanging(
     hung = float(water_g) - float(holder_g or 0)
     if not air - hung >= LEAST_G:
         raise WeighingError(
-            f"{_grams(hung)} g in water is not less than {_grams(air)} g in air: every piece "
-            "weighs less in water. Check which reading is which, and take off the thread and "
+            f"{number(hung, 4)} g in water is not less than {number(air, 4)} g in air: every "
+            "piece weighs less in water. Check which reading is which, and take off the thread and "
             "holder."
         )
     if hung < 0:
         raise WeighingError(
-            f"{_grams(hung)} g in water is below nothing: the piece floats, or the holder was "
+            f"{number(hung, 4)} g in water is below nothing: the piece floats, or the holder was "
             "taken off twice. Set the scale to zero with thread and holder in the water."
         )
     lost = air - hung
@@ -156,13 +152,13 @@ def weigh_in_beaker(
     lost = float(rise_g) - float(holder_g or 0)
     if not lost >= LEAST_G:
         raise WeighingError(
-            f"A rise of {_grams(lost)} g is not above nothing: set the scale to zero with the "
+            f"A rise of {number(lost, 4)} g is not above nothing: set the scale to zero with the "
             "beaker of water on it, then hang the whole piece in the water."
         )
     if lost > air:
         raise WeighingError(
-            f"A rise of {_grams(lost)} g is more than the {_grams(air)} g in air: the piece "
-            "floats, or it lies on the floor of the beaker. Let it hang free."
+            f"A rise of {number(lost, 4)} g is more than the {number(air, 4)} g in air: the "
+            "piece floats, or it lies on the floor of the beaker. Let it hang free."
         )
     moves = [1 / air, 1 / lost]
     return _weighed(air, lost, moves, conditions, with_holder=holder_g is not None)
@@ -183,7 +179,7 @@ def _weighed(
 ) -> Weighed:
     within = float(conditions.within_g)
     water = water_density(conditions.temperature)
-    lift = water - conditions.air_density
+    lift = water - AIR
     warmth = _spread_of_water(float(conditions.temperature), float(conditions.temperature_within))
     moves += [1 / lost] if with_holder else []
     scale_parts = tuple(move / math.sqrt(3) for move in moves)
@@ -194,11 +190,10 @@ def _weighed(
     reach = _reach(parts)
     ratio = lift * air / lost
     return Weighed(
-        density=conditions.air_density + ratio,
+        density=AIR + ratio,
         uncertainty=ratio * math.hypot(*parts),
-        least=conditions.air_density + ratio / (1 + reach),
-        most=conditions.air_density + ratio / (1 - reach) if reach < 1 else math.inf,
-        volume_cm3=lost / lift,
+        least=AIR + ratio / (1 + reach),
+        most=AIR + ratio / (1 - reach) if reach < 1 else math.inf,
         water_density=water,
         within_g=within,
         scale_parts=scale_parts,
@@ -289,7 +284,3 @@ def _density_words(weighed: Weighed) -> str:
         f"{each:.{places}f}" for each in (weighed.least, weighed.density, weighed.most)
     )
     return f"Density {mid} g/cm³, from {low} to {high} in 95 of 100 such weighings."
-
-
-def _grams(value: float) -> str:
-    return number(value, 4)

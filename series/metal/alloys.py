@@ -86,25 +86,18 @@ NAMED: Mapping[str, Mapping[str, tuple[float, float]]] = {
     "zinc": {"Zn": (93, 100), "Al": (0, 5), "Cu": (0, 5)},
 }  # fmt: skip
 
-# Other spellings, and names that stand for one composition: Nordic gold is the alloy of
+# Spellings without hyphens, and names that stand for one composition: Nordic gold is the alloy of
 # Regulation (EU) No 729/2014; sterling is 925 (common practice, no source).
 _SAME: Mapping[str, str] = {
+    **{name.replace("-", " "): name for name in NAMED},
     "alu": "aluminium",
     "aluminum": "aluminium",
-    "aluminium bronze": "aluminium-bronze",
     "aluminum bronze": "aluminium-bronze",
-    "aluminum-bronze": "aluminium-bronze",
-    "copper nickel": "copper-nickel",
-    "cupro-nickel": "copper-nickel",
     "cupro nickel": "copper-nickel",
     "cupronickel": "copper-nickel",
     "german silver": "nickel silver",
-    "manganese-brass": "manganese brass",
-    "nickel-brass": "nickel brass",
-    "nickel-silver": "nickel silver",
     "nordic gold": "Cu89Al5Zn5Sn1",
     "stainless": "stainless steel",
-    "stainless-steel": "stainless steel",
     "sterling": "silver 925",
     "sterling silver": "silver 925",
 }
@@ -142,7 +135,7 @@ def parse_alloy(text: str) -> Alloy:
         if not inner:
             raise CompositionError('The quotes are empty: write what it is, "porcelain".')
         return Alloy(f'"{inner}"', (), inner)
-    name = _SAME.get(text.lower(), text.lower())
+    name = _SAME.get(text.lower().replace("-", " "), text.lower())
     if name in NAMED:
         return _named(name)
     if name in SYMBOL:  # an element that has no looser meaning

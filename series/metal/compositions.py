@@ -29,11 +29,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from typing import Literal
 
 from series.metal.alloys import Alloy, CompositionError, number_text, parse_alloy
-
-__all__ = ["Alloy", "Build", "CompositionError", "Part", "Share", "parse_composition"]
 
 Kind = Literal["solid", "layered", "plated", "clad", "ring and centre"]
 Role = Literal["whole", "layer", "core", "plating", "cladding", "ring", "inner ring", "centre"]
@@ -131,6 +130,15 @@ def parse_composition(text: str) -> Build:
     if len(pieces) == 1 and _split(text, ":") == [text]:
         return _without_roles(text)
     return _with_roles(text, pieces)
+
+
+@lru_cache(maxsize=4096)
+def build_of(composition: str) -> Build | None:
+    """The composition as parts; None when it is not in the notation: a record may hold words."""
+    try:
+        return parse_composition(composition) if composition else None
+    except CompositionError:
+        return None
 
 
 def _split(text: str, sign: str) -> list[str]:

@@ -20,29 +20,13 @@ from __future__ import annotations
 from decimal import Decimal
 from functools import lru_cache
 
-from series.metal.metals import (
-    Build,
-    CompositionError,
-    density,
-    describe,
-    fine_metal,
-    parse_composition,
-    tints,
-)
+from series.metal.compositions import build_of
+from series.metal.metals import density, describe, fine_metal, tints
 from series.text.english import listed
 from series.text.words import plain
 
 _PRECIOUS = {"Au": "gold", "Ag": "silver", "Pt": "platinum"}
 _RING = "ring and centre: "
-
-
-@lru_cache(maxsize=4096)
-def build_of(composition: str) -> Build | None:
-    """The composition as parts; None when it is not in the notation."""
-    try:
-        return parse_composition(composition) if composition else None
-    except CompositionError:
-        return None
 
 
 @lru_cache(maxsize=4096)

@@ -9,6 +9,7 @@ What is computed, from the one-line notation of ``series.metal.compositions``:
 * fine metal in grams and troy ounces of 31.1034768 g (international yard and pound agreement,
   1959), a range likewise. It says what metal is in a piece, not what the piece is worth.
 
+>>> from series.metal.compositions import parse_composition
 >>> euro = parse_composition("ring: Cu75Ni25; centre: CuZn20Ni5 | Ni 12% | CuZn20Ni5")
 >>> describe(euro)
 'copper-nickel ring, nickel-brass-clad nickel centre'
@@ -28,30 +29,9 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from series.metal.alloys import NAMED, Alloy, CompositionError, parse_alloy
-from series.metal.compositions import Build, Part, Share, parse_composition
+from series.metal.alloys import Alloy
+from series.metal.compositions import Build, Share
 from series.metal.elements import DENSITY, NAME
-
-__all__ = [
-    "GRAMS_IN_TROY_OUNCE",
-    "NAMED",
-    "Alloy",
-    "Build",
-    "CompositionError",
-    "FineMetal",
-    "Part",
-    "Share",
-    "alloy_name",
-    "colour",
-    "density",
-    "describe",
-    "fine_metal",
-    "metal_name",
-    "parse_alloy",
-    "parse_composition",
-    "sum_over",
-    "tints",
-]
 
 GRAMS_IN_TROY_OUNCE = Decimal("31.1034768")
 
@@ -92,10 +72,6 @@ _TINTS = {
     "nickel silver": "copper-nickel", "stainless steel": "steel", "pewter": "tin",
     "palladium": "platinum",
 }  # fmt: skip
-_LOOKS = (
-    "copper", "bronze", "brass", "gold", "pale gold", "copper-nickel", "nickel", "silver", "billon",
-    "steel", "aluminium", "zinc", "iron", "tin", "lead", "platinum",
-)  # fmt: skip
 _COLOURS = {
     "copper": "copper-red", "bronze": "copper-red", "brass": "yellow", "pale gold": "yellow",
     "gold": "gold", "copper-nickel": "white", "nickel": "white", "silver": "white",
@@ -120,6 +96,7 @@ def alloy_name(alloy: Alloy) -> str:
     half go by their fineness in whole thousandths; a mixture without a name by its two main
     elements.
 
+    >>> from series.metal.alloys import parse_alloy
     >>> [alloy_name(parse_alloy(t)) for t in ("CuZn20Ni5", "gold 22 carat", "Ag50Cu50", "Zn60Cu40")]
     ['nickel brass', 'gold 917', 'silver 500', 'zinc-copper']
     """
@@ -155,47 +132,42 @@ def _joined(name: str) -> str:
     return name.replace(" ", "-")
 
 
-def _material_name(material: Alloy | Build) -> str:
+def metal_name(material: Alloy | Build) -> str:
+    """The short name by which pieces are sorted together; of ring and centre what is seen.
+
+    >>> from series.metal.compositions import parse_composition
+    >>> metal_name(parse_composition("core: steel; plating: Cu"))
+    'copper-plated steel'
+    """
     if isinstance(material, Alloy):
         return alloy_name(material)
-    names = [_material_name(part.material) for part in material.parts]
+    names = [metal_name(part.material) for part in material.parts]
     if material.kind == "layered":
         if len(names) == 3 and names[0] == names[2]:
             return f"{_joined(names[0])}-clad {names[1]}"
         return f"layers of {', '.join(names[:-1])} and {names[-1]}"
     if material.kind == "ring and centre":
-        return f"ring and centre: {', '.join(_seen(material))}"
+        seen = (alloy_name(_surface(part.material)) for part in material.parts)
+        return f"ring and centre: {', '.join(seen)}"
     if material.kind == "solid":
         return names[0]
     how = "clad" if material.kind == "clad" else "plated"
     return f"{_joined(names[-1])}-{how} {names[0]}"
 
 
-def _seen(build: Build) -> list[str]:
-    return [alloy_name(_surface(part.material)) for part in build.parts]
-
-
-def metal_name(build: Build) -> str:
-    """The short name by which pieces are sorted together; of ring and centre what is seen.
-
-    >>> metal_name(parse_composition("core: steel; plating: Cu"))
-    'copper-plated steel'
-    """
-    return _material_name(build)
-
-
 def describe(build: Build) -> str:
     """The build in plain words.
 
+    >>> from series.metal.compositions import parse_composition
     >>> describe(parse_composition("core: steel; plating: Ni; plating: Cu"))
     'steel plated with nickel, then copper'
     """
     if build.kind == "ring and centre":
-        return ", ".join(f"{_material_name(part.material)} {part.role}" for part in build.parts)
+        return ", ".join(f"{metal_name(part.material)} {part.role}" for part in build.parts)
     if build.kind == "plated" and len(build.parts) > 2:
-        core, *platings = (_material_name(part.material) for part in build.parts)
+        core, *platings = (metal_name(part.material) for part in build.parts)
         return f"{core} plated with {', then '.join(platings)}"
-    return _material_name(build)
+    return metal_name(build)
 
 
 def _tint(alloy: Alloy) -> str:
@@ -205,11 +177,11 @@ def _tint(alloy: Alloy) -> str:
     first = name.split(" ")[0]
     if first == "gold" and alloy.share("Au")[0] < Fraction(1, 2) and not alloy.name:
         return "pale gold"
-    if first in _LOOKS:
+    if first in _COLOURS:
         return first
     main = max(alloy.shares, key=lambda share: share[1], default=("", 0, 0))[0]
     look = NAME.get(main, "")
-    return look if look in _LOOKS else ""
+    return look if look in _COLOURS else ""
 
 
 def tints(build: Build) -> tuple[str, ...]:
@@ -218,6 +190,7 @@ def tints(build: Build) -> tuple[str, ...]:
     One of copper, bronze, brass, gold, pale gold, copper-nickel, nickel, silver, billon, steel,
     aluminium, zinc, iron, tin, lead, platinum. One for a coin of one surface, else one a part.
 
+    >>> from series.metal.compositions import parse_composition
     >>> tints(parse_composition("core: steel; plating: Cu70Zn30"))
     ('brass',)
     """
@@ -229,6 +202,7 @@ def tints(build: Build) -> tuple[str, ...]:
 def colour(build: Build) -> str:
     """copper-red, yellow, white, grey or gold as new; two-colour; "" if not known.
 
+    >>> from series.metal.compositions import parse_composition
     >>> colour(parse_composition("Cu89Al5Zn5Sn1")), colour(parse_composition("zinc"))
     ('yellow', 'grey')
     """
@@ -291,6 +265,7 @@ def density(build: Build) -> tuple[float, float] | None:
 
     A plating of unstated share is taken to weigh 0.5 to 10 percent of the whole.
 
+    >>> from series.metal.compositions import parse_composition
     >>> low, high = density(parse_composition("bronze"))
     >>> f"{low:.1f} to {high:.1f}"
     '8.6 to 8.9'
@@ -314,6 +289,7 @@ def fine_metal(build: Build, element: str, mass_g: Decimal) -> FineMetal | None:
 
     Raises ValueError for a symbol that is not known or a mass that is not positive.
 
+    >>> from series.metal.compositions import parse_composition
     >>> fine_metal(parse_composition("silver 900"), "Ag", Decimal("10")).least_g
     Decimal('9.000000')
     """

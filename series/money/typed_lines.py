@@ -97,7 +97,11 @@ def read_denominations(text: str, money: UnitSystem) -> tuple[Denominated, ...]:
 
 def read_value(text: str, money: UnitSystem) -> Fraction:
     """An exact value in main units, from ``1/4``, ``¼``, ``12`` or ``25 tinne``."""
-    value = money.parse(text)
+    return value_of_coin(money.parse(text), text)
+
+
+def value_of_coin(value: Fraction, written: str) -> Fraction:
+    """The value itself; AmountError where no coin can have it."""
     if value <= 0 or max(value.numerator, value.denominator) >= LONGEST:
-        raise AmountError(f"'{text}' is no value of a coin: it is more than nothing.")
+        raise AmountError(f"'{written}' is no value of a coin: it is more than nothing.")
     return value

@@ -27,7 +27,7 @@ import re
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from series.money.typed_lines import LONGEST, read_value, unit_system
+from series.money.typed_lines import read_value, unit_system, value_of_coin
 from series.money.units import AmountError, Unit, UnitSystem, read_number, write_number
 
 LONGEST_NAME, LONGEST_UNIT, LONGEST_RATIO = 80, 60, 20
@@ -134,7 +134,7 @@ def read_coin_value(text: str, money: UnitSystem) -> CoinValue:
     share = _SHARES.get(first.lower())
     if share and rest:
         unit, learned = _unit(rest, money)
-        return _checked(CoinValue(name, share / unit.per_main, learned), written)
+        return CoinValue(name, value_of_coin(share / unit.per_main, written), learned)
     number, word = _parted(name)
     if number is None and not word:
         return CoinValue(name, read_value(name, money))
@@ -149,7 +149,7 @@ def read_coin_value(text: str, money: UnitSystem) -> CoinValue:
             return _several(name, money)
     number = Fraction(1) if number is None else number
     shown = f"{write_number(number)} {unit.name_for(number)}"
-    return _checked(CoinValue(shown, number / unit.per_main, learned), written)
+    return CoinValue(shown, value_of_coin(number / unit.per_main, written), learned)
 
 
 def _several(name: str, money: UnitSystem) -> CoinValue:
@@ -196,9 +196,3 @@ def _explained(name: str, value: Fraction, money: UnitSystem) -> CoinValue:
             f"{money.format(value)}: leave out what follows the equals sign."
         )
     return CoinValue(f"{write_number(number)} {unit.name_for(number)}", value, learned)
-
-
-def _checked(coin: CoinValue, written: str) -> CoinValue:
-    if coin.value <= 0 or max(coin.value.numerator, coin.value.denominator) >= LONGEST:
-        raise AmountError(f"'{written}' is no value of a coin: it is more than nothing.")
-    return coin

@@ -33,7 +33,8 @@ from series.entries.tables import (
     SeriesEntry,
     TypeEntry,
 )
-from series.metal.metals import CompositionError, parse_composition
+from series.metal.alloys import CompositionError
+from series.metal.compositions import parse_composition
 from series.packs.reading import Problem
 
 OSMIUM = 22.59

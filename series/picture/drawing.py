@@ -6,16 +6,11 @@ by :func:`coin`, which returns an SVG fragment centred on a given point. One uni
 drawing is one millimetre times ``scale``: pixels per millimetre on screen, 1 on paper.
 
 Only attributes are written, never a style, so a strict content policy holds. On screen, fills
-refer to gradients that :func:`defs` returns: put them once on a page. For paper, ask for
-``printed``: the metal is then built up from shapes laid one on another, since some PDF readers
-fail on gradients inside patterns, and no ``defs`` are needed. A round piece always holds one
-plain ``<circle class="coin-edge">`` whose radius is exactly half the diameter, so its size can
-be read back from a PDF.
+refer to gradients that :func:`series.picture.paint.defs` returns: put them once on a page. For
+paper, ask for ``printed``: no ``defs`` are needed. A round piece always holds one plain
+``<circle class="coin-edge">`` whose radius is exactly half the diameter, so its size can be read
+back from a PDF. The shapes come from :mod:`series.picture.outlines`.
 
-The shapes come from :mod:`series.picture.outlines`; the colours were chosen by eye, no source.
-
->>> fit_scale([17.5, 23.5, 29.0], largest_px=58)
-2.0
 >>> print(coin(Drawn(diameter_mm=20, gap=True), scale=2))
 <g class="coin coin-gap"><circle class="coin-edge" r="20" fill="none" stroke="#8A8678" \
 stroke-width="0.8" stroke-dasharray="2.618 2.618"/></g>
@@ -23,65 +18,19 @@ stroke-width="0.8" stroke-dasharray="2.618 2.618"/></g>
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from html import escape
-from typing import NamedTuple
 from unicodedata import east_asian_width
 
+from series.picture.metals import METALS, UNKNOWN_METAL, Tones, known
 from series.picture.outlines import outline_arcs, outline_length, outline_path, path_data
+from series.picture.paint import gradient, layers
 from series.text.words import number
-
-__all__ = [
-    "METALS",
-    "Drawn",
-    "Tones",
-    "coin",
-    "defs",
-    "fit_scale",
-    "outline_path",
-    "supposed_mark",
-]
 
 SERIF = "Source Serif Pro, Georgia, serif"
 GAP_INK = "#8A8678"  # at least 3:1 on the light plate ground and on a dark one
-
-
-class Tones(NamedTuple):
-    """Colours of one metal in sRGB hexadecimal, from the deepest shade to the brightest shine."""
-
-    deep: str
-    shade: str
-    body: str
-    light: str
-    shine: str
-
-
-METALS: dict[str, Tones] = {
-    "copper": Tones("#35120A", "#7F3A20", "#BE6B45", "#E3A07B", "#FFE3D0"),
-    "bronze": Tones("#2C1609", "#6C3A1A", "#A36534", "#D39C66", "#FFE8C9"),
-    "brass": Tones("#33270A", "#7D6322", "#BC9A42", "#E3CB7E", "#FFF7D8"),
-    "gold": Tones("#3D2A05", "#926818", "#D6A536", "#F3D680", "#FFFBE4"),
-    "pale gold": Tones("#33290F", "#80692F", "#C4A75B", "#E6D395", "#FFF9E2"),
-    "copper-nickel": Tones("#26241F", "#6D6960", "#A5A195", "#D6D2C7", "#FBFAF5"),
-    "nickel": Tones("#24231F", "#6A6861", "#A9A79E", "#DCDAD2", "#FFFEFA"),
-    "silver": Tones("#24272B", "#71767C", "#B3B8BD", "#E1E5E8", "#FFFFFF"),
-    "billon": Tones("#2B251D", "#70675A", "#A59B8A", "#D2C9B8", "#F8F3E8"),
-    "steel": Tones("#1F252B", "#586470", "#919DA8", "#C6CFD7", "#F8FBFD"),
-    "aluminium": Tones("#33383C", "#80868B", "#B7BCC0", "#DDE1E3", "#FBFCFD"),
-    "zinc": Tones("#23282B", "#575E62", "#868E92", "#B0B8BB", "#E4E9EA"),
-    "iron": Tones("#1A1918", "#45423F", "#706C68", "#9E9A95", "#DAD7D3"),
-    "tin": Tones("#292927", "#6B6B67", "#9C9C97", "#C6C6C1", "#F1F1EC"),
-    "lead": Tones("#202225", "#50545A", "#7B8087", "#A4A9AF", "#D8DCE0"),
-    "platinum": Tones("#26282A", "#72767A", "#B0B3B5", "#DDDFE0", "#FFFFFF"),
-}
-UNKNOWN_METAL = "copper-nickel"
-
-
-def known(colour: str) -> str:
-    """The colour word itself, or the one an unknown metal is drawn in."""
-    return colour if colour in METALS else UNKNOWN_METAL
 
 
 @dataclass(frozen=True)
@@ -111,51 +60,6 @@ class Drawn:
     date: str = ""
     gap: bool = False
     supposed: bool = False
-
-
-def defs(colours: Iterable[str]) -> str:
-    """A ``<defs>`` element with the gradients for these colour words, each once.
-
-    Fragments of :func:`coin` refer to them by id ("coin-" and the colour word).
-    """
-    names = sorted({known(colour) for colour in colours})
-    return (
-        "<defs>"
-        + "".join(_metal_gradient(name) for name in names)
-        + '<radialGradient id="coin-dish" cx="0.62" cy="0.7" r="0.72">'
-        + _stop(0, "#FFFFFF", 0.28)
-        + _stop(0.55, "#FFFFFF", 0)
-        + _stop(0.75, "#000000", 0.02)
-        + _stop(1, "#000000", 0.2)
-        + "</radialGradient></defs>"
-    )
-
-
-def _metal_gradient(name: str) -> str:
-    metal = METALS[name]
-    return (
-        f'<radialGradient id="{_gradient(name)}" cx="0.36" cy="0.28" r="0.82" fx="0.33" fy="0.24">'
-        + _stop(0, _mix(metal.light, metal.shine, 0.35))
-        + _stop(0.22, metal.light)
-        + _stop(0.6, metal.body)
-        + _stop(0.86, _mix(metal.body, metal.shade, 0.6))
-        + _stop(1, metal.shade)
-        + "</radialGradient>"
-    )
-
-
-def _gradient(colour: str) -> str:
-    return "coin-" + known(colour).replace(" ", "-")
-
-
-def _mix(first: str, second: str, share: float) -> str:
-    pairs = ((int(first[i : i + 2], 16), int(second[i : i + 2], 16)) for i in (1, 3, 5))
-    return "#" + "".join(f"{round(a + (b - a) * share):02X}" for a, b in pairs)
-
-
-def _stop(offset: float, colour: str, opacity: float = 1.0) -> str:
-    seen = f' stop-opacity="{number(opacity)}"' if opacity < 1 else ""
-    return f'<stop offset="{number(offset)}" stop-color="{colour}"{seen}/>'
 
 
 @lru_cache(maxsize=4096)
@@ -228,10 +132,10 @@ def _holed(drawn: Drawn, size: float, hole: float, attributes: str) -> str:
 def _body(drawn: Drawn, size: float, hole: float, printed: bool) -> list[str]:
     """The metal, and one shape of exactly the coin's size marked as its edge."""
     if printed:
-        inks = _layers(drawn.colour)
+        inks = layers(drawn.colour)
         parts = [_shape(drawn, size, f'fill="{"none" if hole else inks[0]}"', "coin-edge")]
         return parts + _laid(drawn.outline, drawn.sides, drawn.hole, size, hole, inks)
-    fill = f'fill="url(#{_gradient(drawn.colour)})"'
+    fill = f'fill="url(#{gradient(drawn.colour)})"'
     if hole:
         return [
             _holed(drawn, size, hole, fill),
@@ -241,24 +145,6 @@ def _body(drawn: Drawn, size: float, hole: float, printed: bool) -> list[str]:
         _shape(drawn, size, fill, "coin-edge"),
         _shape(drawn, size * 0.93, 'fill="url(#coin-dish)"'),
     ]
-
-
-def _layers(colour: str) -> list[str]:
-    """Inks for a printed metal, from the shaded edge to the bright middle."""
-    metal = METALS[known(colour)]
-    steps = 26
-    stops = (
-        _mix(metal.body, metal.shade, 0.7),
-        metal.body,
-        metal.light,
-        _mix(metal.light, metal.shine, 0.4),
-    )
-    inks = []
-    for k in range(steps):
-        along = k / (steps - 1) * (len(stops) - 1)
-        first = min(int(along), len(stops) - 2)
-        inks.append(_mix(stops[first], stops[first + 1], along - first))
-    return inks
 
 
 def _laid(
@@ -319,9 +205,9 @@ def _centre(drawn: Drawn, size: float, scale: float, hole: float, printed: bool)
     colour = drawn.centre_colour or drawn.colour
     middle = Drawn(drawn.ring_mm, hole=drawn.hole)
     if printed:
-        bodies = _laid("round", 0, drawn.hole, 2 * r, hole, _layers(colour))
+        bodies = _laid("round", 0, drawn.hole, 2 * r, hole, layers(colour))
     else:
-        bodies = [_holed(middle, 2 * r, hole, f'fill="url(#{_gradient(colour)})"')]
+        bodies = [_holed(middle, 2 * r, hole, f'fill="url(#{gradient(colour)})"')]
     metal = METALS[known(colour)]
     return [
         *bodies,
@@ -433,12 +319,10 @@ def supposed_mark(drawn: Drawn, scale: float = 1.0, title: str = "") -> str:
     )
 
 
-def fit_scale(diameters_mm: Iterable[float], *, largest_px: float) -> float:
-    """Pixels per millimetre at which the largest piece is ``largest_px`` across.
+def fit_scale(diameters_mm: Sequence[float], most: float, largest_px: float) -> float:
+    """Pixels per millimetre, ``most`` at most, so that no piece is wider than ``largest_px``.
 
-    Raises ValueError if there is no diameter at all.
+    >>> fit_scale([17.5, 29.0], most=3.0, largest_px=58), fit_scale([], most=3.0, largest_px=58)
+    (2.0, 3.0)
     """
-    sizes = [float(diameter) for diameter in diameters_mm]
-    if not sizes or min(sizes) <= 0:
-        raise ValueError("A scale needs at least one diameter, and each above zero.")
-    return largest_px / max(sizes)
+    return min([most, *(largest_px / diameter for diameter in diameters_mm)])

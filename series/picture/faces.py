@@ -15,7 +15,8 @@ import math
 from dataclasses import replace
 from html import escape
 
-from series.picture.drawing import METALS, SERIF, Drawn, coin, known, supposed_mark
+from series.picture.drawing import SERIF, Drawn, coin, supposed_mark
+from series.picture.metals import METALS, known
 from series.text.words import number
 
 USUAL_MM = 30.0

@@ -6,7 +6,7 @@ from django import template
 from django.utils.html import format_html
 from django.utils.safestring import SafeString
 
-from series.templatetags.coins import coin, extent, face_address
+from series.picture.coins import coin, extent, face_address
 from series.text.words import number
 from series.types.drawn import drawn
 from series.types.models import CoinType

@@ -1,4 +1,4 @@
-"""Figures of coins as people write them: years, lengths, masses, places by the clock.
+r"""Figures of coins as people write them: years, lengths, masses, places by the clock.
 
 What is computed: short texts from plain numbers. Years are civil years, lengths mm, mass g,
 clock places hours (1 to 12 in quarters). Typography is that of English books: an en dash
@@ -11,6 +11,8 @@ between years, the second one cut short; common practice, no source.
 >>> from decimal import Decimal
 >>> plain(Decimal("23.500")), plain(Decimal("5.00")), plain(Decimal("100"))
 ('23.5', '5', '100')
+>>> mm(Decimal("23.500")), grams(Decimal("5.4")), mm(None)
+('23.5\xa0mm', '5.4\xa0g', '')
 >>> clock_text(Decimal("6.00")), clock_text(Decimal("6.25")), clock_text(Decimal("12.5"))
 ("6 o'clock", 'a quarter past 6', 'half past 12')
 """
@@ -56,6 +58,16 @@ def number(value: float, places: int = 3) -> str:
     """
     text = f"{value:.{places}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
+
+
+def mm(value: Decimal | None) -> str:
+    """A length that is never parted from its unit; "" for None."""
+    return f"{plain(value)}\u00a0mm" if value is not None else ""
+
+
+def grams(value: Decimal | None) -> str:
+    """A mass that is never parted from its unit; "" for None."""
+    return f"{plain(value)}\u00a0g" if value is not None else ""
 
 
 def clock_text(place: Decimal | None) -> str:

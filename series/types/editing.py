@@ -43,7 +43,7 @@ N = TypeVar("N", Motif, Person, Mint)
 
 
 @dataclass(frozen=True)
-class TypeWords:
+class TypeParts:
     """What is said of a type beside its own columns. Motifs, people and mints by name.
 
     ``faces`` holds what is said of each, by side and field; the other fields stay as they are.
@@ -113,7 +113,7 @@ def named_marks(coin_type: CoinType) -> list[MarkText]:
 
 
 # ---- saving ----
-def save_parts(coin_type: CoinType, words: TypeWords) -> None:
+def save_parts(coin_type: CoinType, words: TypeParts) -> None:
     """Save all parts of a type that is saved itself; call it in the same transaction.
 
     Motifs, people, mints and sources that no record has yet are made. What the parts imply is

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from itertools import groupby
+from typing import Any
 
 from django.core.paginator import Paginator
 from django.db.models import Prefetch
@@ -10,7 +12,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_safe
 
-from series.issuers.models import Denomination
+from series.issuers.models import Denomination, Issuer
 from series.issuers.queries import neighbours
 from series.picture.drawing import fit_scale
 from series.types import queries
@@ -25,10 +27,13 @@ STEPS_ON_A_PAGE = 60
 
 def plate_scale(types: list[CoinType]) -> float:
     """Pixels per millimetre so that the largest coin of a plate fits."""
-    widths = [width_mm(coin_type) for coin_type in types]
-    return (
-        min(PLATE_SCALE, fit_scale(widths, largest_px=PLATE_LARGEST_PX)) if widths else PLATE_SCALE
-    )
+    return fit_scale([*map(width_mm, types)], PLATE_SCALE, PLATE_LARGEST_PX)
+
+
+def by_country(rows: Iterable[Any]) -> list[tuple[Issuer, list[Any]]]:
+    """Rows of one ``coin_type`` each, those of a country together; they come in that order."""
+    found = groupby(rows, lambda row: row.coin_type.series.issuer)
+    return [(issuer, list(some)) for issuer, some in found]
 
 
 @require_safe
@@ -44,9 +49,6 @@ def denomination(request: HttpRequest, key: str) -> HttpResponse:
     page = Paginator(links, STEPS_ON_A_PAGE).get_page(request.GET.get("page"))
     steps = queries.steps(list(page.object_list))
     types = [step.coin_type for step in steps]
-    by_country = [
-        (issuer, list(some)) for issuer, some in groupby(steps, lambda s: s.coin_type.series.issuer)
-    ]
     return render(
         request,
         "series/denomination.html",
@@ -54,7 +56,7 @@ def denomination(request: HttpRequest, key: str) -> HttpResponse:
             "denomination": found,
             "page": page,
             "types": types,
-            "by_country": by_country,
+            "by_country": by_country(steps),
             "scale": plate_scale(types),
             "kin": list(queries.same_name_in_other_money(found)),
             "others": list(Denomination.objects.filter(currency=found.currency_id)),

@@ -21,7 +21,7 @@ from collections.abc import Callable
 from pathlib import Path
 from typing import TypeVar
 
-from catalogue.holdings.search.columns import ColumnStore, Result, Row, Search, Value
+from catalogue.holdings.search.columns import ColumnStore, HoldingRow, Result, Search, Value
 from tests.bench.goals import Goal, tell
 
 Answer = TypeVar("Answer")
@@ -40,7 +40,7 @@ SYLLABLES = ["ha", "lu", "ver", "tin", "ne", "mar", "lo", "gul", "ska", "fen", "
 SYLLABLES += ["ri", "ost", "ke", "bri", "sol", "um", "ve", "thra", "ney", "il"]
 
 
-def made_club(seed: int, type_count: int, holdings: int) -> tuple[list[Row], dict[int, str]]:
+def made_club(seed: int, type_count: int, holdings: int) -> tuple[list[HoldingRow], dict[int, str]]:
     chance = random.Random(seed)
     words = sorted(
         {"".join(chance.choices(SYLLABLES, k=chance.randint(1, 5))) for _ in range(30_000)}
@@ -73,7 +73,7 @@ def made_club(seed: int, type_count: int, holdings: int) -> tuple[list[Row], dic
         grade = chance.choice([None, "VG", "F", "VF", "EF", "UNC"])
         accession = f"h-{number:06d}"
         rows.append(
-            Row(
+            HoldingRow(
                 id=number,
                 owner=owner,
                 visibility=chance.choice(["private", "club", "club", "public"]),
@@ -113,7 +113,7 @@ def seen_by(viewer: int) -> Callable[[int, str], bool]:
     return lambda owner, visibility: owner == viewer or visibility != "private"
 
 
-def made_searches(count: int, rows: list[Row], types: dict[int, str]) -> list[Search]:
+def made_searches(count: int, rows: list[HoldingRow], types: dict[int, str]) -> list[Search]:
     chance = random.Random(7)
     texts = list(types.values())
     searches = []
@@ -143,7 +143,7 @@ def made_searches(count: int, rows: list[Row], types: dict[int, str]) -> list[Se
 class FlatTable:
     """The same questions put to SQLite: one flat table, and one more a facet of several values."""
 
-    def __init__(self, rows: list[Row], types: dict[int, str]) -> None:
+    def __init__(self, rows: list[HoldingRow], types: dict[int, str]) -> None:
         self.db = sqlite3.connect(":memory:")
         names = ["viewer", "visibility", "quantity", "text", *SINGLE]
         names += [f"sort_{name}" for name in SORTS]

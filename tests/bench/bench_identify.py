@@ -34,7 +34,7 @@ from numpy.typing import NDArray
 from shipped_types import shipped_types
 
 from series.identifying.evidence import Evidence, EvidenceError, read_evidence
-from series.identifying.facts import TypeFacts
+from series.identifying.facts import RankedType
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Weighing
 from tests.bench.goals import Goal, tell
@@ -298,7 +298,7 @@ def _score(logs: Floats, number: int) -> float:
     return float(logs[number] - np.logaddexp.reduce(logs))
 
 
-def tell_equals(facts: Sequence[TypeFacts], noise: worn_pieces.Noise) -> None:
+def tell_equals(facts: Sequence[RankedType], noise: worn_pieces.Noise) -> None:
     counts = Counter(each.country for each in facts)
     print(f"{len(facts)} types: " + ", ".join(f"{many} of {name}" for name, many in counts.items()))
 

@@ -34,10 +34,11 @@ from typing import Any
 
 import numpy as np
 
-from series.identifying.facts import TypeFacts
+from series.identifying.facts import RankedType
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.metal.metals import colour, parse_composition
+from series.metal.compositions import parse_composition
+from series.metal.metals import colour
 from series.text.folding import fold
 from tests.bench.goals import Goal, tell
 from tests.bench.invented_types import fill_database
@@ -71,7 +72,9 @@ class Question:
     texts: dict[str, str]
 
 
-def asked(facts: Sequence[TypeFacts], kinds: Sequence[str], many: int, seed: int) -> list[Question]:
+def asked(
+    facts: Sequence[RankedType], kinds: Sequence[str], many: int, seed: int
+) -> list[Question]:
     lot = random.Random(seed)
     found = []
     while len(found) < many:
@@ -82,7 +85,7 @@ def asked(facts: Sequence[TypeFacts], kinds: Sequence[str], many: int, seed: int
     return found
 
 
-def _seen(lot: random.Random, facts: TypeFacts, kind: str) -> str:
+def _seen(lot: random.Random, facts: RankedType, kind: str) -> str:
     worn = 1 - lot.random() * 0.02
     if kind in ("diameter", "mass", "thickness"):
         standard = {
@@ -178,7 +181,7 @@ def ours(kind: str, some: int, asks: int) -> None:
     tell(goals(kind), {"p95": late, "memory": resident_at_most()})
 
 
-def _some_facts(many: int) -> list[TypeFacts]:
+def _some_facts(many: int) -> list[RankedType]:
     """Facts of types from all over the catalogue; few, so that they do not count in the memory."""
     from series.identifying.fetching import facts_of
     from series.models import CoinType
@@ -190,7 +193,7 @@ def _some_facts(many: int) -> list[TypeFacts]:
 class FlatTable:
     """The filter in SQL: what a person would look up, one row a type and one a date."""
 
-    def __init__(self, facts: Sequence[TypeFacts]) -> None:
+    def __init__(self, facts: Sequence[RankedType]) -> None:
         self.db = sqlite3.connect(":memory:")
         self.db.execute(
             "CREATE TABLE flat (id INTEGER PRIMARY KEY, diameter REAL, mass REAL, thickness REAL,"
@@ -246,7 +249,7 @@ def _colour(composition: str) -> str:
 class Fuzzy:
     """RapidFuzz over each different legend once; a type by the best of its legends."""
 
-    def __init__(self, facts: Sequence[TypeFacts]) -> None:
+    def __init__(self, facts: Sequence[RankedType]) -> None:
         numbers: dict[str, list[int]] = {}
         for n, each in enumerate(facts):
             for text in each.legends:

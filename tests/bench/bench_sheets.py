@@ -30,7 +30,7 @@ import django
 import pikepdf
 from django.template.loader import render_to_string
 
-from catalogue.printing.album import Pocket, Row, lay_album
+from catalogue.printing.album import AlbumRow, Pocket, lay_album
 from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import Page
 from catalogue.printing.label_contents import label_of
@@ -87,7 +87,7 @@ def album(pages: int) -> tuple[Page, ...]:
             )
             for year in range(1931, 1945)
         )
-        rows.append(Row(f"{number} tinne", f"{width} mm, bronze", pockets))
+        rows.append(AlbumRow(f"{number} tinne", f"{width} mm, bronze", pockets))
         if number % 5 == 4:
             laid = lay_album("First Marl", rows, subtitle="Halvern", story=["Struck " * 60])
             if len(laid) >= pages:

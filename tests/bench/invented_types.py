@@ -13,8 +13,8 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from series.identifying.facts import IssueFacts, TypeFacts
-from series.legends.index import StruckText
+from series.identifying.facts import RankedIssue, RankedType
+from series.legends.transcriptions import StruckText
 from tests.bench.legend_maker import made_word
 
 COUNTRIES, SERIES_EACH, MOTIFS = 120, 8, 600
@@ -87,11 +87,11 @@ def made_types(
         )
 
 
-def facts_of_made(made: Iterable[Made], words: Sequence[str]) -> Iterator[TypeFacts]:
+def facts_of_made(made: Iterable[Made], words: Sequence[str]) -> Iterator[RankedType]:
     """The same without a database; ``words`` as for it."""
     for n, each in enumerate(made, 1):
         country = words[each.country]
-        yield TypeFacts(
+        yield RankedType(
             id=n,
             key=f"t{n}",
             label=f"type {n}",
@@ -101,7 +101,7 @@ def facts_of_made(made: Iterable[Made], words: Sequence[str]) -> Iterator[TypeFa
             legends=each.legends,
             motifs=tuple(words[2 * COUNTRIES + at].lower() for at in each.motifs),
             issues=tuple(
-                IssueFacts(100 * n + at, str(year), str(year), "civil", year, year)
+                RankedIssue(100 * n + at, str(year), str(year), "civil", year, year)
                 for at, year in enumerate(each.dates)
             ),
             first_year=each.dates[0],

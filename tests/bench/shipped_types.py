@@ -6,14 +6,14 @@ import os
 import tempfile
 from pathlib import Path
 
-from series.identifying.facts import TypeFacts
+from series.identifying.facts import RankedType
 from series.identifying.table import TypeTable
 
 PACKS = Path(__file__).parents[2] / "fixtures" / "packs"
 NAMES = ("euro", "united-states", "halvern")
 
 
-def shipped_types() -> tuple[list[TypeFacts], TypeTable]:
+def shipped_types() -> tuple[list[RankedType], TypeTable]:
     """Facts and table of the same types in the same order."""
     with tempfile.TemporaryDirectory() as folder:
         os.environ["EXERGUE_VAR"] = folder

@@ -10,11 +10,11 @@ from collections.abc import Iterator
 import numpy as np
 import pytest
 
-from series.identifying.facts import IssueFacts, TypeFacts
-from series.legends.index import StruckText
+from series.identifying.facts import RankedIssue, RankedType
+from series.legends.transcriptions import StruckText
 
 
-def a_type(number: int, legends: tuple[StruckText, ...], **more: object) -> TypeFacts:
+def a_type(number: int, legends: tuple[StruckText, ...], **more: object) -> RankedType:
     given: dict[str, object] = {
         "denomination": "10 falz",
         "composition": "Cu75Ni25",
@@ -23,10 +23,10 @@ def a_type(number: int, legends: tuple[StruckText, ...], **more: object) -> Type
         "diameter_mm": 21.0,
         "thickness_mm": 1.5,
         "motifs": ("gull", "bird"),
-        "issues": (IssueFacts(1, "1931", "1931"), IssueFacts(2, "1938", "1938", common=False)),
+        "issues": (RankedIssue(1, "1931", "1931"), RankedIssue(2, "1938", "1938", common=False)),
     }
     country = ("Halvern", "Ouran")[number % 2]
-    return TypeFacts(number, str(number), "", country, legends=legends, **(given | more))  # type: ignore[arg-type]
+    return RankedType(number, str(number), "", country, legends=legends, **(given | more))  # type: ignore[arg-type]
 
 
 LATIN = StruckText("10 T", "Latn")
@@ -40,7 +40,7 @@ FACTS = [
         composition="ring: CuZn20Ni5; centre: Cu75Ni25 | Ni 7% | Cu75Ni25",
         edge="lettered, fine milled",
         denomination="half crown",
-        issues=(IssueFacts(3, "١٣٤٦", "١٣٤٦"), IssueFacts(4, "MCMLII", "MCMLII")),
+        issues=(RankedIssue(3, "١٣٤٦", "١٣٤٦"), RankedIssue(4, "MCMLII", "MCMLII")),
     ),
     a_type(
         4,

@@ -19,8 +19,8 @@ import numpy as np
 from worn_looks import LIKE_DIGITS
 from worn_measures import GRADES, Floats, Seen
 
-from series.identifying.facts import TypeFacts
-from series.legends.index import StruckText
+from series.identifying.facts import RankedType
+from series.legends.transcriptions import StruckText
 
 LOST = ((0.0, 0.02, 0.1, 0.35), (0.05, 0.1, 0.25, 0.5))
 """Share of pieces of which no legend can be read, by observer and grade."""
@@ -91,7 +91,7 @@ def _like(letter: str) -> dict[str, float]:
 class Legends:
     """Legends of all types."""
 
-    def __init__(self, facts: Sequence[TypeFacts]) -> None:
+    def __init__(self, facts: Sequence[RankedType]) -> None:
         self.legends = [
             tuple(each for each in one.legends if plain(each.text).strip()) for one in facts
         ]
@@ -271,7 +271,7 @@ class Years:
     The first figure may be unreadable, but nobody takes it for another: dates begin alike.
     """
 
-    def __init__(self, facts: Sequence[TypeFacts]) -> None:
+    def __init__(self, facts: Sequence[RankedType]) -> None:
         self.dates: list[list[tuple[str, float]]] = []
         for each in facts:
             weights: dict[str, float] = {}

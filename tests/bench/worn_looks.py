@@ -13,10 +13,11 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 import numpy as np
 from worn_measures import GRADES, Floats, Seen, filled
 
-from series.identifying.facts import TypeFacts
+from series.identifying.facts import RankedType
 from series.measuring.edges import edge_kinds
-from series.metal.compositions import Build, CompositionError
-from series.metal.metals import colour, metal_name, parse_composition
+from series.metal.alloys import CompositionError
+from series.metal.compositions import Build, parse_composition
+from series.metal.metals import colour, metal_name
 from series.picture.outlines import panel as outline_of_panel
 
 Chances = Mapping[Seen, float]
@@ -28,8 +29,8 @@ class Table:
 
     def __init__(
         self,
-        facts: Sequence[TypeFacts],
-        answers: Callable[[TypeFacts, int, int], Chances | None],
+        facts: Sequence[RankedType],
+        answers: Callable[[RankedType, int, int], Chances | None],
     ) -> None:
         rows = [
             [[answers(each, grade, observer) for each in facts] for grade in range(GRADES)]
@@ -75,7 +76,7 @@ def _mixed(*parts: tuple[float, Mapping[str, float]]) -> dict[str, float]:
     return total
 
 
-def build_of(facts: TypeFacts) -> Build | None:
+def build_of(facts: RankedType) -> Build | None:
     try:
         return parse_composition(facts.composition) if facts.composition else None
     except CompositionError:
@@ -120,7 +121,7 @@ _MISNAMING = {
 }
 
 
-def colours(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def colours(facts: RankedType, grade: int, observer: int) -> Chances | None:
     build = build_of(facts)
     base = colour(build) if build else ""
     if build is None or not base:
@@ -172,7 +173,7 @@ def name_of_core(build: Build) -> str:
     return metal_name(Build("solid", (middle,)))
 
 
-def magnet(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def magnet(facts: RankedType, grade: int, observer: int) -> Chances | None:
     build = build_of(facts)
     return _named("magnet", _PULLS[pull(build)][observer]) if build else None
 
@@ -191,7 +192,7 @@ _BETWEEN = (
 )
 
 
-def sound(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def sound(facts: RankedType, grade: int, observer: int) -> Chances | None:
     build = build_of(facts)
     if build is None:
         return None
@@ -222,7 +223,7 @@ _WRONG_SHAPE = {
 }  # fmt: skip
 
 
-def outlines(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def outlines(facts: RankedType, grade: int, observer: int) -> Chances | None:
     wrong = min(0.9, _WRONG_SHAPE[facts.outline][observer] * (1, 1, 1.3, 1.8)[grade])
     said = _mixed((1 - wrong, {facts.outline: 1.0}), (wrong, _SAID[facts.outline]))
     found: dict[Seen, float] = {}
@@ -243,7 +244,7 @@ def outlines(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
     return found
 
 
-def rings(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def rings(facts: RankedType, grade: int, observer: int) -> Chances | None:
     build = build_of(facts)
     if build is None and facts.ring_mm is None:
         return None
@@ -253,14 +254,14 @@ def rings(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
     return _named("rings", {names[0]: right, names[1]: 1 - right})
 
 
-def hole(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def hole(facts: RankedType, grade: int, observer: int) -> Chances | None:
     true = facts.hole or "none"
     other = "none" if true != "none" else "round"  # a piece is sometimes pierced
     right = 0.995 - 0.01 * (true == "none") * grade / 3
     return _named("hole", {true: right, other: 1 - right})
 
 
-def panel(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def panel(facts: RankedType, grade: int, observer: int) -> Chances | None:
     true = outline_of_panel(facts.panel)[0] or "none"
     if true == "none":
         wrong = (0.02, 0.06)[observer]
@@ -274,7 +275,7 @@ _EDGE_LOST = {"plain": 0.6, "milled": 0.25, "ornamented": 0.15}
 _HURRIED = {"interrupted": 0.25, "scalloped": 0.3, "grooved": 0.2, "ornamented": 0.15}
 
 
-def edges(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def edges(facts: RankedType, grade: int, observer: int) -> Chances | None:
     kinds = edge_kinds(facts.edge)
     if not kinds:
         return None
@@ -301,7 +302,7 @@ def edges(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
 SCRIPTS = {"Latn": "Latin", "Arab": "Arabic"}
 
 
-def scripts(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+def scripts(facts: RankedType, grade: int, observer: int) -> Chances | None:
     names = [SCRIPTS[each.script] for each in facts.legends]
     if not names:
         return None
@@ -311,10 +312,10 @@ def scripts(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
     return _named("script", _mixed((1 - wrong, right), (wrong, every)))
 
 
-def motifs_among(facts: Iterable[TypeFacts]) -> Callable[[TypeFacts, int, int], Chances | None]:
+def motifs_among(facts: Iterable[RankedType]) -> Callable[[RankedType, int, int], Chances | None]:
     every = sorted({motif for each in facts for motif in each.motifs})
 
-    def motifs(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+    def motifs(facts: RankedType, grade: int, observer: int) -> Chances | None:
         if not facts.motifs:
             return None
         wrong = (0.05, 0.12)[observer] + (0.0, 0.02, 0.05, 0.12)[grade]
@@ -325,11 +326,13 @@ def motifs_among(facts: Iterable[TypeFacts]) -> Callable[[TypeFacts, int, int], 
     return motifs
 
 
-def countries_among(facts: Iterable[TypeFacts]) -> Callable[[TypeFacts, int, int], Chances | None]:
+def countries_among(
+    facts: Iterable[RankedType],
+) -> Callable[[RankedType, int, int], Chances | None]:
     """One guess; one person in four makes a second one, at random among the others."""
     every = sorted({each.country for each in facts})
 
-    def countries(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+    def countries(facts: RankedType, grade: int, observer: int) -> Chances | None:
         wrong = (0.1, 0.3)[observer]
         first = _mixed(
             (1 - wrong, {facts.country: 1.0}), (wrong, {name: 1 / len(every) for name in every})
@@ -357,12 +360,12 @@ _OTHER_VALUE = (0.01, 0.03)
 
 
 def denominations_among(
-    facts: Iterable[TypeFacts],
-) -> Callable[[TypeFacts, int, int], Chances | None]:
+    facts: Iterable[RankedType],
+) -> Callable[[RankedType, int, int], Chances | None]:
     """The whole name, its first word or its last; one digit may be taken for another."""
     every = sorted({each.denomination for each in facts if each.denomination})
 
-    def denominations(facts: TypeFacts, grade: int, observer: int) -> Chances | None:
+    def denominations(facts: RankedType, grade: int, observer: int) -> Chances | None:
         if not facts.denomination:
             return None
         words = facts.denomination.split()

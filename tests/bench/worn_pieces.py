@@ -33,7 +33,7 @@ from worn_measures import (
     ways_of_measuring,
 )
 
-from series.identifying.facts import TypeFacts
+from series.identifying.facts import RankedType
 from series.metal.metals import density
 
 GRADE_SHARES = (0.2, 0.35, 0.3, 0.15)
@@ -67,7 +67,7 @@ class Piece:
 class Noise:
     """The noise for these types; ``weights`` is their prior, up to a factor."""
 
-    def __init__(self, facts: Sequence[TypeFacts], weights: Floats) -> None:
+    def __init__(self, facts: Sequence[RankedType], weights: Floats) -> None:
         self.facts = facts
         self.prior = weights / weights.sum()
 

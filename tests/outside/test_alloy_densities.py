@@ -8,7 +8,8 @@ from pathlib import Path
 import pytest
 
 from series.measuring.real_density import real_density
-from series.metal.metals import density, parse_composition
+from series.metal.compositions import parse_composition
+from series.metal.metals import density
 
 PACKS = Path(__file__).parents[2] / "fixtures" / "packs"
 

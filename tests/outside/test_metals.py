@@ -7,8 +7,9 @@ from decimal import Decimal
 
 import pytest
 
+from series.metal.compositions import parse_composition
 from series.metal.elements import DENSITY, NAME
-from series.metal.metals import density, fine_metal, parse_composition
+from series.metal.metals import density, fine_metal
 
 
 @pytest.mark.parametrize("symbol", sorted(DENSITY))

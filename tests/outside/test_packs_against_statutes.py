@@ -14,7 +14,8 @@ from pathlib import Path
 import pytest
 
 from series.entries.tables import PackEntry, TypeEntry
-from series.metal.metals import GRAMS_IN_TROY_OUNCE, fine_metal, parse_composition
+from series.metal.compositions import parse_composition
+from series.metal.metals import GRAMS_IN_TROY_OUNCE, fine_metal
 from series.packs.format import read_pack
 
 PACKS = Path(__file__).parent.parent.parent / "fixtures" / "packs"

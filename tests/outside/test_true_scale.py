@@ -17,7 +17,7 @@ import pytest
 from django.template.loader import render_to_string
 from PIL import Image
 
-from catalogue.printing.album import Pocket, Row, lay_album
+from catalogue.printing.album import AlbumRow, Pocket, lay_album
 from catalogue.printing.coins import coin_art
 from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import PAPERS, Page, Text
@@ -144,7 +144,7 @@ def diameters(path: Path) -> list[float]:
 
 
 def album_of(coins: dict[str, float], paper: str = "A4") -> tuple[Page, ...]:
-    row = Row("Cents", "", tuple(Pocket(name, mm, (name,)) for name, mm in coins.items()))
+    row = AlbumRow("Cents", "", tuple(Pocket(name, mm, (name,)) for name, mm in coins.items()))
     return lay_album("Euro cents", [row], paper=PAPERS[paper])
 
 

@@ -10,9 +10,12 @@ from xml.etree import ElementTree
 import pytest
 from django.template import Context, Template
 
+from series.issuers.in_words import became, unit_chain, worth
 from series.models import CoinType, Currency, CurrencyUnit
-from series.templatetags import coins
+from series.templatetags.coins import clock_dial, years
 from series.text.numerals import numeral
+from series.text.words import grams, mm, years_text
+from series.types.in_words import size_and_metal, supposed_note
 from tests.conftest import Coinage
 
 
@@ -101,13 +104,14 @@ def test_every_outline_of_the_record_can_be_drawn(coinage: Coinage, outline: str
 
 
 def test_figures_have_no_trailing_zeros() -> None:
-    assert coins.mm(Decimal("23.500")) == "23.5\u00a0mm"
-    assert coins.grams(Decimal("5.0000")) == "5\u00a0g"
-    assert coins.mm(None) == ""
+    assert mm(Decimal("23.500")) == "23.5\u00a0mm"
+    assert grams(Decimal("5.0000")) == "5\u00a0g"
+    assert mm(None) == ""
 
 
-def test_years_are_written_in_full(coinage: Coinage) -> None:
-    assert coins.years(coinage.series) == "1931–1959"
+def test_years_are_written_in_full_or_short(coinage: Coinage) -> None:
+    assert years(coinage.series) == "1931–1959"
+    assert years_text(coinage.series.first_year, coinage.series.last_year) == "1931–59"
 
 
 @pytest.mark.parametrize(
@@ -131,24 +135,24 @@ def test_the_numeral_of_a_name(name: str, text: str) -> None:
 
 def test_a_currency_says_its_units_from_the_largest_down(coinage: Coinage) -> None:
     CurrencyUnit.objects.create(currency=coinage.currency, name="mil", plural="mils", per_main=1000)
-    assert coins.unit_chain(coinage.currency) == "1 marl = 100 tinne = 1000 mils"
+    assert unit_chain(coinage.currency) == "1 marl = 100 tinne = 1000 mils"
 
 
 def test_units_that_cannot_be_told_apart_are_not_said(coinage: Coinage) -> None:
     CurrencyUnit.objects.create(currency=coinage.currency, name="marl", per_main=10)
-    assert coins.unit_chain(coinage.currency) == ""
+    assert unit_chain(coinage.currency) == ""
 
 
 def test_a_denomination_says_what_it_is_worth(coinage: Coinage) -> None:
-    assert coins.worth(coinage.denomination) == "¼ marl"
+    assert worth(coinage.denomination) == "¼ marl"
 
 
 def test_a_currency_says_what_became_of_it(coinage: Coinage) -> None:
-    assert coins.became(coinage.currency) == ""
+    assert became(coinage.currency) == ""
     coinage.currency.successor = Currency(name="new marl")
-    assert coins.became(coinage.currency) == "followed by the new marl"
+    assert became(coinage.currency) == "followed by the new marl"
     coinage.currency.rate = "340.750"
-    assert coins.became(coinage.currency) == "340.750 marl became 1 new marl"
+    assert became(coinage.currency) == "340.750 marl became 1 new marl"
 
 
 def test_a_ring_and_centre_takes_the_colours_of_its_metals(coinage: Coinage) -> None:
@@ -156,13 +160,13 @@ def test_a_ring_and_centre_takes_the_colours_of_its_metals(coinage: Coinage) -> 
     html = rendered("{% coin t %}", t=coinage.type)
     assert "url(#coin-copper-nickel)" in html
     assert "url(#coin-pale-gold)" in html
-    assert coins.size_and_metal(coinage.type) == "23.5\u00a0mm, copper-nickel"
+    assert size_and_metal(coinage.type) == "23.5\u00a0mm, copper-nickel"
 
 
 def test_a_place_by_the_clock_is_drawn(coinage: Coinage) -> None:
-    dot = ElementTree.fromstring(coins.clock_dial(Decimal(6), 30)).findall("circle")[1]
+    dot = ElementTree.fromstring(clock_dial(Decimal(6), 30)).findall("circle")[1]
     assert (float(dot.get("cx", 9)), float(dot.get("cy", 9))) == (0, 9.3)
-    assert coins.clock_dial(None) == ""
+    assert clock_dial(None) == ""
 
 
 def test_a_coin_of_unknown_size_bears_a_question_mark_and_its_caption_says_so(
@@ -177,7 +181,7 @@ def test_a_coin_of_unknown_size_bears_a_question_mark_and_its_caption_says_so(
         assert html.count(mark) == 1
         assert "<title>size not recorded</title>" in html
         ElementTree.fromstring(html)
-    assert coins.size_and_metal(coinage.type) == "size not recorded, copper-nickel"
+    assert size_and_metal(coinage.type) == "size not recorded, copper-nickel"
 
 
 def test_the_question_mark_of_one_not_held_is_not_faint(coinage: Coinage) -> None:
@@ -189,6 +193,6 @@ def test_the_question_mark_of_one_not_held_is_not_faint(coinage: Coinage) -> Non
 
 
 def test_what_the_question_mark_means_is_said_only_where_there_is_one(coinage: Coinage) -> None:
-    assert coins.supposed_note([coinage.type]) == ""
-    assert coins.supposed_note([]) == ""
-    assert "drawn 22\u00a0mm wide" in coins.supposed_note([coinage.type, CoinType()])
+    assert supposed_note([coinage.type]) == ""
+    assert supposed_note([]) == ""
+    assert "drawn 22\u00a0mm wide" in supposed_note([coinage.type, CoinType()])

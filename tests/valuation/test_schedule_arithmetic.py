@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 from catalogue.printing.geometry import PAPERS, Text
 from valuation.schedules.layout import MARGIN_BOTTOM, Entry, content_height, money_table, shown
 from valuation.schedules.lines import Piece, digest, plan
-from valuation.schedules.pages import Row, divide
+from valuation.schedules.pages import PageRow, divide
 from valuation.schedules.paper import lay_schedule
 from valuation.schedules.parts import Described, PrintedFace, Said
 
@@ -58,12 +58,12 @@ def test_a_piece_is_itemised_from_the_threshold_on_and_never_without_a_value(
     assert len(made.items) + sum(len(g.parts) for g in made.groups) == len(held)
 
 
-rows = st.lists(st.builds(Row, money, st.floats(4, 90)), min_size=1, max_size=60)
+rows = st.lists(st.builds(PageRow, money, st.floats(4, 90)), min_size=1, max_size=60)
 
 
 @given(rows, st.floats(1, 150), st.floats(100, 250))
 def test_what_is_carried_forward_is_brought_forward_and_ends_in_the_total(
-    table: list[Row], first: float, rest: float
+    table: list[PageRow], first: float, rest: float
 ) -> None:
     pages = divide(table, first, rest)
     assert [row for page in pages for row in page.rows] == table
@@ -77,7 +77,7 @@ def test_what_is_carried_forward_is_brought_forward_and_ends_in_the_total(
 
 
 @given(rows, st.floats(1, 150), st.floats(100, 250))
-def test_no_page_is_overfull(table: list[Row], first: float, rest: float) -> None:
+def test_no_page_is_overfull(table: list[PageRow], first: float, rest: float) -> None:
     for number, page in enumerate(divide(table, first, rest)):
         room = first if number == 0 else rest
         assert sum(row.height for row in page.rows) <= room + 1e-6

@@ -21,7 +21,7 @@ from catalogue.printing.furniture import Filling, Margins
 from catalogue.printing.geometry import Paper, Picture
 from catalogue.printing.lettering import Lettering, wrap
 from valuation.money import figures
-from valuation.schedules.pages import Page, Row, divide
+from valuation.schedules.pages import Page, PageRow, divide
 from valuation.schedules.parts import PrintedFace, Said
 
 MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 20.0, 18.0, 18.0
@@ -93,7 +93,7 @@ def text_width(paper: Paper, pictured: bool) -> float:
     return content_width(paper) - taken - 3
 
 
-def shown(entry: Entry, paper: Paper) -> Row:
+def shown(entry: Entry, paper: Paper) -> PageRow:
     """A line as a row of known height."""
     width = text_width(paper, entry.pictured)
     title = wrap(entry.title, TITLE, width)
@@ -101,7 +101,7 @@ def shown(entry: Entry, paper: Paper) -> Row:
     words = len(title) * TITLE.line_height + len(details) * DETAIL.line_height
     height = max(words, PICTURE if entry.pictured else 0) + PADDING
     above = SECTION if entry.section else 0.0
-    return Row(entry.amount, height + above, Shown(entry, title, details, round(height, 2)))
+    return PageRow(entry.amount, height + above, Shown(entry, title, details, round(height, 2)))
 
 
 def money_table(entries: Sequence[Entry], paper: Paper, heading: float) -> list[Page]:

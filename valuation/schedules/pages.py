@@ -5,7 +5,7 @@ from it. Heights are in mm. Rows are set in their order and never split; a row t
 has a page of its own. The space for the lines "brought forward" and "carried forward" is the
 caller's to take off beforehand.
 
->>> pages = divide([Row(Decimal(n), 20.0) for n in (5, 7, 11)], first=40.0, rest=60.0)
+>>> pages = divide([PageRow(Decimal(n), 20.0) for n in (5, 7, 11)], first=40.0, rest=60.0)
 >>> [(len(p.rows), p.brought, p.carried) for p in pages]
 [(2, None, Decimal('12')), (1, Decimal('12'), None)]
 """
@@ -19,7 +19,7 @@ from typing import Any
 
 
 @dataclass(frozen=True)
-class Row:
+class PageRow:
     """One line of the table: its amount, its height in mm, and whatever is to be shown."""
 
     amount: Decimal
@@ -32,14 +32,14 @@ class Page:
     """Rows of one page; None is carried from the last page, and none brought to the first."""
 
     number: int
-    rows: tuple[Row, ...]
+    rows: tuple[PageRow, ...]
     brought: Decimal | None
     carried: Decimal | None
 
 
-def divide(rows: Sequence[Row], first: float, rest: float) -> list[Page]:
+def divide(rows: Sequence[PageRow], first: float, rest: float) -> list[Page]:
     """Fill pages in order: ``first`` mm for rows on the first page, ``rest`` on the others."""
-    filled: list[list[Row]] = [[]]
+    filled: list[list[PageRow]] = [[]]
     left = first
     for row in rows:
         if row.height > left and (filled[-1] or (len(filled) == 1 and row.height <= rest)):

@@ -17,9 +17,8 @@ from catalogue.wants.gaps import GAP, UPGRADE, items, scope_issues
 from series.dates.words import in_words
 from series.metal.material import metal_words
 from series.models import CoinType, Face, Issue
-from series.templatetags.coins import grams, mm
 from series.text.english import some_of
-from series.text.words import years_text
+from series.text.words import grams, mm, years_text
 from series.types.drawn import width_mm
 
 FACE_PX = 170

@@ -14,7 +14,7 @@ from fractions import Fraction
 from django.db.models import QuerySet
 
 from catalogue.holdings.finding.meanings import Meanings, Money
-from catalogue.holdings.finding.type_words import TypeTexts, TypeWords
+from catalogue.holdings.finding.type_words import SearchedType, TypeTexts
 from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change
 from series.models import CoinType, Currency, CurrencyUnit, Denomination, Issuer
@@ -60,10 +60,10 @@ _texts = UpToDate(
 )
 
 
-def _words_of(types: QuerySet[CoinType]) -> Iterator[TypeWords]:
+def _words_of(types: QuerySet[CoinType]) -> Iterator[SearchedType]:
     rows = types.order_by("pk").values_list("pk", "search_text", "first_year", "last_year", *_OF)
     for row in rows.iterator(chunk_size=5_000):
-        yield TypeWords(*row)
+        yield SearchedType(*row)
 
 
 def _meanings() -> Meanings:

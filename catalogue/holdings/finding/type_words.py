@@ -12,8 +12,8 @@ Source: none, a rule of ours; held against the same rule in SQL by a test.
 It never changes: ``patched`` gives a new one in which some types are new or different.
 
 >>> from catalogue.holdings.finding.coin_words import read_words
->>> gull = TypeWords(5, "25 tinne halvern gull", 1931, 1953)
->>> lamp = TypeWords(9, "1 marl halvern lighthouse", 1960, None)
+>>> gull = SearchedType(5, "25 tinne halvern gull", 1931, 1953)
+>>> lamp = SearchedType(9, "1 marl halvern lighthouse", 1960, None)
 >>> texts = TypeTexts.of([gull, lamp])
 >>> def found(text): return texts.found(read_words(text).terms)
 >>> found("hal"), found("1947 tin"), found("arl"), found("2tinne"), found("25tin")
@@ -44,7 +44,7 @@ Truths = NDArray[np.bool_]
 
 
 @dataclass(frozen=True, slots=True)
-class TypeWords:
+class SearchedType:
     """A type by its id: its folded text, the years it was struck in, and what it belongs to.
 
     ``denomination``, ``currency`` and ``country`` are ids; 0 is none.
@@ -59,7 +59,7 @@ class TypeWords:
     country: int = 0
 
 
-def _row_of(each: TypeWords) -> tuple[int, ...]:
+def _row_of(each: SearchedType) -> tuple[int, ...]:
     """A type's row of the columns."""
     return (
         each.id,
@@ -90,7 +90,7 @@ class TypeTexts:
     meanings: Meanings = field(default_factory=Meanings)
 
     @classmethod
-    def of(cls, types: Iterable[TypeWords], meanings: Meanings | None = None) -> TypeTexts:
+    def of(cls, types: Iterable[SearchedType], meanings: Meanings | None = None) -> TypeTexts:
         """From types of which none comes twice; each is let go of at once."""
         columns = {name: array("q") for name in _COLUMNS}
 
@@ -107,13 +107,13 @@ class TypeTexts:
         places = {type_id: place for place, type_id in enumerate(columns["ids"])}
         return cls(stack=stack, places=places, meanings=meanings or Meanings(), **filled)
 
-    def patched(self, types: Iterable[TypeWords], gone: Iterable[int] = ()) -> TypeTexts:
+    def patched(self, types: Iterable[SearchedType], gone: Iterable[int] = ()) -> TypeTexts:
         """The same with these types new or in place of what had their ids, and without others."""
         places = dict(self.places)
         rows = {places.setdefault(each.id, len(places)): each for each in types}
         for type_id in gone:
             if type_id in places:
-                rows[places[type_id]] = TypeWords(type_id, "", None, None)
+                rows[places[type_id]] = SearchedType(type_id, "", None, None)
         size = len(places)
         before = [getattr(self, name) for name in _COLUMNS]
         columns = [np.full(size, _NO_YEAR, dtype=np.int64) for _ in before]

@@ -21,9 +21,9 @@ from catalogue.holdings.finding.country_names import named_country
 from catalogue.holdings.finding.type_index import type_texts
 from catalogue.members.requests import Viewer
 from series.models import CoinType, Issue, Issuer
-from series.templatetags.coins import size_and_metal
 from series.text.folding import fold
 from series.text.naming import joined
+from series.types.in_words import size_and_metal
 
 MOST = 12
 _LOOKED_AT = 400

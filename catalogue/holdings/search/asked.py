@@ -3,7 +3,7 @@
 Units: holdings are rows with a whole-number id; pieces are the sum of their quantities. Texts and
 sort keys come folded and collated. Source: none needed.
 
->>> Row(1, owner=7, visibility="public", facets={"metal": "copper"}).quantity
+>>> HoldingRow(1, owner=7, visibility="public", facets={"metal": "copper"}).quantity
 1
 """
 
@@ -17,7 +17,7 @@ from catalogue.holdings.search.tally import Value
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class HoldingRow:
     """One holding as browsing sees it.
 
     A facet's value is a ``Value`` or a tuple of several; one left out, or an empty tuple, counts

@@ -16,9 +16,10 @@ Threads: a reader takes one snapshot that never changes; a writer prepares the n
 lock and puts it in place in one step. New rows go behind the end of the shared columns, where no
 older snapshot reaches; removed rows are marked; now and then the columns are packed again.
 
->>> gull = Row(1, owner=7, visibility="public", type_id=5, quantity=3,
+>>> gull = HoldingRow(1, owner=7, visibility="public", type_id=5, quantity=3,
 ...            facets={"metal": "copper", "motif": ("gull", "net")}, keys={"year": 1931})
->>> lamp = Row(2, owner=8, visibility="private", facets={"metal": "silver"}, text="edge knock")
+>>> lamp = HoldingRow(2, owner=8, visibility="private", facets={"metal": "silver"},
+...            text="edge knock")
 >>> store = ColumnStore(["metal", "motif"], ["year"], [gull, lamp], {5: "halvern tinne"})
 >>> def seen(owner: int, visibility: str) -> bool:
 ...     return owner == 8 or visibility == "public"
@@ -42,14 +43,14 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from catalogue.holdings.search.asked import Result, Row, Search
+from catalogue.holdings.search.asked import HoldingRow, Result, Search
 from catalogue.holdings.search.batches import Batch, Texts
 from catalogue.holdings.search.ranking import Key
 from catalogue.holdings.search.snapshot import AUDIENCE, QUANTITY, TYPE, Snapshot
 from catalogue.holdings.search.tally import Truths, Value
 from series.arrays import Arrays
 
-__all__ = ["ColumnStore", "Result", "Row", "Search", "Value"]
+__all__ = ["ColumnStore", "HoldingRow", "Result", "Search", "Value"]
 
 _ALIKE = 10_000  # sort keys remembered while rows are gathered, so that like ones are one
 _SETTLE_AFTER = 2_000  # patched texts or removed rows before all is packed again
@@ -79,7 +80,7 @@ class ColumnStore:
         self,
         facets: Sequence[str],
         sorts: Sequence[str],
-        rows: Iterable[Row] = (),
+        rows: Iterable[HoldingRow] = (),
         types: Mapping[int, str] | None = None,
     ) -> None:
         if len(facets) > 255 or len({*facets}) < len(facets) or len({"id", *sorts}) <= len(sorts):
@@ -141,7 +142,7 @@ class ColumnStore:
         ids: list[int] = now.ids.take(ordered).tolist()
         return ids
 
-    def rows(self) -> Iterator[Row]:
+    def rows(self) -> Iterator[HoldingRow]:
         """What is in the columns: every row by place, of its facets tuples, of its text the words.
 
         For checks: nothing else reads rows back.
@@ -155,7 +156,7 @@ class ColumnStore:
             if now.alive[at]:
                 line = now.cells[:, at].tolist()
                 owner, visibility = now.audiences[line[AUDIENCE]]
-                yield Row(
+                yield HoldingRow(
                     int(now.ids[at]),
                     owner,
                     visibility,
@@ -238,7 +239,7 @@ class ColumnStore:
 
     def replace(
         self,
-        rows: Iterable[Row],
+        rows: Iterable[HoldingRow],
         types: Mapping[int, str] | None = None,
         removed: Iterable[int] = (),
     ) -> None:
@@ -266,7 +267,7 @@ class ColumnStore:
         """Take rows out; unknown ids are passed over."""
         self.replace((), removed=ids)
 
-    def _gathered(self, rows: Iterable[Row]) -> Batch:
+    def _gathered(self, rows: Iterable[HoldingRow]) -> Batch:
         """The rows as columns; a row is let go of before the next is asked for."""
         audiences = {pair: number for number, pair in enumerate(self._snapshot.audiences)}
         batch = Batch(

@@ -15,7 +15,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from catalogue.holdings.grades import band
-from catalogue.holdings.search.columns import ColumnStore, Row
+from catalogue.holdings.search.columns import ColumnStore, HoldingRow
 from catalogue.holdings.search.tally import Value
 from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change, Holding, HoldingProblem, Photo, Place
@@ -75,7 +75,8 @@ _COLUMNS = (
 class Difference:
     """A holding of which the columns keep something else than its record says.
 
-    ``name`` is a facet, a sort key or a field of Row, or "row" where one of the two is missing.
+    ``name`` is a facet, a sort key or a field of HoldingRow, or "row" where one of the two is
+    missing.
     """
 
     holding_id: int
@@ -125,7 +126,7 @@ def differing_rows() -> list[Difference]:
     return found
 
 
-def _differences(kept: Row | None, recorded: Row) -> Iterator[Difference]:
+def _differences(kept: HoldingRow | None, recorded: HoldingRow) -> Iterator[Difference]:
     if kept is None:
         yield Difference(recorded.id, "row", None, recorded)
         return
@@ -134,7 +135,7 @@ def _differences(kept: Row | None, recorded: Row) -> Iterator[Difference]:
             yield Difference(recorded.id, name, here, there)
 
 
-def _pairs(kept: Row, recorded: Row) -> Iterator[tuple[str, Any, Any]]:
+def _pairs(kept: HoldingRow, recorded: HoldingRow) -> Iterator[tuple[str, Any, Any]]:
     for name in ("owner", "visibility", "type_id", "quantity"):
         yield name, getattr(kept, name), getattr(recorded, name)
     for name in FACETS:
@@ -167,7 +168,7 @@ def _patched(columns: ColumnStore, changed: Changed) -> ColumnStore:
     ids = {ref for kind, ref in changed if kind == Change.Kind.HOLDING}
     for some in _batches(types):
         ids |= set(Holding.objects.filter(coin_type__in=some).values_list("pk", flat=True))
-    rows: list[Row] = []
+    rows: list[HoldingRow] = []
     texts = dict.fromkeys(types, "")
     every = CoinType.everything.order_by()
     for some in _batches(ids):
@@ -188,7 +189,7 @@ def _batches(ids: Iterable[int]) -> Iterator[list[int]]:
         yield ordered[start : start + _BATCH]
 
 
-def rows_of(holdings: QuerySet[Holding]) -> Iterator[Row]:
+def rows_of(holdings: QuerySet[Holding]) -> Iterator[HoldingRow]:
     """The rows of these holdings, by id; a constant number of queries for each ``_PARCEL``.
 
     Only one parcel of records is in memory at a time. A record that changes meanwhile may come as
@@ -231,11 +232,11 @@ def _sides(holdings: QuerySet[Holding], broader: dict[int, set[int]]) -> _Sides:
     )
 
 
-def _row(record: dict[str, Any], sides: _Sides, outer: dict[int, set[int]]) -> Row:
+def _row(record: dict[str, Any], sides: _Sides, outer: dict[int, set[int]]) -> HoldingRow:
     year = record["issue__struck_from"]
     grade = band(record["grade_rank"])
     place = record["place_id"]
-    return Row(
+    return HoldingRow(
         id=record["pk"],
         owner=record["owner_id"],
         visibility=record["visibility"],

@@ -11,19 +11,14 @@ import numpy as np
 import pytest
 from PIL import Image, ImageDraw
 
-from catalogue.demo.clay import BASE, SIZE, model
-from catalogue.demo.dies import reach
-from catalogue.demo.layouts import Face, Letter, lay_out
-from catalogue.demo.strike import (
-    MOTIFS,
-    Strike,
-    encode,
-    photographed,
-    relief,
-    strike,
-    width_mm,
-)
-from series.picture.drawing import METALS
+from catalogue.demo.struck.clay import BASE, SIZE, model
+from catalogue.demo.struck.dies import reach
+from catalogue.demo.struck.layouts import Face, lay_out
+from catalogue.demo.struck.letters import Letter
+from catalogue.demo.struck.pieces import relief, width_mm
+from catalogue.demo.struck.strike import MOTIFS, Strike, photographed, strike
+from series.picture.decoding import encoded_sizes
+from series.picture.metals import METALS
 from series.picture.outlines import outline_points
 
 PIECE = Strike(
@@ -90,7 +85,7 @@ def test_hole_is_transparent_and_of_its_size(hole: str) -> None:
 def test_same_strike_gives_the_same_bytes() -> None:
     piece = replace(PIECE, grade=0.5, toning=0.4, seed=11)
     assert strike(piece, 160).tobytes() == strike(replace(piece), 160).tobytes()
-    assert encode(strike(piece, 160)) == encode(strike(piece, 160))
+    assert photographed(piece, 160).tobytes() == photographed(piece, 160).tobytes()
 
 
 @pytest.mark.parametrize(
@@ -173,17 +168,18 @@ def test_unknown_motif_is_refused() -> None:
         strike(replace(PIECE, motif="basilisk"), 96)
 
 
-def test_webp_keeps_transparency() -> None:
-    image = Image.open(io.BytesIO(encode(strike(PIECE, 160))))
+def test_a_kept_picture_keeps_its_transparency() -> None:
+    _said, kept = encoded_sizes(strike(PIECE, 160), {"small": 160})
+    image = Image.open(io.BytesIO(kept["small"]))
     assert image.format == "WEBP"
     assert image.convert("RGBA").getpixel((1, 1))[3] == 0
 
 
-def test_photograph_has_a_true_scale() -> None:
-    assert photographed(PIECE, 600).size == (600, 600)
+def test_photograph_lies_beside_a_true_scale() -> None:
+    image = photographed(PIECE, 600)
     plain = photographed(PIECE, 600, scale=False)
-    assert plain.size == (600, 600)
-    row = np.asarray(photographed(PIECE, 600).convert("L"))[569].astype(int)
+    assert (image.mode, image.size, plain.size) == ("RGB", (600, 600), (600, 600))
+    row = np.asarray(image.convert("L"))[569].astype(int)
     dark = np.nonzero(row[:330] < 110)[0]
     drawn_mm = (
         (dark[dark < 30 + 9.6 * 480 / width_mm(PIECE)].max() - dark.min()) * width_mm(PIECE) / 480

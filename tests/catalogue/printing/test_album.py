@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.printing.album import Measures, Pocket, Row, lay_album
+from catalogue.printing.album import AlbumRow, Measures, Pocket, lay_album
 from catalogue.printing.furniture import Margins
 from catalogue.printing.geometry import PAPERS, Circle, Page, SheetProblem, Text
 
@@ -15,7 +15,7 @@ words = st.text("abcdefghäöłЖ 0123456789-", min_size=1, max_size=30)
 
 
 @st.composite
-def rows(draw: st.DrawFn) -> list[Row]:
+def rows(draw: st.DrawFn) -> list[AlbumRow]:
     """Rows of pockets whose keys are unique."""
     number = iter(range(10_000))
     pocket = st.builds(
@@ -25,7 +25,7 @@ def rows(draw: st.DrawFn) -> list[Row]:
         label=st.lists(words, max_size=3).map(tuple),
         held=st.booleans(),
     )
-    row = st.builds(Row, words, words, st.lists(pocket, max_size=25).map(tuple))
+    row = st.builds(AlbumRow, words, words, st.lists(pocket, max_size=25).map(tuple))
     return draw(st.lists(row, max_size=6))
 
 
@@ -33,7 +33,7 @@ papers = st.sampled_from([*PAPERS.values(), PAPERS["A4"].turned()])
 stories = st.lists(st.lists(words, max_size=40).map(" ".join), max_size=3)
 
 
-def pockets(found: list[Row]) -> list[Pocket]:
+def pockets(found: list[AlbumRow]) -> list[Pocket]:
     return [pocket for row in found for pocket in row.pockets]
 
 
@@ -143,7 +143,7 @@ def test_no_page_holds_a_lone_pocket_or_line_where_another_could_share_it(
 ) -> None:
     """Each page of a run of like rows has room for three lines of pockets at the least."""
     found = [
-        Row(
+        AlbumRow(
             f"{kind} tinne",
             "",
             tuple(Pocket(f"{kind}/{n}", width, (str(n),)) for n in range(count)),
@@ -177,8 +177,8 @@ def test_each_page_with_coins_names_their_row_to_their_left(found, paper) -> Non
         assert {heading for heading in named if heading.strip()} <= set(headings)
 
 
-def quarters(count: int, width: float = 24.25) -> Row:
-    return Row("25 cents", "", tuple(Pocket(str(n), width, (str(n),)) for n in range(count)))
+def quarters(count: int, width: float = 24.25) -> AlbumRow:
+    return AlbumRow("25 cents", "", tuple(Pocket(str(n), width, (str(n),)) for n in range(count)))
 
 
 def page_of(circle: str, pages: tuple[Page, ...]) -> Page:
@@ -197,13 +197,13 @@ def test_a_row_that_goes_on_overleaf_repeats_its_heading_as_continued() -> None:
 
 
 def test_coins_of_a_line_have_their_middles_on_one_line() -> None:
-    mixed = Row("Set", "", (Pocket("a", 16, ("a",)), Pocket("b", 32, ("b",))))
+    mixed = AlbumRow("Set", "", (Pocket("a", 16, ("a",)), Pocket("b", 32, ("b",))))
     (page,) = lay_album("T", [mixed])
     assert page.circles[0].cy == pytest.approx(page.circles[1].cy)
 
 
 def test_a_row_without_pockets_leaves_no_heading() -> None:
-    (page,) = lay_album("T", [quarters(2), Row("50 cents", "none")])
+    (page,) = lay_album("T", [quarters(2), AlbumRow("50 cents", "none")])
     assert [text.lines for text in heading(page)] == [("25 cents",)]
 
 
@@ -220,7 +220,7 @@ def test_a_line_goes_overleaf_rather_than_leave_the_last_one_alone_there() -> No
 
 def test_a_later_page_says_what_it_shows() -> None:
     made = [
-        Row(
+        AlbumRow(
             f"{n} cents",
             "",
             tuple(Pocket(f"{n}/{y}", 24, (str(y),), year=y) for y in range(1990, 2010)),
@@ -264,7 +264,7 @@ def test_a_coin_that_cannot_be_drawn_is_named(width: float, paper: str, sentence
 
 
 def test_a_label_higher_than_the_page_is_named() -> None:
-    tall = Row("5 marl", "", (Pocket("a", 20, ("1952", *["word"] * 90)),))
+    tall = AlbumRow("5 marl", "", (Pocket("a", 20, ("1952", *["word"] * 90)),))
     with pytest.raises(SheetProblem, match="“5 marl 1952” with its label does not fit the height"):
         lay_album("T", [tall])
 

@@ -12,7 +12,8 @@ from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.drawing import circle_path, draw
 from catalogue.printing.geometry import PAPERS, Box, Circle, Line, Page, Text
 from catalogue.printing.lettering import Lettering
-from series.picture.drawing import METALS, Drawn
+from series.picture.drawing import Drawn
+from series.picture.metals import METALS
 from series.text.words import number
 
 SANS = Lettering("plain", "sans", 8)

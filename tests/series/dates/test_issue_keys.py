@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from series.dates.issue_keys import LONGEST, issue_key
-from series.dates.runs import DatedIssue, parse_run
+from series.dates.issues import DatedIssue
+from series.dates.runs import parse_run
 from series.entries.marks import mark_text
 
 

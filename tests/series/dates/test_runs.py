@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.dates.runs import MOST_YEARS, DatedIssue, DateError, parse_run, write_run
+from series.dates.edtf import DateError
+from series.dates.issues import DatedIssue
+from series.dates.runs import MOST_YEARS, parse_run, write_run
 
 
 def plain(*years: int, **rest: Any) -> list[DatedIssue]:

@@ -4,7 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.dates.written import DateError, complete_year, parse_edtf, read_date_input
+from series.dates.edtf import DateError, parse_edtf
+from series.dates.written import complete_year, read_date_input
 
 
 @pytest.mark.parametrize(

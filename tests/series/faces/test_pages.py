@@ -62,7 +62,7 @@ def test_narrower_motifs_are_found_through_loops(coinage: Coinage) -> None:
 
 
 def test_reached_follows_every_path() -> None:
-    assert reached(1, {1: {2, 3}, 3: {4}, 5: {6}}) == {1, 2, 3, 4}
+    assert reached(1, {1: [2, 3], 3: [4, 1], 5: [6]}) == [1, 2, 3, 4]
 
 
 def test_a_motif_no_coin_shows_says_so(as_member: Client, coinage: Coinage) -> None:

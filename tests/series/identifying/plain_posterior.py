@@ -13,11 +13,11 @@ from collections.abc import Callable, Mapping, Sequence
 
 from series.identifying import classes, measures, readings, table, weighing
 from series.identifying.evidence import CHOICES, Evidence
-from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.facts import RankedIssue, RankedType
 from series.measuring.edges import edge_chances
 from series.measuring.real_density import real_density
 from series.measuring.signs import colour_chances, magnet_chances, sound_chances
-from series.metal.metals import parse_composition
+from series.metal.compositions import parse_composition
 from series.years.readings import read_year
 
 Chance = float | None
@@ -41,7 +41,7 @@ def reading_off(
     return max(total, measures.TINY)
 
 
-def of_diameter(facts: TypeFacts, evidence: Evidence) -> Chance:
+def of_diameter(facts: RankedType, evidence: Evidence) -> Chance:
     read = evidence.diameter
     assert read is not None
     if facts.diameter_mm is None:
@@ -58,7 +58,7 @@ def of_diameter(facts: TypeFacts, evidence: Evidence) -> Chance:
     return (1 - weighing.SECOND_WIDTH) * whole + weighing.SECOND_WIDTH * other
 
 
-def of_mass(facts: TypeFacts, evidence: Evidence) -> Chance:
+def of_mass(facts: RankedType, evidence: Evidence) -> Chance:
     read = evidence.mass
     assert read is not None
     if facts.mass_g is None:
@@ -66,7 +66,7 @@ def of_mass(facts: TypeFacts, evidence: Evidence) -> Chance:
     return reading_off("mass", read.value, read.within, facts.mass_g, facts.remedy_g)
 
 
-def of_thickness(facts: TypeFacts, evidence: Evidence) -> Chance:
+def of_thickness(facts: RankedType, evidence: Evidence) -> Chance:
     read = evidence.thickness
     assert read is not None
     if facts.thickness_mm is None:
@@ -74,7 +74,7 @@ def of_thickness(facts: TypeFacts, evidence: Evidence) -> Chance:
     return reading_off("thickness", read.value, read.within, facts.thickness_mm, None)
 
 
-def of_density(facts: TypeFacts, evidence: Evidence) -> Chance:
+def of_density(facts: RankedType, evidence: Evidence) -> Chance:
     read = evidence.density
     assert read is not None
     found = real_density(parse_composition(facts.composition)) if facts.composition else None
@@ -97,18 +97,20 @@ def named(chances: Mapping[str, float] | None, seen: str) -> Chance:
     return None if chances is None else chances[seen]
 
 
-def of_metal(how: Callable[..., Mapping[str, float] | None], facts: TypeFacts, seen: str) -> Chance:
+def of_metal(
+    how: Callable[..., Mapping[str, float] | None], facts: RankedType, seen: str
+) -> Chance:
     return named(how(parse_composition(facts.composition)) if facts.composition else None, seen)
 
 
-def of_rings(facts: TypeFacts, evidence: Evidence) -> Chance:
+def of_rings(facts: RankedType, evidence: Evidence) -> Chance:
     if not facts.composition and not facts.ring_mm:
         return None
     two = facts.ring_mm or parse_composition(facts.composition).kind == "ring and centre"
     return classes.rings_chances("ring and centre" if two else "one metal")[evidence.rings]
 
 
-def of_sides(facts: TypeFacts, said: int) -> Chance:
+def of_sides(facts: RankedType, said: int) -> Chance:
     if facts.outline in ("round", "square"):
         return 1 / classes.SIDES_COUNTED
     if facts.sides is None:
@@ -122,7 +124,7 @@ def of_sides(facts: TypeFacts, said: int) -> Chance:
     return rest / (classes.SIDES_COUNTED - 3)
 
 
-def of_date(issue: IssueFacts, said: str) -> float:
+def of_date(issue: RankedIssue, said: str) -> float:
     """Western figures: each right or one of nine others; or the civil year instead."""
     digits = issue.shown.translate({0x660 + k: str(k) for k in range(10)})
     chance = readings.DATE_FLOOR
@@ -146,7 +148,7 @@ def of_date(issue: IssueFacts, said: str) -> float:
     return chance
 
 
-def of_year(facts: TypeFacts, evidence: Evidence) -> Chance:
+def of_year(facts: RankedType, evidence: Evidence) -> Chance:
     if not facts.issues:
         return None
     weights = [1.0 if each.common else table.UNCOMMON_ISSUE for each in facts.issues]
@@ -164,7 +166,7 @@ def value_words(name: str) -> list[str]:
     return name.split()
 
 
-def of_denomination(facts: TypeFacts, evidence: Evidence, every: Sequence[TypeFacts]) -> Chance:
+def of_denomination(facts: RankedType, evidence: Evidence, every: Sequence[RankedType]) -> Chance:
     known = {word for each in every for word in value_words(each.denomination)}
     wrong = (1 - readings.VALUE_RIGHT) / others(readings.OTHER_WORDS, len(known))
     words = value_words(facts.denomination)
@@ -174,7 +176,7 @@ def of_denomination(facts: TypeFacts, evidence: Evidence, every: Sequence[TypeFa
     return chance
 
 
-def of_script(facts: TypeFacts, evidence: Evidence) -> Chance:
+def of_script(facts: RankedType, evidence: Evidence) -> Chance:
     scripts = {each.script for each in facts.legends}
     if not scripts:
         return None
@@ -183,7 +185,7 @@ def of_script(facts: TypeFacts, evidence: Evidence) -> Chance:
     return (1 - readings.SCRIPT_RIGHT) / readings.OTHER_SCRIPTS
 
 
-def of_motif(facts: TypeFacts, evidence: Evidence, every: Sequence[TypeFacts]) -> Chance:
+def of_motif(facts: RankedType, evidence: Evidence, every: Sequence[RankedType]) -> Chance:
     if not facts.motifs:
         return None
     known = {motif for each in every for motif in each.motifs}
@@ -196,16 +198,16 @@ def of_motif(facts: TypeFacts, evidence: Evidence, every: Sequence[TypeFacts]) -
     return chance
 
 
-def of_country(facts: TypeFacts, evidence: Evidence, every: Sequence[TypeFacts]) -> Chance:
+def of_country(facts: RankedType, evidence: Evidence, every: Sequence[RankedType]) -> Chance:
     if set(evidence.countries) & set(facts.countries):
         return readings.COUNTRY_RIGHT
     known = {each.countries for each in every}
     return (1 - readings.COUNTRY_RIGHT) / others(readings.OTHER_COUNTRIES, len(known))
 
 
-def likelihoods(kind: str, evidence: Evidence, every: Sequence[TypeFacts]) -> list[Chance]:
+def likelihoods(kind: str, evidence: Evidence, every: Sequence[RankedType]) -> list[Chance]:
     seen = getattr(evidence, kind, "")
-    one: dict[str, Callable[[TypeFacts], Chance]] = {
+    one: dict[str, Callable[[RankedType], Chance]] = {
         "diameter": lambda each: of_diameter(each, evidence),
         "mass": lambda each: of_mass(each, evidence),
         "thickness": lambda each: of_thickness(each, evidence),
@@ -265,7 +267,7 @@ def of_anything(kind: str, evidence: Evidence) -> float:
 
 
 def plainly(
-    every: Sequence[TypeFacts],
+    every: Sequence[RankedType],
     evidence: Evidence,
     none_prior: float = weighing.PRIOR_NONE,
     eligible: Sequence[bool] | None = None,

@@ -11,10 +11,10 @@ import numpy as np
 import pytest
 
 from series.identifying.evidence import CHOICES, KINDS, Evidence, read_evidence
-from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.legends.index import StruckText
+from series.legends.transcriptions import StruckText
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS
 from tests.series.identifying.plain_posterior import normal, plainly
@@ -33,14 +33,14 @@ ROUND_OR_NOT: tuple[tuple[str, int | None], ...] = (
 )  # fmt: skip
 
 
-def an_issue(number: int, year: int, common: bool, arabic: bool) -> IssueFacts:
+def an_issue(number: int, year: int, common: bool, arabic: bool) -> RankedIssue:
     if not arabic:
-        return IssueFacts(number, str(year), str(year), "civil", year, year, common)
+        return RankedIssue(number, str(year), str(year), "civil", year, year, common)
     hijri = str(year - 580).translate({ord(str(k)): chr(0x660 + k) for k in range(10)})
-    return IssueFacts(number, hijri, hijri, "AH", year, year + 1, common)
+    return RankedIssue(number, hijri, hijri, "AH", year, year + 1, common)
 
 
-def made_types(count: int, seed: int) -> list[TypeFacts]:
+def made_types(count: int, seed: int) -> list[RankedType]:
     lot = random.Random(seed)
 
     def maybe(value: Any, nothing: Any) -> Any:
@@ -59,7 +59,7 @@ def made_types(count: int, seed: int) -> list[TypeFacts]:
         scripts = lot.choice((("Latn",), ("Arab",), ("Latn", "Arab"), ()))
         names = lot.choice(COUNTRIES)
         found.append(
-            TypeFacts(
+            RankedType(
                 id=number + 1,
                 key=f"made-{number}",
                 label=f"made {number}",
@@ -158,8 +158,8 @@ def test_the_made_catalogue_has_what_it_should_try() -> None:
 def test_two_types_and_one_measure() -> None:
     """Far from both standards only gross mistakes are left, and the nearer one has more of them."""
     coins = [
-        TypeFacts(1, "a", "a", "Halvern", thickness_mm=1.0),
-        TypeFacts(2, "b", "b", "Halvern", thickness_mm=2.0),
+        RankedType(1, "a", "a", "Halvern", thickness_mm=1.0),
+        RankedType(2, "b", "b", "Halvern", thickness_mm=2.0),
     ]
     found = Weighing.of(TypeTable.of(coins), read_evidence({"thickness": "1.5"})).posterior()
     wear_of = ((0.0, 0.35), (0.03, 0.30), (0.06, 0.20), (0.11, 0.10), (0.18, 0.05))
@@ -179,8 +179,8 @@ def test_two_types_and_one_measure() -> None:
 def test_two_types_and_two_colours() -> None:
     """Zinc is called grey by 79 in 100, copper-nickel by 31; three in a hundred say anything."""
     coins = [
-        TypeFacts(1, "a", "a", "Halvern", composition="zinc"),
-        TypeFacts(2, "b", "b", "Halvern", composition="Cu75Ni25"),
+        RankedType(1, "a", "a", "Halvern", composition="zinc"),
+        RankedType(2, "b", "b", "Halvern", composition="Cu75Ni25"),
     ]
     found = Weighing.of(TypeTable.of(coins), read_evidence({"colour": "grey"})).posterior()
     zinc, white = 0.97 * 0.79 + 0.03 / 8, 0.97 * 0.31 + 0.03 / 8
@@ -194,9 +194,9 @@ def test_two_types_and_two_colours() -> None:
 def test_a_type_that_does_not_say_gets_the_mean_of_those_that_do() -> None:
     """Plain is called plain by 97 in 100, a milled edge by 7; a commemorative counts half."""
     coins = [
-        TypeFacts(1, "a", "a", "Halvern", edge="plain"),
-        TypeFacts(2, "b", "b", "Halvern", edge="reeded", purpose="commemorative"),
-        TypeFacts(3, "c", "c", "Halvern"),
+        RankedType(1, "a", "a", "Halvern", edge="plain"),
+        RankedType(2, "b", "b", "Halvern", edge="reeded", purpose="commemorative"),
+        RankedType(3, "c", "c", "Halvern"),
     ]
     found = Weighing.of(TypeTable.of(coins), read_evidence({"edge": "plain"})).posterior()
     plain, milled = (0.97 * share + 0.03 / len(EDGES) for share in (0.97, 0.07))

@@ -12,18 +12,18 @@ from hypothesis import strategies as st
 
 from series.identifying.evidence import read_evidence
 from series.identifying.expected import information, information_of_texts
-from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.looks import AT_HAND
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
-from series.legends.index import StruckText
+from series.legends.transcriptions import StruckText
 
 
-def coin(number: int, **facts: Any) -> TypeFacts:
-    return TypeFacts(number, f"type-{number}", f"{number} tinne", "Halvern", **facts)
+def coin(number: int, **facts: Any) -> RankedType:
+    return RankedType(number, f"type-{number}", f"{number} tinne", "Halvern", **facts)
 
 
-def kinds(coins: list[TypeFacts], tools: tuple[str, ...] = AT_HAND, **texts: str) -> list[str]:
+def kinds(coins: list[RankedType], tools: tuple[str, ...] = AT_HAND, **texts: str) -> list[str]:
     table = TypeTable.of(coins)
     return [each.kind for each in identify(table, read_evidence(texts), tools=tools).looks]
 
@@ -85,8 +85,8 @@ def test_the_reason_names_what_it_parts() -> None:
 
 def test_types_alike_in_name_are_told_apart_by_their_years() -> None:
     pair = [
-        TypeFacts(1, "a", "1 tinne", "H", mass_g=4.0, first_year=1931, last_year=1939),
-        TypeFacts(2, "b", "1 tinne", "H", mass_g=9.0, first_year=1960, last_year=1960),
+        RankedType(1, "a", "1 tinne", "H", mass_g=4.0, first_year=1931, last_year=1939),
+        RankedType(2, "b", "1 tinne", "H", mass_g=9.0, first_year=1960, last_year=1960),
     ]
     look = identify(TypeTable.of(pair), read_evidence({})).next
     assert look is not None
@@ -135,14 +135,14 @@ def test_a_value_is_named_once() -> None:
 
 
 def test_a_date_parts_types_of_different_years() -> None:
-    old = IssueFacts(1, "1931", "1931", "civil", 1931, 1931)
-    new = IssueFacts(2, "1960", "1960", "civil", 1960, 1960)
+    old = RankedIssue(1, "1931", "1931", "civil", 1931, 1931)
+    new = RankedIssue(2, "1960", "1960", "civil", 1960, 1960)
     assert "year" in kinds([coin(1, issues=(old,)), coin(2, issues=(new,))])
 
 
 def test_a_type_of_several_dates_is_not_said_to_bear_one() -> None:
-    issues = tuple(IssueFacts(y, str(y), str(y), "civil", y, y) for y in (1931, 1932))
-    late = (IssueFacts(1, "1960", "1960", "civil", 1960, 1960),)
+    issues = tuple(RankedIssue(y, str(y), str(y), "civil", y, y) for y in (1931, 1932))
+    late = (RankedIssue(1, "1960", "1960", "civil", 1960, 1960),)
     table = TypeTable.of([coin(1, issues=issues), coin(2, issues=late)])
     look = identify(table, read_evidence({})).next
     assert look is not None

@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from series.identifying.evidence import read_evidence
-from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.merging import merged
 from series.identifying.packing import packed, unpacked
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
-from series.legends.index import StruckText
+from series.legends.transcriptions import StruckText
 
 some_text = st.sampled_from(["HALVERN", "SALTMOUTH", "5 TINNE", "NET"])
 some_legend = st.one_of(
@@ -24,14 +24,14 @@ some_legend = st.one_of(
     st.just(StruckText("جزر عوران", "Arab", "juzur ʿūrān")),
 )
 some_issue = st.builds(
-    IssueFacts,
+    RankedIssue,
     st.integers(1, 99),
     st.sampled_from(["1931", "1931 A"]),
     st.sampled_from(["1931", "1947", "١٣٤٦"]),
     common=st.booleans(),
 )
 some_facts = st.builds(
-    TypeFacts,
+    RankedType,
     id=st.integers(1, 12),
     key=st.sampled_from(["a", "b"]),
     label=st.sampled_from(["1 cent", "5 tinne"]),
@@ -62,7 +62,7 @@ EVIDENCE = (
 )
 
 
-def by_id(facts: list[TypeFacts]) -> TypeTable:
+def by_id(facts: list[RankedType]) -> TypeTable:
     return TypeTable.of(sorted(facts, key=lambda each: each.id))
 
 
@@ -84,22 +84,22 @@ def described(table: TypeTable) -> list[tuple[Any, ...]]:
             np.nan_to_num(
                 [table.metal_low[table.metal[n]], table.metal_high[table.metal[n]]]
             ).tolist(),
-            [each.recorded_of(n) for each in table.classed.values()],
+            [each.of(n) for each in table.classed.values()],
             [np.nan_to_num(each.chances[each.rows[n]]).tolist() for each in table.classed.values()],
-            table.countries[table.country[n]],
-            table.denominations[table.denomination[n]],
-            table.scripts[table.script[n]],
-            [table.motif_names[each] for each in table.motifs.at(n)],
+            table.country.of(n),
+            table.denomination.of(n),
+            table.script.of(n),
+            table.motifs.of(n),
             [
                 (
-                    table.dates[table.issues.values[at]],
+                    table.issues.things[table.issues.rows[at]],
                     int(table.issue_ids[at]),
-                    table.issue_labels[table.issue_label[at]],
+                    table.issue_label.of(at),
                     float(table.issue_weights[at]),
                 )
                 for at in range(table.issues.start[n], table.issues.start[n + 1])
             ],
-            table.legends.legends(n),
+            table.legends.recorded.of(n),
             table.numbers[int(table.ids[n])],
         )
         for n in range(len(table))
@@ -111,14 +111,14 @@ def things(table: TypeTable) -> list[Any]:
     return [
         sorted(map(repr, each))
         for each in (
-            table.countries,
-            table.denominations,
-            map(sorted, table.scripts),
-            table.motif_names,
-            table.dates,
-            table.issue_labels,
-            table.legends.unique,
-            *(classed.recorded for classed in table.classed.values()),
+            table.country.things,
+            table.denomination.things,
+            table.script.things,
+            table.motifs.things,
+            table.issues.things,
+            table.issue_label.things,
+            table.legends.recorded.things,
+            *(classed.things for classed in table.classed.values()),
         )
     ]
 
@@ -134,7 +134,7 @@ def answers(table: TypeTable) -> list[Any]:
 @given(some_types, some_types, st.sets(st.integers(1, 12), max_size=3))
 @settings(max_examples=60)
 def test_a_table_changed_in_part_is_as_if_made_anew(
-    before: list[TypeFacts], fresh: list[TypeFacts], gone: set[int]
+    before: list[RankedType], fresh: list[RankedType], gone: set[int]
 ) -> None:
     table = merged(by_id(before), by_id(fresh), gone)
     left = {each.id: each for each in before if each.id not in gone}
@@ -146,7 +146,7 @@ def test_a_table_changed_in_part_is_as_if_made_anew(
 
 @given(some_types)
 @settings(max_examples=40)
-def test_a_table_comes_back_from_arrays_and_json_as_it_was(facts: list[TypeFacts]) -> None:
+def test_a_table_comes_back_from_arrays_and_json_as_it_was(facts: list[RankedType]) -> None:
     table = by_id(facts)
     arrays, plain = packed(table)
     anew = unpacked(arrays, json.loads(json.dumps(plain)))
@@ -159,8 +159,11 @@ def test_legends_are_laid_out_anew_only_where_they_changed(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     text = StruckText("HALVERN", "Latn")
-    one = TypeFacts(1, "a", "1 cent", "Halvern", legends=(text,))
-    table = by_id([one, TypeFacts(2, "b", "2 cents", "Halvern")])
-    wider = TypeFacts(1, "a", "1 cent", "Halvern", legends=(text,), diameter_mm=19.0)
+    one = RankedType(1, "a", "1 cent", "Halvern", legends=(text,))
+    table = by_id([one, RankedType(2, "b", "2 cents", "Halvern")])
+    wider = RankedType(1, "a", "1 cent", "Halvern", legends=(text,), diameter_mm=19.0)
     assert merged(table, by_id([wider])).legends is table.legends
-    assert merged(table, by_id([TypeFacts(1, "a", "1 cent", "Halvern")])).legends.unique == ()
+    assert (
+        merged(table, by_id([RankedType(1, "a", "1 cent", "Halvern")])).legends.recorded.things
+        == []
+    )

@@ -7,17 +7,17 @@ from typing import Any
 import pytest
 
 from series.identifying.evidence import read_evidence
-from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.reasons import reasons
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.legends.index import StruckText
+from series.legends.transcriptions import StruckText
 from series.types.lines import read_legends
 
 
 def said(facts: dict[str, Any], **texts: str) -> list[str]:
     """The reasons as "verdict: words" for one type."""
-    coin = TypeFacts(1, "a", "25 tinne", "Halvern", **facts)
+    coin = RankedType(1, "a", "25 tinne", "Halvern", **facts)
     weighing = Weighing.of(TypeTable.of([coin]), read_evidence(texts))
     return [f"{each.verdict}: {each.words}" for each in reasons(weighing, 0)]
 
@@ -124,7 +124,7 @@ def test_sides_are_counted_without_saying_of_what(
 def dated(*years: str) -> dict[str, Any]:
     return {
         "issues": tuple(
-            IssueFacts(n, y, y, "civil", int(y), int(y)) for n, y in enumerate(years, 1)
+            RankedIssue(n, y, y, "civil", int(y), int(y)) for n, y in enumerate(years, 1)
         )
     }
 
@@ -147,8 +147,8 @@ def test_a_date_one_figure_off_is_called_near() -> None:
     ]
 
 
-HIJRI = {"issues": (IssueFacts(1, "x", "١٣٨٩", "AH", 1969, 1970),)}
-KEPT = {"issues": (IssueFacts(1, "x", "1953", "civil", 1953, 1958),)}
+HIJRI = {"issues": (RankedIssue(1, "x", "١٣٨٩", "AH", 1969, 1970),)}
+KEPT = {"issues": (RankedIssue(1, "x", "1953", "civil", 1953, 1958),)}
 
 
 def test_a_date_worked_out_from_another_calendar_speaks_for_the_piece() -> None:

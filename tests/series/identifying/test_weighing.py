@@ -17,20 +17,20 @@ from series.identifying.classes import (
     rings_chances,
 )
 from series.identifying.evidence import HOLES, PANELS, RINGS, read_evidence
-from series.identifying.facts import IssueFacts, TypeFacts
+from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.measures import MODELS, density_of_reading
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Posterior, Weighing
-from series.legends.index import StruckText
+from series.legends.transcriptions import StruckText
 from series.picture.outlines import OUTLINES
 
 
-def coin(number: int, **facts: Any) -> TypeFacts:
+def coin(number: int, **facts: Any) -> RankedType:
     country = facts.pop("country", "Halvern")
-    return TypeFacts(number, f"type-{number}", f"{number} tinne", country, **facts)
+    return RankedType(number, f"type-{number}", f"{number} tinne", country, **facts)
 
 
-def posterior(coins: list[TypeFacts], **texts: str) -> Posterior:
+def posterior(coins: list[RankedType], **texts: str) -> Posterior:
     return Weighing.of(TypeTable.of(coins), read_evidence(texts)).posterior()
 
 
@@ -107,9 +107,9 @@ def test_the_shape_chances_sum_to_one_and_rule_nothing_out() -> None:
         assert min(chances.values()) > 0
 
 
-def dated(number: int, *years: str, **facts: Any) -> TypeFacts:
+def dated(number: int, *years: str, **facts: Any) -> RankedType:
     issues = tuple(
-        IssueFacts(100 * number + n, year, year, "civil", int(year), int(year))
+        RankedIssue(100 * number + n, year, year, "civil", int(year), int(year))
         for n, year in enumerate(years)
     )
     return coin(number, issues=issues, **facts)
@@ -135,8 +135,8 @@ def test_the_issues_share_out_what_the_date_leaves_open() -> None:
 
 def test_proofs_hardly_come_to_hand() -> None:
     issues = (
-        IssueFacts(1, "1948", "1948", "civil", 1948, 1948),
-        IssueFacts(2, "1948 proof", "1948", "civil", 1948, 1948, common=False),
+        RankedIssue(1, "1948", "1948", "civil", 1948, 1948),
+        RankedIssue(2, "1948 proof", "1948", "civil", 1948, 1948, common=False),
     )
     table = TypeTable.of([coin(1, issues=issues)])
     chances = Weighing.of(table, read_evidence({"year": "1948"})).issue_chances(0)
@@ -150,21 +150,21 @@ def test_a_type_without_issues_bears_any_of_its_years() -> None:
 
 
 def test_a_date_in_another_script_is_compared_by_its_figures() -> None:
-    hijri = IssueFacts(1, "١٣٨٩", "١٣٨٩", "AH", 1969, 1969)
-    other = IssueFacts(2, "١٣٥٠", "١٣٥٠", "AH", 1931, 1931)
+    hijri = RankedIssue(1, "١٣٨٩", "١٣٨٩", "AH", 1969, 1969)
+    other = RankedIssue(2, "١٣٥٠", "١٣٥٠", "AH", 1931, 1931)
     found = posterior([coin(1, issues=(hijri,)), coin(2, issues=(other,))], year="١٣?٩")
     assert found.types[0] > 50 * found.types[1]
 
 
 def test_a_converted_year_still_points_to_the_hijri_date() -> None:
-    hijri = IssueFacts(1, "١٣٨٩", "١٣٨٩", "AH", 1969, 1970)
-    other = IssueFacts(2, "١٣٥٠", "١٣٥٠", "AH", 1931, 1931)
+    hijri = RankedIssue(1, "١٣٨٩", "١٣٨٩", "AH", 1969, 1970)
+    other = RankedIssue(2, "١٣٥٠", "١٣٥٠", "AH", 1931, 1931)
     found = posterior([coin(1, issues=(hijri,)), coin(2, issues=(other,))], year="1969")
     assert found.types[0] > 50 * found.types[1]
 
 
 def test_one_of_two_dates_on_a_piece_may_be_the_one_read() -> None:
-    double = IssueFacts(1, "1776–1976", "1776–1976", "civil", 1975, 1976)
+    double = RankedIssue(1, "1776–1976", "1776–1976", "civil", 1975, 1976)
     found = posterior([coin(1, issues=(double,)), dated(2, "1974", "1977")], year="1976")
     assert found.types[0] > 50 * found.types[1]
 
@@ -175,8 +175,8 @@ def test_a_date_in_letters_fits_the_year_in_figures() -> None:
 
 
 def test_a_calendar_that_is_not_the_coins_speaks_against() -> None:
-    hijri = IssueFacts(1, "١٣٨٩", "١٣٨٩", "AH", 1969, 1970)
-    solar = IssueFacts(2, "١٣٨٩", "١٣٨٩", "SH", 2010, 2011)
+    hijri = RankedIssue(1, "١٣٨٩", "١٣٨٩", "AH", 1969, 1970)
+    solar = RankedIssue(2, "١٣٨٩", "١٣٨٩", "SH", 2010, 2011)
     found = posterior(
         [coin(1, issues=(hijri,)), coin(2, issues=(solar,))], year="1389", calendar="solar-hijri"
     )
@@ -184,8 +184,8 @@ def test_a_calendar_that_is_not_the_coins_speaks_against() -> None:
 
 
 def test_accession_and_regnal_year_may_be_read_together_or_apart() -> None:
-    shown = IssueFacts(1, "١٢٩٣/٣٤", "١٢٩٣/٣٤", "AH", 1908, 1909)
-    other = IssueFacts(2, "١٢٧٧/٣٤", "١٢٧٧/٣٤", "AH", 1893, 1894)
+    shown = RankedIssue(1, "١٢٩٣/٣٤", "١٢٩٣/٣٤", "AH", 1908, 1909)
+    other = RankedIssue(2, "١٢٧٧/٣٤", "١٢٧٧/٣٤", "AH", 1893, 1894)
     for said in ("1293/34", "١٢٩٣"):
         found = posterior([coin(1, issues=(shown,)), coin(2, issues=(other,))], year=said)
         assert found.types[0] > 50 * found.types[1]
@@ -272,7 +272,7 @@ def test_the_order_of_the_records_does_not_matter(order: list[int]) -> None:
 
 
 def test_a_measure_of_nothing_in_a_record_says_nothing() -> None:
-    table = TypeTable.of([TypeFacts(1, "a", "1 cent", "X", mass_g=0.0, remedy_g=0.0)])
+    table = TypeTable.of([RankedType(1, "a", "1 cent", "X", mass_g=0.0, remedy_g=0.0)])
     weighed = Weighing.of(table, read_evidence({"mass": "5"})).weighed
     assert math.isnan(weighed["mass"].of(0))
 

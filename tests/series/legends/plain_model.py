@@ -14,7 +14,12 @@ from collections.abc import Sequence
 from functools import cache
 
 from series.legends.letters import is_latin, letters, piece_letters, runs_leftward
-from series.legends.transcriptions import Form, StruckText, forms_as_struck, forms_for_latin
+from series.legends.transcriptions import (
+    Spelling,
+    StruckText,
+    spellings_as_struck,
+    spellings_for_latin,
+)
 from series.legends.wear import (
     BACKWARDS,
     BACKWARDS_LEFTWARD,
@@ -60,8 +65,8 @@ def _for_latin(piece: str) -> bool:
     return any(char.isalpha() for char in piece) and is_latin(piece)
 
 
-def _forms(piece: str, legend: StruckText) -> tuple[Form, ...]:
-    return forms_for_latin(legend) if _for_latin(piece) else forms_as_struck(legend)
+def _forms(piece: str, legend: StruckText) -> tuple[Spelling, ...]:
+    return spellings_for_latin(legend) if _for_latin(piece) else spellings_as_struck(legend)
 
 
 def read_from_type(piece: str, legends: Sequence[StruckText]) -> float | None:

@@ -7,7 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from series.legends.index import TOLERANCE, LegendIndex, StruckText, split_pieces
+from series.legends.index import TOLERANCE, LegendIndex
+from series.legends.letters import split_pieces
+from series.legends.transcriptions import StruckText
 from series.legends.wear import SURE_COUNT
 from tests.series.legends.plain_model import plain_log_likelihoods
 
@@ -150,9 +152,9 @@ def test_a_legend_of_many_signs_is_found() -> None:
 
 def test_the_same_legend_is_stored_once_and_given_back_in_order() -> None:
     index = LegendIndex.of([HALVERN, LIBERTY, HALVERN[::-1]])
-    assert len(index.unique) == 5
-    assert index.legends(0) == tuple(HALVERN)
-    assert index.legends(2) == tuple(HALVERN[::-1])
+    assert len(index.recorded.things) == 5
+    assert index.recorded.of(0) == list(HALVERN)
+    assert index.recorded.of(2) == list(HALVERN[::-1])
 
 
 @pytest.mark.parametrize("piece", ["þ" * 100, "鑄" * 100, "SALT" * 50, "?S" * 60])

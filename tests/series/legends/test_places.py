@@ -2,7 +2,9 @@ from __future__ import annotations
 
 import pytest
 
-from series.legends.index import LegendIndex, StruckText, fit_words
+from series.legends.index import LegendIndex
+from series.legends.places import fit_words
+from series.legends.transcriptions import StruckText
 
 HALVERN = [StruckText("HALVERN · SALTMOUTH", "Latn"), StruckText("25 TINNE", "Latn")]
 OURAN = [StruckText("جزر عوران", "Arab", "juzur ʿūrān")]

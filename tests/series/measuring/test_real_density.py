@@ -5,7 +5,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from series.measuring.real_density import SLACK, real_density
-from series.metal.metals import NAMED, density, parse_composition
+from series.metal.alloys import NAMED
+from series.metal.compositions import parse_composition
+from series.metal.metals import density
 
 
 @given(st.sampled_from([*NAMED, "Cu89Al5Zn5Sn1", "core: steel; plating: brass", "Cu | Zn"]))

@@ -14,9 +14,10 @@ from series.measuring.signs import (
     magnet_chances,
     sound_chances,
 )
+from series.metal.alloys import NAMED
 from series.metal.compositions import Build, parse_composition
-from series.metal.metals import NAMED, colour, tints
-from series.picture.drawing import METALS
+from series.metal.metals import colour, tints
+from series.picture.metals import METALS
 
 SIGNS: list[tuple[Callable[[Build], Mapping[str, float] | None], tuple[str, ...]]] = [
     (magnet_chances, MAGNET),

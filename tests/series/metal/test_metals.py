@@ -7,17 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.metal.metals import (
-    NAMED,
-    colour,
-    density,
-    describe,
-    fine_metal,
-    metal_name,
-    parse_composition,
-    tints,
-)
-from series.picture.drawing import METALS
+from series.metal.alloys import NAMED
+from series.metal.compositions import parse_composition
+from series.metal.metals import colour, density, describe, fine_metal, metal_name, tints
+from series.picture.metals import METALS
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from catalogue.holdings.changes import note_everything
 from catalogue.holdings.finding import type_index
 from catalogue.holdings.finding.coin_words import read_words
 from catalogue.holdings.finding.type_index import type_texts
-from catalogue.holdings.finding.type_words import TypeTexts, TypeWords
+from catalogue.holdings.finding.type_words import SearchedType, TypeTexts
 from catalogue.holdings.finding.typeahead import enterable_types, find_types
 from catalogue.models import Member
 from series.models import CoinType
@@ -129,16 +129,16 @@ def found(texts: TypeTexts, text: str) -> list[int]:
 
 
 def test_a_type_that_is_gone_points_nowhere() -> None:
-    texts = TypeTexts.of([TypeWords(5, "gull", 1931, 1953), TypeWords(9, "gull", 1931, None)])
+    texts = TypeTexts.of([SearchedType(5, "gull", 1931, 1953), SearchedType(9, "gull", 1931, None)])
     assert found(texts, "gull") == [5, 9]
     assert found(texts.patched([], gone=[5, 77]), "gull") == [9]
     assert found(texts.patched([], gone=[5]), "1940") == []
 
 
 def test_texts_worked_into_the_index_find_what_patched_ones_found() -> None:
-    texts = TypeTexts.of([TypeWords(1, "net", None, None)])
+    texts = TypeTexts.of([SearchedType(1, "net", None, None)])
     for n in range(2, 1500):
-        texts = texts.patched([TypeWords(n, f"word{n} gull", None, n)])
+        texts = texts.patched([SearchedType(n, f"word{n} gull", None, n)])
     assert found(texts, "word1499") == [1499]
     assert found(texts, "gull") == list(range(1499, 1, -1))
     assert found(texts, "net") == [1]

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalogue.holdings.search import columns, ranking, snapshot
-from catalogue.holdings.search.columns import ColumnStore, Result, Row, Search, Value
+from catalogue.holdings.search.columns import ColumnStore, HoldingRow, Result, Search, Value
 
 FACETS = ["metal", "grade", "mint", "place"]
 SORTS = ["year", "title"]
@@ -28,12 +28,12 @@ def seen_by(viewer: int) -> Callable[[int, str], bool]:
 # The plain loop
 
 
-def values_of(row: Row, name: str) -> tuple[Value, ...]:
+def values_of(row: HoldingRow, name: str) -> tuple[Value, ...]:
     cell = row.facets.get(name)
     return tuple(dict.fromkeys(cell or (None,))) if isinstance(cell, tuple) else (cell,)
 
 
-def is_met(row: Row, name: str, search: Search) -> bool:
+def is_met(row: HoldingRow, name: str, search: Search) -> bool:
     chosen = search.choices.get(name)
     if not chosen:
         return True
@@ -42,7 +42,9 @@ def is_met(row: Row, name: str, search: Search) -> bool:
     return any(value in chosen for value in values_of(row, name))
 
 
-def plainly_found(rows: dict[int, Row], types: dict[int, str], search: Search) -> list[Row]:
+def plainly_found(
+    rows: dict[int, HoldingRow], types: dict[int, str], search: Search
+) -> list[HoldingRow]:
     """The rows that are visible and have all words, with no regard to choices."""
     return [
         row
@@ -55,12 +57,12 @@ def plainly_found(rows: dict[int, Row], types: dict[int, str], search: Search) -
     ]
 
 
-def plainly_sorted(rows: list[Row], search: Search) -> list[int]:
-    def key_and_id(row: Row) -> tuple:
+def plainly_sorted(rows: list[HoldingRow], search: Search) -> list[int]:
+    def key_and_id(row: HoldingRow) -> tuple:
         key = None if search.sort == "id" else row.keys.get(search.sort)
         return (row.id,) if key is None else (key, row.id)
 
-    def has_key(row: Row) -> bool:
+    def has_key(row: HoldingRow) -> bool:
         return search.sort != "id" and row.keys.get(search.sort) is not None
 
     keyed = sorted(filter(has_key, rows), key=key_and_id, reverse=search.descending)
@@ -70,7 +72,7 @@ def plainly_sorted(rows: list[Row], search: Search) -> list[int]:
     ]
 
 
-def plain_query(rows: dict[int, Row], types: dict[int, str], search: Search) -> Result:
+def plain_query(rows: dict[int, HoldingRow], types: dict[int, str], search: Search) -> Result:
     found = plainly_found(rows, types, search)
     counts: dict[str, dict[Value, int]] = {}
     for name in FACETS:
@@ -94,7 +96,7 @@ some_text = st.text(alphabet="ab\u00e9\u0663 \n\u2003", max_size=8)
 some_word = st.text(alphabet="ab\u00e9\u0663", min_size=1, max_size=3)
 some_types = st.dictionaries(st.integers(1, 4), some_text, max_size=4)
 some_row = st.builds(
-    Row,
+    HoldingRow,
     id=st.integers(1, 9),
     owner=st.integers(1, 3),
     visibility=st.sampled_from(["private", "public"]),
@@ -137,8 +139,10 @@ def habits(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> N
 
 
 def applied(
-    rows: dict[int, Row], types: dict[int, str], change: tuple[list[Row], dict[int, str], list[int]]
-) -> tuple[dict[int, Row], dict[int, str]]:
+    rows: dict[int, HoldingRow],
+    types: dict[int, str],
+    change: tuple[list[HoldingRow], dict[int, str], list[int]],
+) -> tuple[dict[int, HoldingRow], dict[int, str]]:
     added, texts, removed = change
     left = {number: row for number, row in rows.items() if number not in removed}
     return left | {row.id: row for row in added}, types | texts
@@ -149,7 +153,7 @@ class TestAgainstAPlainLoop:
     @given(st.lists(some_row, max_size=9), some_types, st.lists(some_search, max_size=3))
     @settings(max_examples=150, deadline=None)
     def test_a_store_made_in_one_go(
-        self, rows: list[Row], types: dict[int, str], searches: list[Search]
+        self, rows: list[HoldingRow], types: dict[int, str], searches: list[Search]
     ) -> None:
         store = ColumnStore(FACETS, SORTS, rows, types)
         by_id = {row.id: row for row in rows}
@@ -162,9 +166,9 @@ class TestAgainstAPlainLoop:
     @settings(max_examples=150, deadline=None)
     def test_a_store_changed_bit_by_bit(
         self,
-        rows: list[Row],
+        rows: list[HoldingRow],
         types: dict[int, str],
-        changes: list[tuple[list[Row], dict[int, str], list[int]]],
+        changes: list[tuple[list[HoldingRow], dict[int, str], list[int]]],
         search: Search,
     ) -> None:
         store = ColumnStore(FACETS, SORTS, rows, types)
@@ -183,9 +187,11 @@ class TestAgainstAPlainLoop:
 
 def three_coins() -> ColumnStore:
     rows = [
-        Row(1, 1, "public", quantity=5, facets={"metal": "copper", "grade": "VF", "place": "A"}),
-        Row(2, 1, "public", facets={"metal": "silver", "grade": "VF", "place": "A"}),
-        Row(3, 2, "public", facets={"metal": "silver", "grade": "EF", "place": "B"}),
+        HoldingRow(
+            1, 1, "public", quantity=5, facets={"metal": "copper", "grade": "VF", "place": "A"}
+        ),
+        HoldingRow(2, 1, "public", facets={"metal": "silver", "grade": "VF", "place": "A"}),
+        HoldingRow(3, 2, "public", facets={"metal": "silver", "grade": "EF", "place": "B"}),
     ]
     return ColumnStore(FACETS, SORTS, rows)
 
@@ -235,12 +241,12 @@ def test_only_the_facets_asked_for_are_counted() -> None:
 
 
 def test_rows_can_be_read_from_a_stream() -> None:
-    rows: Iterator[Row] = (Row(number, 1, "public") for number in range(5))
+    rows: Iterator[HoldingRow] = (HoldingRow(number, 1, "public") for number in range(5))
     assert ColumnStore([], [], rows).matching_ids(Search(everyone)) == [0, 1, 2, 3, 4]
 
 
 def test_recent_words_are_remembered_within_bounds() -> None:
-    store = ColumnStore([], [], [Row(1, 1, "public", text="halvern")])
+    store = ColumnStore([], [], [HoldingRow(1, 1, "public", text="halvern")])
     for number in range(snapshot.WORDS_KEPT * 2):
         store.query(Search(everyone, text=f"halv word{number}"))
     assert len(store._snapshot.recent) == snapshot.WORDS_KEPT
@@ -249,9 +255,9 @@ def test_recent_words_are_remembered_within_bounds() -> None:
 
 def test_changes_without_end_leave_no_growing_trail(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(columns, "_SETTLE_AFTER", 10)
-    store = ColumnStore(FACETS, SORTS, [Row(0, 1, "public")])
+    store = ColumnStore(FACETS, SORTS, [HoldingRow(0, 1, "public")])
     for number in range(1, 200):
-        store.replace([Row(number, 1, "public", text="net")], {number: "gull"}, [number - 1])
+        store.replace([HoldingRow(number, 1, "public", text="net")], {number: "gull"}, [number - 1])
     held = store._snapshot
     assert len(store) == 1
     assert len(store._row_of) == 1
@@ -290,16 +296,16 @@ def test_names_that_clash_are_refused(names: tuple[list[str], list[str]]) -> Non
 @pytest.mark.parametrize(
     ("wrong", "words"),
     [
-        (Row(9, 1, "public", facets={"colour": "red"}), "no facet 'colour'"),
-        (Row(9, 1, "public", keys={"colour": 1}), "no sort key 'colour'"),
-        (Row(9, 1, "public", keys={"id": 1}), "no sort key 'id'"),
-        (Row(9, 1, "public", keys={"year": "1931"}), "of one kind"),
-        (Row(9, 1, "public", keys={"year": float("nan")}), "NaN"),
+        (HoldingRow(9, 1, "public", facets={"colour": "red"}), "no facet 'colour'"),
+        (HoldingRow(9, 1, "public", keys={"colour": 1}), "no sort key 'colour'"),
+        (HoldingRow(9, 1, "public", keys={"id": 1}), "no sort key 'id'"),
+        (HoldingRow(9, 1, "public", keys={"year": "1931"}), "of one kind"),
+        (HoldingRow(9, 1, "public", keys={"year": float("nan")}), "NaN"),
     ],
 )
 @pytest.mark.usefixtures("habits")
-def test_a_wrong_row_changes_nothing_and_the_store_goes_on(wrong: Row, words: str) -> None:
-    good = Row(1, 1, "public", facets={"metal": "copper"}, keys={"year": 1931}, text="net")
+def test_a_wrong_row_changes_nothing_and_the_store_goes_on(wrong: HoldingRow, words: str) -> None:
+    good = HoldingRow(1, 1, "public", facets={"metal": "copper"}, keys={"year": 1931}, text="net")
     store = ColumnStore(FACETS, SORTS, [good])
     before = store.query(Search(everyone))
     with pytest.raises(ValueError, match=words):
@@ -318,9 +324,9 @@ def test_a_wrong_row_changes_nothing_and_the_store_goes_on(wrong: Row, words: st
 def test_readers_never_see_half_a_change() -> None:
     """Each change gives all forty rows a new grade, word and key; a reader sees them agree."""
 
-    def rows(turn: int) -> list[Row]:
+    def rows(turn: int) -> list[HoldingRow]:
         return [
-            Row(
+            HoldingRow(
                 number,
                 1,
                 "public",
@@ -365,7 +371,9 @@ def test_readers_never_see_half_a_change() -> None:
 
 
 def test_a_snapshot_in_a_readers_hands_outlives_later_changes() -> None:
-    store = ColumnStore(FACETS, SORTS, [Row(1, 1, "public", facets={"metal": "zinc"}, text="net")])
+    store = ColumnStore(
+        FACETS, SORTS, [HoldingRow(1, 1, "public", facets={"metal": "zinc"}, text="net")]
+    )
     answers = []
 
     def meanwhile(owner: int, visibility: str) -> bool:
@@ -373,7 +381,10 @@ def test_a_snapshot_in_a_readers_hands_outlives_later_changes() -> None:
         if not answers:
             answers.append("changed")
             store.replace(
-                [Row(1, 1, "public", facets={"metal": "steel"}), Row(2, 1, "public", text="net")]
+                [
+                    HoldingRow(1, 1, "public", facets={"metal": "steel"}),
+                    HoldingRow(2, 1, "public", text="net"),
+                ]
             )
             store.remove([1])
         return True

@@ -19,8 +19,9 @@ from functools import cache, lru_cache
 import numpy as np
 from PIL import Image, ImageDraw
 
-from catalogue.demo.clay import Array, blurred, dome, model
-from catalogue.demo.layouts import EASTERN, Face, Letter, Placed, font, lay_out
+from catalogue.demo.struck.clay import Array, blurred, dome, model
+from catalogue.demo.struck.layouts import Face, Placed, lay_out
+from catalogue.demo.struck.letters import EASTERN, Letter, font
 from series.picture.outlines import outline_points
 
 RIM = 0.052

@@ -1,4 +1,4 @@
-"""Motifs of things: lighthouse, net, anchor, tide table, ship, star, chain, arms, knot, waves.
+"""Motifs of the harbour: lighthouse, net, anchor, tide table, ship, chain, waves.
 
 To add a motif, write one function that models a plate and decorate it with its name::
 
@@ -17,11 +17,8 @@ than about 0.02 survives at the size of a page. All motifs are inventions of our
 from __future__ import annotations
 
 import math
-from itertools import pairwise
 
-import numpy as np
-
-from catalogue.demo.clay import (
+from catalogue.demo.struck.clay import (
     BASE,
     MOTIFS,
     Clay,
@@ -35,6 +32,7 @@ from catalogue.demo.clay import (
     moved,
     stroke,
 )
+from catalogue.demo.struck.ropes import rope
 
 __all__ = ["MOTIFS"]
 
@@ -163,41 +161,6 @@ def anchor(plate: Clay) -> None:
     rope(plate, line, 0.07, 0.52, covered)
 
 
-def rope(plate: Clay, line: Points, width: float, level: float,
-         covered: list[bool] | None = None) -> None:
-    """A laid rope along evenly spaced points, not shown where it is covered."""
-    shown = [k for k in range(len(line)) if not (covered and covered[k])]
-    runs: list[list[int]] = []
-    for k in shown:
-        if runs and runs[-1][-1] == k - 1:
-            runs[-1].append(k)
-        else:
-            runs.append([k])
-    for run in runs:
-        part = [line[k] for k in run]
-        plate.over(plate.mask(*stroke(part, width)), level, 0.35, width / 2)
-        cuts = [shape for _, cut in strands(part, width) for shape in cut]
-        if cuts:
-            plate.add(plate.mask(*cuts), -0.28, 0.014)
-
-
-def strands(line: Points, width: float) -> list[tuple[int, list[Points]]]:
-    """Slanting cuts across a rope, one about every 0.6 of its width, and at which point each."""
-    cuts: list[tuple[int, list[Points]]] = []
-    walked = 0.0
-    for k, ((ax, ay), (bx, by)) in enumerate(pairwise(line)):
-        step = math.hypot(bx - ax, by - ay)
-        walked += step
-        if walked < 0.6 * width or step == 0:
-            continue
-        walked = 0.0
-        tx, ty = (bx - ax) / step * width * 0.36, (by - ay) / step * width * 0.36
-        nx, ny = ty * 1.45, -tx * 1.45
-        cut = stroke([(bx - tx + nx, by - ty + ny), (bx + tx - nx, by + ty - ny)], 0.02)
-        cuts.append((k, cut))
-    return cuts
-
-
 @motif("tide table", "standing")
 def tide_table(plate: Clay) -> None:
     """Columns as high as the tide of each hour, the moon above, the sea at their feet."""
@@ -278,34 +241,6 @@ def ship(plate: Clay) -> None:
     plate.over(plate.mask(*foam), 0.42, 0.25, 0.03)
 
 
-@motif("star")
-def compass_star(plate: Clay) -> None:
-    """A compass star of sixteen points, each cut to a ridge, on a ring of degrees."""
-    plate.over(plate.mask(ellipse(0, 0, 0.78, 0.78), holes=[ellipse(0, 0, 0.74, 0.74)]),
-               0.3, 0.15, 0.02)
-    plate.over(plate.mask(ellipse(0, 0, 0.63, 0.63), holes=[ellipse(0, 0, 0.61, 0.61)]),
-               0.25, 0.1, 0.01)
-    ticks = []
-    for k in range(64):
-        a = math.pi * 2 * k / 64
-        inner = 0.66 if k % 4 else 0.63
-        ticks += stroke([(inner * math.cos(a), inner * math.sin(a)),
-                         (0.72 * math.cos(a), 0.72 * math.sin(a))], 0.012)
-    plate.add(plate.mask(*ticks), 0.2, 0.01)
-    for turns, long, waist, level in (
-        ((22.5, 67.5, 112.5, 157.5, 202.5, 247.5, 292.5, 337.5), 0.6, 0.13, 0.1),
-        ((45, 135, 225, 315), 0.74, 0.19, 0.2),
-        ((0, 90, 180, 270), 0.97, 0.22, 0.34),
-    ):
-        for turn in turns:
-            shoulder = waist * math.tan(math.radians(22.5))
-            for side, drop in ((-1, 0.0), (1, -0.26)):
-                half = [(0.0, 0.0), (side * shoulder * 1.9, -waist * 0.9), (0.0, -long)]
-                plate.over(plate.mask(moved(half, 0, 0, 1, turn)), level + 0.42 + drop, 0.18, 0.08)
-    plate.over(plate.mask(ellipse(0, 0, 0.1, 0.1)), 0.6, 0.4, 0.1)
-    plate.add(plate.mask(ellipse(0, 0, 0.045, 0.045)), -0.3, 0.02)
-
-
 @motif("chain", "standing")
 def harbour_chain(plate: Clay) -> None:
     """Two harbour towers, and the chain between them that closed the port of Halvern."""
@@ -346,64 +281,3 @@ def harbour_chain(plate: Clay) -> None:
             link = plate.mask(moved(ellipse(0, 0, 0.085, 0.026), x, y, 1, slope))
         plate.over(link, 0.5, 0.45, 0.035)
     plate.shrink(0.86, 0, BASE * 0.14)
-
-
-@motif("arms")
-def arms(plate: Clay) -> None:
-    """The arms of Halvern: a tower over three waves, under a crown of coral."""
-    shield = curve([(-0.58, -0.4), (0, -0.44), (0.58, -0.4)], closed=False, steps=8)
-    shield += curve([(0.58, -0.4), (0.6, 0.1), (0.42, 0.58), (0, 0.9)], closed=False, steps=8)
-    shield += mirrored(reversed(shield[8:]))
-    plate.over(plate.mask(shield), 0.62, 0.2, 0.05)
-    inner = moved([(x, y - 0.1) for x, y in shield], 0, 0.1, 0.88)
-    plate.over(plate.mask(inner), 0.18)
-    ground = plate.mask(inner)
-    tower = [(-0.17, 0.27), (-0.14, -0.08), (0.14, -0.08), (0.17, 0.27)]
-    plate.over(plate.mask(tower), 0.4, 0.4, 0.14)
-    teeth = [box(x - 0.045, -0.25, x + 0.045, -0.13) for x in (-0.155, 0, 0.155)]
-    plate.over(plate.mask(box(-0.2, -0.16, 0.2, -0.06), *teeth), 0.6, 0.25, 0.05)
-    plate.add(plate.mask(box(-0.05, 0.12, 0.05, 0.27), ellipse(0, 0.12, 0.05, 0.05)), -0.45, 0.015)
-    plate.add(plate.mask(box(-0.1, 0.0, -0.07, 0.07), box(0.07, 0.0, 0.1, 0.07)), -0.3, 0.012)
-    for row, y in enumerate((0.34, 0.49, 0.64)):
-        line = [(t / 40, y + 0.03 * math.sin(t / 40 * 15 + row * 3.14)) for t in range(-26, 27)]
-        plate.over(plate.mask(*stroke(line, 0.075), within=ground), 0.48, 0.3, 0.035)
-    band = curve([(-0.46, -0.5), (0, -0.55), (0.46, -0.5), (0.46, -0.58), (0, -0.63),
-                  (-0.46, -0.58)], steps=8)
-    for x, high in ((-0.4, 0.2), (-0.2, 0.27), (0.0, 0.32), (0.2, 0.27), (0.4, 0.2)):
-        y = -0.57 - 0.04 * (1 - abs(x) / 0.4)
-        branch = stroke([(x, y), (x * 1.1, y - high)], 0.06, 0.045)
-        branch += stroke([(x, y - high * 0.45), (x * 1.1 - 0.07, y - high * 0.85)], 0.045, 0.035)
-        branch += stroke([(x, y - high * 0.35), (x * 1.1 + 0.07, y - high * 0.75)], 0.045, 0.035)
-        tips = [ellipse(x * 1.1, y - high, 0.038, 0.038),
-                ellipse(x * 1.1 - 0.07, y - high * 0.85, 0.03, 0.03),
-                ellipse(x * 1.1 + 0.07, y - high * 0.75, 0.03, 0.03)]
-        plate.over(plate.mask(*branch, *tips), 0.4, 0.4, 0.04)
-    plate.over(plate.mask(band), 0.55, 0.3, 0.05)
-    plate.add(plate.mask(*(ellipse(x, -0.545 - 0.045 * (1 - abs(x) / 0.4), 0.022, 0.022)
-                           for x in (-0.3, -0.15, 0, 0.15, 0.3))), 0.25, 0.02)
-
-
-@motif("knot")
-def knot(plate: Clay) -> None:
-    """A seaman's turk's head: one endless rope, over and under itself by turns."""
-    count = 960
-    at = np.linspace(0, 6 * math.pi, count, endpoint=False)
-    radius = 0.6 + 0.29 * np.cos(at * 4 / 3)  # four bights met on three turns about the middle
-    line = [(float(r * math.cos(a)), float(r * math.sin(a)))
-            for r, a in zip(radius, at, strict=True)]
-    width = 0.16
-    ring = plate.mask(*stroke([*line, line[0]], width))
-    cuts = strands([*line, *line[:20]], width)
-    plate.over(ring, 0.3, 0.4, width / 2)
-    plate.add(plate.mask(*(shape for _, cut in cuts for shape in cut)), -0.28, 0.014)
-    above = np.sin(at * 8 / 3) > 0
-    for start in (k for k in range(count) if above[k] and not above[k - 1]):
-        longer = [line[(start + k) % count] for k in range(-20, count // 8 + 20)]
-        run = longer[20:-20]
-        middle = run[len(run) // 4 : -len(run) // 4]
-        plate.over(plate.mask(*stroke(middle, width * 1.34)), 0.05)
-        here = plate.mask(*stroke(run, width, ends=False))
-        plate.over(plate.mask(*stroke(longer, width)), 0.3, 0.4, width / 2, within=here)
-        own = [shape for k, cut in cuts for shape in cut
-               if (k - start + 20) % count < len(longer)]
-        plate.add(plate.mask(*own, within=here), -0.28, 0.014)
