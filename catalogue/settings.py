@@ -186,6 +186,7 @@ TEMPLATES = [
                 "django.contrib.messages.context_processors.messages",
                 "catalogue.site.disk_space.banner",
             ],
+            "builtins": ["catalogue.templatetags.page_parts"],
         },
     }
 ]
