@@ -16,5 +16,5 @@ _BLOCKS = (
 
 def markup(html: str) -> str:
     """One line, with nothing between a block and what is in it or beside it."""
-    line = " ".join(html.split()).replace('" >', '">')
+    line = re.sub(r"[ \t\r\n\f]+", " ", html).strip().replace('" >', '">')
     return re.sub(rf" ?(</?(?:{_BLOCKS})\b[^>]*>) ?", r"\1", line)
