@@ -187,6 +187,7 @@ TEMPLATES = [
                 "catalogue.site.disk_space.banner",
                 "catalogue.site.sections.section",
             ],
+            "builtins": ["catalogue.templatetags.page_parts"],
         },
     }
 ]

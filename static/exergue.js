@@ -1,12 +1,6 @@
 // Small conveniences; every page works without them.
 "use strict";
 
-// A field marked data-submit sends its form when it changes.
-document.addEventListener("change", (event) => {
-  const field = event.target.closest("[data-submit]");
-  if (field && field.form) field.form.requestSubmit();
-});
-
 // A drawer is read from its head when it opens; one whose value "more" was asked for opens again.
 document.addEventListener("toggle", (event) => {
   if (event.target.matches(".drawer") && event.newState === "open") event.target.querySelector("h2").focus();

@@ -224,6 +224,11 @@ class StatusChange(models.Model):
     def __str__(self) -> str:
         return f"{self.get_status_display()} {self.on}"
 
+    @property
+    def paid(self) -> str:
+        """The amount with its currency, or "" where none is said."""
+        return f"{self.currency} {self.amount}" if self.amount is not None else ""
+
 
 class ProvenanceLine(models.Model):
     """One earlier owner or event, oldest first."""

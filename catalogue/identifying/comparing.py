@@ -55,6 +55,12 @@ class Compared:
         """Whether both are called the same, so that their series must be said."""
         return self.rows[0].candidate.label == self.rows[1].candidate.label
 
+    @property
+    def field_apart(self) -> str:
+        """The field of the page that takes what would tell the two apart."""
+        kind = self.apart.kind if self.apart else ""
+        return "water" if kind == "density" else kind
+
 
 def compare(
     table: TypeTable,

@@ -11,6 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from series.identifying.evidence import CHOICES, FINEST
 from series.identifying.table import TypeTable
+from series.measuring.signs import HOW_TO_LISTEN, HOW_TO_USE_THE_MAGNET
 from series.text.scripts import SEEN, script_name
 from series.years.calendars import CALENDARS
 
@@ -34,12 +35,20 @@ CHOICE_WORDS: Mapping[str, Any] = {
 """What a choice is called where its own name says too little."""
 
 
+class Asking(NamedTuple):
+    """A field, the one that says how finely it was read, and how it is found out."""
+
+    field: BoundField
+    within: BoundField | None
+    how: str
+
+
 class Group(NamedTuple):
     """Fields that stand together; ``open`` where it is shown unfolded."""
 
     key: str
     title: str
-    fields: list[BoundField]
+    fields: list[Asking]
     given: int
     open: bool
 
@@ -55,6 +64,7 @@ GROUPS: Sequence[tuple[str, Any, tuple[str, ...]]] = (
     ("metal", _("Its metal"), ("colour", "magnet", "sound")),
     ("water", _("Weighed in water"), ("water_how", "water", "temperature", "density")),
 )
+HOW_TO = {"magnet": HOW_TO_USE_THE_MAGNET, "sound": HOW_TO_LISTEN}
 WATER = ("water_how", "water", "temperature")
 """What is asked for weighing in water beside the mass, which is the mass in air."""
 
@@ -170,13 +180,14 @@ class IdentifyForm(forms.Form):
             said = [name for name in names if self.data.get(name) and name != "water_how"]
             wrong = any(self[name].errors for name in names)
             opened = bool(said) or wrong or key == "stands" or (first_visit and key == "measures")
-            found.append(Group(key, title, [self[name] for name in names], len(said), opened))
+            found.append(Group(key, title, list(map(self._asking, names)), len(said), opened))
         return found
 
-    def within(self, name: str) -> BoundField | None:
-        """The field that says how finely a measure was read."""
-        key = f"{name}_within"
-        return self[key] if key in self.fields else None
+    def _asking(self, name: str) -> Asking:
+        within = f"{name}_within"
+        return Asking(
+            self[name], self[within] if within in self.fields else None, HOW_TO.get(name, "")
+        )
 
 
 def suggestions(table: TypeTable) -> dict[str, list[str]]:

@@ -36,7 +36,6 @@ from series.identifying.evidence import Evidence
 from series.identifying.looks import TOOLS
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
-from series.measuring.signs import HOW_TO_LISTEN, HOW_TO_USE_THE_MAGNET
 from series.measuring.weighing import CAUTIONS
 from series.models import CoinType
 from series.types.queries import with_design
@@ -112,7 +111,6 @@ def _around(table: TypeTable, what: Asked, form: IdentifyForm) -> dict[str, Any]
     return {
         "groups": form.groups(first_visit=not what.texts),
         "tools": [(tool, TOOL_NAMES[tool], tool in what.tools) for tool in TOOLS],
-        "how": {"magnet": HOW_TO_USE_THE_MAGNET, "sound": HOW_TO_LISTEN},
         "cautions": CAUTIONS,
         **suggestions(table),
     }

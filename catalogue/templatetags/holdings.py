@@ -18,8 +18,9 @@ from catalogue.holdings.dates.shown import shown_date
 from catalogue.holdings.grades import GradeError
 from catalogue.holdings.grades import grade as read_grade
 from catalogue.models import Holding
+from series.models import CoinType
 from series.picture.coins import coin, initial, pictures_piece
-from series.text.words import plain
+from series.text.words import grams, plain
 from series.types.drawn import dated_side
 
 register = template.Library()
@@ -111,8 +112,26 @@ def grade_words(code: str, scale: str) -> str:
         return code
 
 
+@register.filter
+def made_of(coin_type: CoinType) -> str:
+    """What a type is made of, and how large: "Cu75Ni25, 5.4 g, 23.5 × 1.7 mm"."""
+    across = " × ".join(
+        plain(length) for length in (coin_type.diameter_mm, coin_type.thickness_mm) if length
+    )
+    size = f"{across} mm" if coin_type.diameter_mm else ""
+    parts = (coin_type.composition or coin_type.metal, grams(coin_type.mass_g), size)
+    return ", ".join(part for part in parts if part)
+
+
 @register.simple_tag
-def measured(holding: Holding) -> str:
+def this_piece(holding: Holding) -> str:
+    """What was measured of it and how it is graded: "5.36 g, 0.04 g light; very fine"."""
+    grade = grade_words(holding.grade, holding.grade_scale) if holding.grade else ""
+    said = [words for words in (_measured(holding), grade) if words]
+    return "; ".join(said) or _("not graded or measured yet")
+
+
+def _measured(holding: Holding) -> str:
     """What was measured, against the type's standard: "5.36 g, 0.04 g light"."""
     coin_type = holding.coin_type
     parts = []

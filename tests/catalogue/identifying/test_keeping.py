@@ -21,6 +21,7 @@ from series.models import CoinType, Issue
 from series.records import StaleEdit
 from series.types.joining import join_types
 from tests.conftest import Coinage
+from tests.markup import markup
 
 pytestmark = pytest.mark.django_db
 SEEN = {"legend": "LIB?RTY", "diameter": "23.4", "mass": "5.35", "mass_within": "0.02",
@@ -259,7 +260,7 @@ def test_anothers_piece_is_refused(client: Client, other: Member, unknown: Holdi
 # ---- from the page itself ----
 def form_of(page: str, kind: str) -> dict[str, str]:
     """What a form of the page of identification sends, as a browser would."""
-    form = page.split(f'<form class="{kind}"', 1)[1].split("</form>", 1)[0]
+    form = markup(page).split(f'<form class="{kind}"', 1)[1].split("</form>", 1)[0]
     sent = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', form))
     for name, options in re.findall(r'<select id="[^"]*" name="(\w+)">(.*?)</select>', form, re.S):
         chosen = re.findall(r'value="(\d*)" selected', options)

@@ -14,6 +14,7 @@ from catalogue.identifying.shown_answer import MOST_READINGS
 from catalogue.models import Holding, Member, Observation
 from series.models import CoinType, Denomination, Issue
 from series.types.derived import derive_types
+from tests.markup import markup
 
 pytestmark = pytest.mark.django_db
 HTMX = {"HX-Request": "true"}
@@ -126,7 +127,7 @@ def test_to_htmx_the_answer_comes_alone_with_the_messages(as_member: Client, two
         reverse("identify"), {"diameter": "19", "mass": "x", "legend": "", "tools": ""},
         headers={"HX-Request": "true"},
     )  # fmt: skip
-    page = response.text
+    page = markup(response.text)
     assert "<html" not in page
     assert '<form class="ask"' not in page
     assert names(response)[0] == "10 tinne"
@@ -225,7 +226,7 @@ def test_it_is_kept_from_the_page_with_all_that_was_put_in(
     as_member: Client, member: Member, two: Any
 ) -> None:
     """The fields of "This is it", sent as they stand."""
-    page = get(as_member, diameter="23.4", year="1947", legend="HAL?").text
+    page = markup(get(as_member, diameter="23.4", year="1947", legend="HAL?").text)
     form = page[page.index('class="this-is-it"') :]
     form = form[: form.index("</form>")]
     sent = dict(re.findall(r'<input type="hidden" name="(\w+)" value="([^"]*)"', form))
@@ -244,8 +245,9 @@ def test_a_kept_piece_fills_the_form_and_is_ranked_again(
     response = get(as_member, holding=str(piece.pk))
     assert names(response)[0] == "10 tinne"
     assert 'value="19.0"' in response.text
-    assert f'name="holding" value="{piece.pk}"' in response.text
-    assert f'name="row_version" value="{piece.row_version}"' in response.text
+    page = markup(response.text)
+    assert f'name="holding" value="{piece.pk}"' in page
+    assert f'name="row_version" value="{piece.row_version}"' in page
     changed = get(as_member, holding=str(piece.pk), diameter="23.5")
     assert names(changed)[0] == "25 tinne"
 
@@ -256,7 +258,7 @@ def test_the_version_seen_first_goes_with_the_piece(
     """A piece that was changed while the page stood open must not be taken for seen."""
     as_member.post(reverse("identify-keep"), {"diameter": "19.0", "type": "", "issue": ""})
     piece = Holding.objects.get(owner=member)
-    page = get(as_member, holding=str(piece.pk), diameter="23", row_version="1").text
+    page = markup(get(as_member, holding=str(piece.pk), diameter="23", row_version="1").text)
     assert set(re.findall(r'name="row_version" value="(\d+)"', page)) == {"1"}
 
 

@@ -16,6 +16,7 @@ from catalogue.models import Holding
 from series.ladder.queries import ladder
 from series.models import Currency, Denomination, PriceNote, SeriesDenomination
 from tests.conftest import Coinage
+from tests.markup import markup
 from tests.series.coinage_maker import add_series, add_type, motif
 
 COUNTRY = "/countries/testland/"
@@ -24,7 +25,7 @@ COUNTRY = "/countries/testland/"
 def page(client: Client, address: str) -> str:
     response = client.get(address)
     assert response.status_code == 200
-    return response.content.decode()
+    return markup(response.content.decode())
 
 
 # ---- countries ----

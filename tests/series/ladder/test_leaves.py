@@ -14,6 +14,7 @@ from series.ladder.leaves import leaf_asked, leaves
 from series.ladder.queries import ladder, types_of
 from series.models import Currency, Denomination, Series
 from tests.conftest import Coinage
+from tests.markup import markup
 from tests.series.coinage_maker import add_series, add_type
 
 COUNTRY = "/countries/testland/"
@@ -123,12 +124,12 @@ def test_the_page_shows_one_leaf_and_links_to_the_others(
 ) -> None:
     assert "Shown in parts" not in as_member.get(COUNTRY).text
     monkeypatch.setattr(module, "TYPES_ON_A_PAGE", 3)
-    first = as_member.get(COUNTRY).text
+    first = markup(as_member.get(COUNTRY).text)
     assert "platinum" not in first
     assert 'aria-current="page">marl: First</a> (3 types)' in first
     assert 'href="?series=' in first
     assert "/sheets/ladder/testland/?currency=testland-marl" in first
-    page = as_member.get(COUNTRY, {"currency": "sahm"}).text
+    page = markup(as_member.get(COUNTRY, {"currency": "sahm"}).text)
     assert "platinum" in page
     assert "25 tinne" not in page
     assert 'aria-current="page">sahm</a> (1 type)' in page

@@ -16,13 +16,14 @@ from catalogue.models import Holding, Proposal
 from series.models import CoinType, Currency, Denomination, Face, Legend, Reference, Source, Variety
 from series.types.queries import chain, in_order, previous_type, standing_types
 from tests.conftest import Coinage
+from tests.markup import markup
 from tests.series.coinage_maker import add_issue, add_series, add_type, motif, person
 
 
 def page(client: Client, name: str, key: str, **query: Any) -> str:
     response = client.get(reverse(name, args=[key]), query)
     assert response.status_code == 200
-    return response.content.decode()
+    return markup(response.content.decode())
 
 
 def later_type(coinage: Coinage, **fields: Any) -> CoinType:

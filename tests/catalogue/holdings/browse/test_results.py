@@ -16,6 +16,7 @@ from catalogue.holdings.search import index
 from catalogue.models import Holding, HoldingProblem, Member, Place
 from series.models import CoinType, Denomination, FaceMotif, Motif, Series
 from series.signals import types_changed
+from tests.markup import markup
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
@@ -241,7 +242,7 @@ def test_one_chosen_series_gives_the_page_its_name(
     make_holding(issue=coinage.issues[0])
     make_holding(issue=coinage.issues[0])
     page = as_member.get("/holdings/", {"series": coinage.series.pk}).content.decode()
-    assert "<h1>First, 1931–1959</h1>" in page
+    assert "<h1>First, 1931–1959</h1>" in markup(page)
     assert "1 of 3 dates held" in page
     assert "<h1>My holdings</h1>" in as_member.get("/holdings/").content.decode()
 
