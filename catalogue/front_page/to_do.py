@@ -14,7 +14,6 @@ from django.utils.translation import ngettext
 
 from catalogue import access
 from catalogue.extensions import ToDo, holding_extensions
-from catalogue.holdings.held import HELD
 from catalogue.holdings.search.columns import Result, Search
 from catalogue.holdings.search.index import PRIVATE_FACETS, store
 from catalogue.models import Aim, Holding, Member
@@ -29,7 +28,7 @@ def own_counts(member: Member) -> Result:
     search = Search(
         access.visible_row(member),
         member.pk,
-        {"owner": frozenset({member.pk}), "status": frozenset(HELD)},
+        {"owner": frozenset({member.pk}), "status": frozenset(Holding.IN_HAND)},
         private_facets=PRIVATE_FACETS,
     )
     return store().query(search, ("country", "photo", "place", "spare", "status"), limit=0)

@@ -29,10 +29,6 @@ from catalogue.models import (
 from catalogue.signals import lot_split, lots_joining
 from series.text.folding import fold
 
-GONE = frozenset(
-    {Holding.Status.SOLD, Holding.Status.SWAPPED, Holding.Status.GIVEN, Holding.Status.LOST}
-)
-
 
 class HoldingError(ValueError):
     """What was asked cannot be done; the message says what to do."""
@@ -208,7 +204,7 @@ def change_status(
         note=note,
     )
     holding.status = status
-    if status in GONE:
+    if status not in Holding.IN_HAND:
         holding.spare = False
         holding.place = None
         Reservation.objects.filter(holding=holding).delete()

@@ -72,6 +72,8 @@ class Holding(Record):
         GIVEN = "given", _("given")
         LOST = "lost", _("lost")
 
+    IN_HAND = (Status.HELD, Status.ON_LOAN)
+
     class Visibility(models.TextChoices):
         PRIVATE = "private", _("only me")
         CLUB = "club", _("the club")

@@ -9,7 +9,6 @@ from django.db.models import Count, QuerySet, Sum
 from django.utils import timezone
 
 from catalogue import access
-from catalogue.holdings.held import HELD
 from catalogue.models import HandedLink, Holding, Member
 
 if TYPE_CHECKING:
@@ -27,7 +26,7 @@ class ClubLine:
 
 def shown_holdings(viewer: Viewer) -> QuerySet[Holding]:
     """What the viewer may see of everybody's holdings, as far as they still hold it."""
-    return access.visible_holdings(viewer).filter(status__in=HELD)
+    return access.visible_holdings(viewer).filter(status__in=Holding.IN_HAND)
 
 
 def club(viewer: Viewer) -> list[ClubLine]:

@@ -94,9 +94,8 @@ def _key(aim: Aim, item: Item) -> Any:
 
 def _pieces_of(owner: Member, aim: Aim) -> dict[Any, list[Holding]]:
     """The owner's pieces of each item of an aim. One query."""
-    status = (Holding.Status.HELD, Holding.Status.ON_LOAN)
     types = scope_issues(aim).order_by().values("coin_type")
-    pieces = access.own_holdings(owner).filter(coin_type__in=types, status__in=status)
+    pieces = access.own_in_hand(owner).filter(coin_type__in=types)
     key: dict[str, Callable[[Holding], Any]] = {
         Aim.Unit.DATE: lambda piece: (piece.coin_type_id, piece.issue and piece.issue.shown),
         Aim.Unit.DATE_MINT: lambda piece: piece.issue_id,

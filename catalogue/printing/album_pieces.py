@@ -14,7 +14,6 @@ from django.utils.translation import gettext as _
 from catalogue import access
 from catalogue.holdings.browse.plates import dates_asked, missing_of, struck_dates
 from catalogue.holdings.browse.results import Browse
-from catalogue.holdings.held import HELD
 from catalogue.models import Holding, Member
 from catalogue.printing.queries import told_apart_by
 from catalogue.printing.selection import chosen_holdings
@@ -213,7 +212,7 @@ def album_pieces(owner: Member, parameters: Mapping[str, Any]) -> QuerySet[Holdi
     types = album_types(owner, parameters)
     if types is None:
         return chosen_holdings(owner, parameters.get("query", ""))
-    return access.own_holdings(owner).filter(coin_type__in=types, status__in=HELD)
+    return access.own_in_hand(owner).filter(coin_type__in=types)
 
 
 def album_title(owner: Member, parameters: Mapping[str, Any]) -> str:

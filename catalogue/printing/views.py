@@ -15,7 +15,6 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
-from catalogue.holdings.held import HELD
 from catalogue.models import Aim, LabelStock, Member, Sheet, WantList
 from catalogue.printing.forms import StockForm
 from catalogue.printing.label_sheets import draw_trial
@@ -32,7 +31,7 @@ SHOWN_SHEETS = 20
 def sheets(request: HttpRequest) -> HttpResponse:
     """Everything that can be printed, and what was made lately."""
     owner = cast("Member", request.user)
-    held = access.own_holdings(owner).filter(status__in=HELD)
+    held = access.own_in_hand(owner)
     of_series = held.filter(coin_type__isnull=False).values("coin_type__series")
     series = Series.objects.filter(pk__in=of_series).select_related("issuer")
     context = {

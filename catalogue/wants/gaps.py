@@ -30,7 +30,6 @@ from catalogue.models import Aim, Holding, Member
 from series.models import CoinType, Denomination, Issue
 
 HELD, UPGRADE, GAP = "held", "upgrade", "gap"
-_HELD_STATUS = (Holding.Status.HELD, Holding.Status.ON_LOAN)
 _STANDING = (CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL)
 
 
@@ -86,7 +85,7 @@ def items(aim: Aim, among: QuerySet[Issue] | None = None) -> QuerySet[Any]:
     are asked for.
     """
     issues = scope_issues(aim) if among is None else among
-    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=_HELD_STATUS).order_by()
+    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=Holding.IN_HAND).order_by()
     found: QuerySet[Any]
     if aim.unit == Aim.Unit.DATE:
         first = _one_of("pk", _first_of_each_date(issues))

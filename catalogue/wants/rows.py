@@ -229,8 +229,8 @@ def _counting(aim: Aim, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
 
 def _best_pieces(aim: Aim, way: _Way, rows: dict[int, Row]) -> dict[Any, Holding]:
     """The best piece held of each item."""
-    held = (Holding.Status.HELD, Holding.Status.ON_LOAN)
-    own = _counting(aim, Holding.objects.filter(owner=aim.owner_id, status__in=held))
+    held = Holding.objects.filter(owner=aim.owner_id, status__in=Holding.IN_HAND)
+    own = _counting(aim, held)
     best: dict[Any, Holding] = {}
     shown = ("grade", "grade_rank", "coin_type__denomination", "issue__shown")
     for piece in _pieces(way, rows, own).select_related("coin_type", "issue").only(*shown):

@@ -18,7 +18,6 @@ from catalogue.models import Holding
 from valuation.estimates.chart import chart
 from valuation.estimates.models import Valuation
 from valuation.estimates.queries import (
-    IN_HAND,
     candidates,
     fixed_rates,
     values_that_count,
@@ -137,7 +136,7 @@ def to_do(viewer: Any) -> list[ToDo]:
     The page of worth lists them first.
     """
     today = timezone.localdate()
-    held = with_worth(access.own_holdings(viewer).filter(status__in=IN_HAND), today)
+    held = with_worth(access.own_in_hand(viewer), today)
     aged = Valuation.objects.filter(on__lt=today - DUE_AFTER)
     found = held.aggregate(
         without=Count("pk", filter=Q(worth_id__isnull=True)),

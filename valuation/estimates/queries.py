@@ -35,7 +35,6 @@ from valuation.estimates.worth import Value, Worth, worth
 from valuation.exchange import FIXED, FixedRate, NoRate, convert
 from valuation.money import NAMES, WITHDRAWN, middle
 
-IN_HAND = (Holding.Status.HELD, Holding.Status.ON_LOAN)
 _BATCH = 20_000  # ids named in one query; SQLite takes 32,766
 _BASIS = dict(Valuation.Basis.choices)
 _OF_A_VALUE = (
@@ -74,7 +73,7 @@ def held_on(holdings: QuerySet[Holding], day: date) -> QuerySet[Holding]:
     return (
         holdings.filter(Q(acquired_on__isnull=True) | Q(acquired_on__lte=day))
         .alias(status_then=status)
-        .filter(status_then__in=IN_HAND)
+        .filter(status_then__in=Holding.IN_HAND)
     )
 
 

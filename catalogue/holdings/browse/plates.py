@@ -11,7 +11,6 @@ from django.urls import reverse
 
 from catalogue import access
 from catalogue.holdings.browse.results import Browse
-from catalogue.holdings.held import HELD
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
 from series.dates.words import in_words
@@ -133,7 +132,7 @@ def struck_dates(types: QuerySet[CoinType]) -> QuerySet[Issue]:
 
 def missing_of(issues: QuerySet[Issue], viewer: Any) -> QuerySet[Issue]:
     """Those of the issues of which the viewer holds no piece."""
-    held = access.own_holdings(viewer).filter(issue__isnull=False, status__in=HELD).order_by()
+    held = access.own_in_hand(viewer).filter(issue__isnull=False).order_by()
     return issues.exclude(pk__in=held.values("issue"))
 
 

@@ -31,7 +31,6 @@ PER_PAGE = 60
 SHOWN_VALUES = 8
 OPEN_FACETS = 4
 MOST_VALUES = 200
-HELD = ("held", "on_loan")
 VIEWS = ("plate", "list", "dates")
 _WORDS_TO_FIND_BY = ("search_text", "own_text")  # shown nowhere
 FACET_MODELS: dict[str, type[Model]] = {
@@ -103,7 +102,7 @@ class Browse:
 
     def _defaults(self) -> dict[str, list[str]]:
         mine = {"owner": [str(self.viewer.pk)]} if access.is_member(self.viewer) else {}
-        return {"status": list(HELD), **mine}
+        return {"status": list(Holding.IN_HAND), **mine}
 
     @property
     def errors(self) -> list[str]:

@@ -16,7 +16,7 @@ from django.db.models import Max, QuerySet
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.actions import GONE, HoldingError, change_status
+from catalogue.holdings.actions import HoldingError, change_status
 from catalogue.models import Holding, StatusChange
 
 STATUS_MOST = 1000
@@ -92,14 +92,14 @@ def _reason(holding: Holding, given: StatusGiven, last: datetime.date | None) ->
     now = holding.get_status_display()
     if holding.status == given.status:
         return _("it is %(status)s already") % {"status": now}
-    if holding.status in GONE:
+    if holding.status not in Holding.IN_HAND:
         return _("it is no longer in hand (%(status)s)") % {"status": now}
     if holding.acquired_on is not None and given.on < holding.acquired_on:
         return _("it was acquired later, on %(day)s") % {"day": _day(holding.acquired_on)}
     if last is not None and given.on < last:
         return _("its status was last changed later, on %(day)s") % {"day": _day(last)}
     promise = getattr(holding, "reservation", None)
-    if promise is not None and given.status in GONE:
+    if promise is not None and given.status not in Holding.IN_HAND:
         return _("it is promised to %(member)s; take the promise back first") % {
             "member": promise.wanted_by
         }

@@ -11,7 +11,6 @@ from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.holdings.actions import HoldingError, derive, next_accessions
-from catalogue.holdings.held import HELD
 from catalogue.models import Holding, Member, Place
 from series.models import CoinType, Issue
 
@@ -84,8 +83,8 @@ def tick(
     """
     Member.objects.select_for_update().get(pk=owner.pk)
     held = set(
-        access.own_holdings(owner)
-        .filter(coin_type=coin_type, status__in=HELD, issue__isnull=False)
+        access.own_in_hand(owner)
+        .filter(coin_type=coin_type, issue__isnull=False)
         .values_list("issue_id", flat=True)
     )
     wanted = Issue.objects.filter(pk__in=list(issues), coin_type=coin_type).order_by(

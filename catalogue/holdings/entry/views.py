@@ -29,7 +29,6 @@ from catalogue.holdings.finding.typeahead import (
     type_years,
 )
 from catalogue.holdings.grades import SCALES
-from catalogue.holdings.held import HELD
 from catalogue.holdings.piece.forms import issue_label
 from catalogue.models import Holding, Member
 from catalogue.photos.views import add_photos
@@ -223,7 +222,7 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
             request.session[LAST] = last | {"kept": kept | now}
             messages.success(request, _tick_words(len(made)))
             return redirect("date-run", coin_type.key)
-    own = access.own_holdings(member).filter(status__in=HELD)
+    own = access.own_in_hand(member)
     (run,) = date_runs([coin_type], own)
     context = {
         "section": "holdings",
