@@ -84,7 +84,7 @@ class Facet:
     # ---- in SQL ----
     def condition(self, chosen: Chosen, viewer: Any) -> Q:
         """That a holding has one of these values, or none where None is among them."""
-        values = [value for value in chosen if value is not None]
+        values: list[Any] = [value for value in chosen if value is not None]
         if self.within is not None:
             values = list(_reached(values, _onward((o, i) for i, o in self.within())))
         found = self._among(values)
@@ -168,7 +168,7 @@ class YesNo(Facet):
     """Whether something ``holds`` of a holding."""
 
     way: str = ""
-    holds: Any = Q()
+    holds: Any = None
 
     @property
     def column(self) -> Any:
