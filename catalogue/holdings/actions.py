@@ -64,33 +64,34 @@ def search_text(holding: Holding) -> str:
     return fold(" ".join(part for part in parts if part))
 
 
-def check_pattern(pattern: str) -> str:
-    """The pattern itself; HoldingError when it cannot number pieces apart."""
+def next_accessions(owner: Member, count: int = 1) -> list[str]:
+    """The next free accession numbers by the owner's pattern; what is in the bin keeps its own."""
+    marker = 10**6 + 1
+    year = timezone.localdate().year
     try:
-        accession_number(pattern, 2000, 10**7)
+        shown = accession_number(owner.accession_pattern, year, marker)
     except PatternRefused as refused:
         raise HoldingError(
             _("Write the pattern with {year} and {n}, such as {year}.{n:03}.")
         ) from refused
-    return pattern
+    before = shown.split(str(marker))[0]
+    shape = re.compile(re.escape(shown).replace(str(marker), r"0*(\d+)"))
+    taken = Holding.everything.filter(owner=owner, accession__startswith=before)
+    found = map(shape.fullmatch, taken.values_list("accession", flat=True))
+    highest = max((int(each[1]) for each in found if each), default=0)
+    pattern = owner.accession_pattern
+    return [accession_number(pattern, year, highest + k) for k in range(1, count + 1)]
 
 
-def next_accessions(owner: Member, count: int = 1, year: int | None = None) -> list[str]:
-    """The next free accession numbers by the owner's pattern; what is in the bin keeps its own."""
-    year = year or timezone.localdate().year
-    pattern = check_pattern(owner.accession_pattern)
-    marker = 10**6 + 1
-    shape = re.escape(pattern.format(year=year, n=marker)).replace(str(marker), r"0*(\d+)")
-    taken = set()
-    start = pattern.format(year=year, n=marker).split(str(marker))[0]
-    for number in Holding.everything.filter(owner=owner, accession__startswith=start).values_list(
-        "accession", flat=True
-    ):
-        found = re.fullmatch(shape, number)
-        if found:
-            taken.add(int(found[1]))
-    highest = max(taken, default=0)
-    return [pattern.format(year=year, n=highest + k) for k in range(1, count + 1)]
+def lock_numbers(owner: Member) -> None:
+    """Let nobody else number a piece of this owner before the transaction ends."""
+    Member.objects.select_for_update(no_key=True).get(pk=owner.pk)
+
+
+def take_accessions(owner: Member, count: int = 1) -> list[str]:
+    """The next free numbers, for pieces that are saved in the same transaction."""
+    lock_numbers(owner)
+    return next_accessions(owner, count)
 
 
 @transaction.atomic
@@ -121,7 +122,7 @@ def copy(holding: Holding, *, quantity: int | None = None, price: Decimal | None
     fresh.pk = None
     fresh._state.adding = True
     fresh.row_version = 1
-    fresh.accession = next_accessions(holding.owner)[0]
+    fresh.accession = take_accessions(holding.owner)[0]
     fresh.quantity = holding.quantity if quantity is None else quantity
     fresh.price = price
     derive(fresh)

@@ -6,15 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.actions import HoldingError, derive, next_accessions
+from catalogue.holdings.actions import (
+    HoldingError,
+    derive,
+    lock_numbers,
+    next_accessions,
+    take_accessions,
+)
 from catalogue.models import Holding, Member, Place
 from series.models import CoinType, Issue
-
-_TRIES = 5
 
 
 @dataclass(frozen=True)
@@ -44,27 +48,20 @@ class SentBefore(Exception):
         self.holding = holding
 
 
+@transaction.atomic
 def enter(owner: Member, number: str = "", **fields: Any) -> Holding:
     """Save a new holding under the owner's next number; HoldingError says what is wrong.
 
     ``number`` is the one that was next when the form was made: SentBefore when a like piece has
     it by now, also when both were sent at the same time.
     """
-    for attempt in range(_TRIES):
-        holding = Holding(owner=owner, **fields)
-        holding.accession = next_accessions(owner)[0]
-        derive(holding)
-        before = access.own_holdings(owner).filter(accession=number).first()
-        if before is not None and all(getattr(before, f) == getattr(holding, f) for f in fields):
-            raise SentBefore(before)
-        try:
-            with transaction.atomic():
-                holding.save()
-            return holding
-        except IntegrityError:  # the number was taken meanwhile
-            if attempt == _TRIES - 1:
-                raise
-    raise AssertionError("unreachable")
+    holding = Holding(owner=owner, accession=take_accessions(owner)[0], **fields)
+    derive(holding)
+    before = access.own_holdings(owner).filter(accession=number).first()
+    if before is not None and all(getattr(before, f) == getattr(holding, f) for f in fields):
+        raise SentBefore(before)
+    holding.save()
+    return holding
 
 
 @transaction.atomic
@@ -79,9 +76,9 @@ def tick(
 ) -> list[Holding]:
     """One new holding for each of these issues of a type of which the owner holds none.
 
-    Sent twice, it adds nothing the second time: the member's row is locked meanwhile.
+    Sent twice, it adds nothing the second time: the owner's numbers are locked meanwhile.
     """
-    Member.objects.select_for_update().get(pk=owner.pk)
+    lock_numbers(owner)
     held = set(
         access.own_in_hand(owner)
         .filter(coin_type=coin_type, issue__isnull=False)

@@ -8,7 +8,7 @@ from django import forms
 from django.db import IntegrityError, transaction
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.holdings.actions import derive, next_accessions, set_problems
+from catalogue.holdings.actions import derive, lock_numbers, next_accessions, set_problems
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.dates.sent import DateOfForm, date_of_form
 from catalogue.holdings.dates.type_change import issue_label
@@ -309,6 +309,8 @@ class HoldingForm(RecordForm):
         """Save the holding and its parts as one; False when it is stale or its number was taken."""
         try:
             with transaction.atomic():
+                if "accession" in self.changed_data or self.instance._state.adding:
+                    lock_numbers(self.instance.owner)
                 if not self.save_checked():
                     return False
                 self._save_parts()
