@@ -181,29 +181,13 @@ def _kind(holding: Holding) -> tuple[Any, ...]:
 
 
 @transaction.atomic
-def change_status(
-    holding: Holding,
-    status: str,
-    on: datetime.date,
-    *,
-    with_whom: str = "",
-    amount: Decimal | None = None,
-    currency: str = "",
-    note: str = "",
-) -> None:
+def change_status(holding: Holding, status: str, on: datetime.date, **more: Any) -> None:
     """Lend, take back, sell, swap, give away or lose a holding, on a day.
 
-    With what has gone goes the promise of it to another member.
+    ``more`` are other fields of ``StatusChange``. With what has gone goes the promise of it to
+    another member.
     """
-    StatusChange.objects.create(
-        holding=holding,
-        status=status,
-        on=on,
-        with_whom=with_whom,
-        amount=amount,
-        currency=currency,
-        note=note,
-    )
+    StatusChange.objects.create(holding=holding, status=status, on=on, **more)
     holding.status = status
     if status not in Holding.IN_HAND:
         holding.spare = False

@@ -14,8 +14,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from django.db.models import Exists, F, Model, OuterRef, Q, QuerySet
-from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy
+from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
 from catalogue.holdings.grades import BANDS, band
@@ -27,9 +26,9 @@ Chosen = frozenset[int | str | None]
 Pairs = Iterable[tuple[int, int]]
 
 _LAST_YEAR = 10_000
-_NOT_RECORDED = gettext_lazy("not recorded")
+_NOT_RECORDED = _("not recorded")
 # Each type has a country and a series, so a piece without one is not identified.
-_NOT_IDENTIFIED = gettext_lazy("not identified")
+_NOT_IDENTIFIED = _("not identified")
 
 
 class Called(NamedTuple):
@@ -52,8 +51,8 @@ class Facet:
     label: Any
     way: str
     model: type[Model] | None = None
-    choices: Sequence[tuple[str, Any]] = ()
     unknown: Any = _NOT_RECORDED
+    choices: Sequence[tuple[str, Any]] = ()
     beside: str = ""
     place: str = ""
     within: Callable[[], Pairs] | None = None
@@ -142,7 +141,7 @@ class _Decade(Facet):
         )
 
     def _called(self, values: list[Any], viewer: Any) -> dict[Any, Called]:
-        return {one: Called(_("%(decade)ss") % {"decade": one}, one) for one in values}
+        return {one: Called(str(_("%(decade)ss") % {"decade": one}), one) for one in values}
 
 
 class _Band(Facet):
@@ -160,7 +159,7 @@ class _Band(Facet):
         return found
 
     def _called(self, values: list[Any], viewer: Any) -> dict[Any, Called]:
-        return {each.key: Called(_(each.label), at) for at, each in enumerate(BANDS)}
+        return {each.key: Called(str(_(each.label)), at) for at, each in enumerate(BANDS)}
 
 
 @dataclass(frozen=True)
@@ -187,7 +186,7 @@ class YesNo(Facet):
         return Q(pk__in=[])
 
     def _called(self, values: list[Any], viewer: Any) -> dict[Any, Called]:
-        return {"yes": Called(_("yes")), "no": Called(_("no"))}
+        return {"yes": Called(str(_("yes"))), "no": Called(str(_("no")))}
 
 
 @dataclass(frozen=True)
@@ -252,77 +251,53 @@ def _broader() -> Pairs:
     return Motif.broader.through.objects.values_list("from_motif", "to_motif")
 
 
-_MINTED = Mark.issues.through.objects.filter(mark__kind=Mark.Kind.MINT, mark__mint__isnull=False)
+_minted = Mark.issues.through.objects.filter(mark__kind=Mark.Kind.MINT, mark__mint__isnull=False)
+_problems = HoldingProblem.objects.all()
+_shown = FaceMotif.objects.all()
 
-FACETS: dict[str, Facet] = {
-    facet.name: facet
-    for facet in (
-        Facet(
-            "country",
-            gettext_lazy("Country"),
-            "coin_type__series__issuer",
-            Issuer,
-            unknown=_NOT_IDENTIFIED,
-        ),
-        Facet("currency", gettext_lazy("Currency"), "coin_type__denomination__currency", Currency),
-        Facet(
-            "series",
-            gettext_lazy("Series"),
-            "coin_type__series",
-            Series,
-            unknown=_NOT_IDENTIFIED,
-            beside="issuer",
-            place="first_year",
-        ),
-        Facet(
-            "denomination",
-            gettext_lazy("Denomination"),
-            "coin_type__denomination",
-            Denomination,
-            beside="currency",
-            place="sort_value",
-        ),
-        _Text("metal", gettext_lazy("Metal"), "coin_type__metal"),
-        _Decade("decade", gettext_lazy("Decade"), "issue__struck_from"),
-        _Several(
-            "mint",
-            gettext_lazy("Mint"),
-            "mark__mint",
-            Mint,
-            rows=_MINTED,
-            holder="issue",
-            key="issue",
-        ),
-        _Band("grade", gettext_lazy("Grade"), "grade_rank"),
-        _Several(
-            "problem",
-            gettext_lazy("Problem"),
-            "kind",
-            choices=HoldingProblem.Kind.choices,
-            rows=HoldingProblem.objects.all(),
-        ),
-        _Several(
-            "motif",
-            gettext_lazy("Motif"),
-            "motif",
-            Motif,
-            within=_broader,
-            rows=FaceMotif.objects.all(),
-            holder="face__coin_type",
-            key="coin_type",
-        ),
-        Facet("place", gettext_lazy("Place"), "place", Place, within=_places, private=True),
-        Facet("owner", gettext_lazy("Owner"), "owner", Member, for_members=True),
-        Facet("status", gettext_lazy("Status"), "status", choices=Holding.Status.choices),
-        YesNo("spare", gettext_lazy("Spare"), holds=Q(spare=True)),
-        YesNo(
-            "photo",
-            gettext_lazy("Photograph"),
-            holds=Exists(Photo.objects.filter(holding=OuterRef("pk"))),
-        ),
-    )
-}
-PRIVATE = frozenset(facet.name for facet in FACETS.values() if facet.private)
+_FACETS = (
+    Facet("country", _("Country"), "coin_type__series__issuer", Issuer, unknown=_NOT_IDENTIFIED),
+    Facet("currency", _("Currency"), "coin_type__denomination__currency", Currency),
+    Facet(
+        "series",
+        _("Series"),
+        "coin_type__series",
+        Series,
+        _NOT_IDENTIFIED,
+        beside="issuer",
+        place="first_year",
+    ),
+    Facet(
+        "denomination",
+        _("Denomination"),
+        "coin_type__denomination",
+        Denomination,
+        beside="currency",
+        place="sort_value",
+    ),
+    _Text("metal", _("Metal"), "coin_type__metal"),
+    _Decade("decade", _("Decade"), "issue__struck_from"),
+    _Several("mint", _("Mint"), "mark__mint", Mint, rows=_minted, holder="issue", key="issue"),
+    _Band("grade", _("Grade"), "grade_rank"),
+    _Several("problem", _("Problem"), "kind", choices=HoldingProblem.Kind.choices, rows=_problems),
+    _Several(
+        "motif",
+        _("Motif"),
+        "motif",
+        Motif,
+        within=_broader,
+        rows=_shown,
+        holder="face__coin_type",
+        key="coin_type",
+    ),
+    Facet("place", _("Place"), "place", Place, within=_places, private=True),
+    Facet("owner", _("Owner"), "owner", Member, for_members=True),
+    Facet("status", _("Status"), "status", choices=Holding.Status.choices),
+    YesNo("spare", _("Spare"), holds=Q(spare=True)),
+    YesNo("photo", _("Photograph"), holds=Exists(Photo.objects.filter(holding=OuterRef("pk")))),
+)
+FACETS: dict[str, Facet] = {facet.name: facet for facet in _FACETS}
+PRIVATE = frozenset(name for name, facet in FACETS.items() if facet.private)
 
 
 class Order(NamedTuple):
@@ -333,12 +308,12 @@ class Order(NamedTuple):
 
 
 ORDERS = {
-    "face": Order(gettext_lazy("face value"), "coin_type__denomination__sort_value"),
-    "year": Order(gettext_lazy("year"), "issue__struck_from"),
-    "country": Order(gettext_lazy("country"), "coin_type__series__issuer__name"),
-    "accession": Order(gettext_lazy("accession number"), "accession"),
-    "grade": Order(gettext_lazy("grade"), "grade_rank"),
-    "diameter": Order(gettext_lazy("diameter"), "coin_type__diameter_mm"),
-    "mass": Order(gettext_lazy("mass"), "coin_type__mass_g"),
-    "added": Order(gettext_lazy("when added"), "created_at"),
+    "face": Order(_("face value"), "coin_type__denomination__sort_value"),
+    "year": Order(_("year"), "issue__struck_from"),
+    "country": Order(_("country"), "coin_type__series__issuer__name"),
+    "accession": Order(_("accession number"), "accession"),
+    "grade": Order(_("grade"), "grade_rank"),
+    "diameter": Order(_("diameter"), "coin_type__diameter_mm"),
+    "mass": Order(_("mass"), "coin_type__mass_g"),
+    "added": Order(_("when added"), "created_at"),
 }

@@ -9,7 +9,7 @@ from typing import Any
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.members.currency_codes import currency_codes
+from catalogue.holdings.grades import GradeError, grade
 from catalogue.models import Member, Place
 from series.text.stored_numbers import record_number
 
@@ -31,6 +31,31 @@ class CurrencyCode(forms.CharField):
         return code
 
 
+class GradeField(forms.CharField):
+    """A grade as written, which ``read_grades`` reads on the form's scale."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        kwargs.setdefault("required", False)
+        kwargs.setdefault("max_length", 12)
+        suggested = forms.TextInput(attrs={"list": "grade-codes", "autocomplete": "off"})
+        super().__init__(**{"widget": suggested, **kwargs})
+
+
+def read_grades(form: forms.BaseForm) -> dict[str, int]:
+    """Write each grade of a form as its scale does, or say what is wrong; the ranks by field."""
+    ranks: dict[str, int] = {}
+    given = form.cleaned_data
+    for name, field in form.fields.items():
+        if isinstance(field, GradeField) and given.get(name) and "grade_scale" in given:
+            try:
+                found = grade(given["grade_scale"], given[name])
+            except GradeError as error:
+                form.add_error(name, str(error))
+            else:
+                given[name], ranks[name] = found.code, found.rank
+    return ranks
+
+
 class DayField(forms.DateField):
     """A day, chosen or typed as year-month-day."""
 
@@ -50,8 +75,3 @@ def place_field(owner: Member, **kwargs: Any) -> forms.ModelChoiceField[Place]:
 def ids_from(texts: Iterable[str]) -> set[int]:
     """The ids among what a form sent; what can be none is left out."""
     return {number for number in map(record_number, texts) if number is not None}
-
-
-def codes() -> tuple[str, ...]:
-    """The currency codes that a field suggests."""
-    return currency_codes()

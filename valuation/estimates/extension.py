@@ -1,4 +1,4 @@
-"""What this app adds to the holdings' pages: a column, a sort, bands, an export, a panel."""
+"""What this app adds to the holdings' pages: a column, a sort, an export, a panel."""
 
 from __future__ import annotations
 
@@ -31,15 +31,6 @@ from valuation.exchange import FixedRate
 from valuation.money import written
 
 DUE_AFTER = timedelta(days=365)
-
-CHOICES: tuple[tuple[str, Any, Q], ...] = (
-    ("250", _("250 and more"), Q(worth__gte=250)),
-    ("50", _("50 to 250"), Q(worth__gte=50, worth__lt=250)),
-    ("10", _("10 to 50"), Q(worth__gte=10, worth__lt=50)),
-    ("1", _("1 to 10"), Q(worth__gte=1, worth__lt=10)),
-    ("0", _("under 1"), Q(worth__lt=1)),
-    ("none", _("no value known"), Q(worth__isnull=True)),
-)
 
 
 def annotate(holdings: QuerySet[Holding], viewer: Any) -> QuerySet[Holding]:
@@ -158,6 +149,5 @@ WORTH = HoldingExtension(
     export=export,
     panel="valuation/panel.html",
     panel_context=panel_context,
-    choices=CHOICES,
     to_do=to_do,
 )

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import QuerySet
 from django.urls import reverse
 
 from catalogue import access
@@ -173,11 +173,10 @@ def date_runs(types: Iterable[CoinType], holdings: QuerySet[Holding]) -> list[Ru
     of_issue: dict[int, list[Holding]] = {}
     for holding in holdings.filter(coin_type__in=ids, issue__isnull=False):
         of_issue.setdefault(holding.issue_id or 0, []).append(holding)
-    issues = Issue.objects.order_by("struck_from", "position", "pk")
     loaded = (
         CoinType.objects.filter(pk__in=ids)
         .select_related("denomination", "series__issuer")
-        .prefetch_related(Prefetch("issues", queryset=issues), "faces")
+        .prefetch_related("issues", "faces")
     )
     found = {coin_type.pk: coin_type for coin_type in loaded}
     runs = []

@@ -12,14 +12,9 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from catalogue.holdings.actions import HoldingError
-from catalogue.holdings.bulk.status import (
-    Sorted,
-    StatusGiven,
-    change_status_of_all,
-    sort_by_fit,
-)
-from catalogue.holdings.fields import codes
+from catalogue.holdings.bulk.status import Sorted, change_status_of_all, sort_by_fit
 from catalogue.holdings.piece.status_forms import BulkStatusForm
+from catalogue.members.currency_codes import currency_codes
 from catalogue.models import Holding, Member
 
 TOLD = 20  # of those left as they were, in the message after the deed
@@ -31,17 +26,17 @@ def status_step(
     """Ask what happens; show to which it can happen; do it once that was confirmed."""
     sent = request.POST if "on" in request.POST else None
     form = BulkStatusForm(sent, owner=cast("Member", request.user))
-    context |= {"form": form, "codes": codes()}
+    context |= {"form": form, "codes": currency_codes()}
     if not form.is_valid():
         return render(request, "holdings/bulk_status.html", context)
-    given = StatusGiven(**form.cleaned_data)
+    given = form.cleaned_data
     try:
         if request.POST.get("do") == "do":
             if request.POST.get("expected") == str(context["count"]):
-                _tell(request, change_status_of_all(holdings, given), given)
+                _tell(request, change_status_of_all(holdings, **given), given["status"])
                 return redirect(context["back"])
             context["refused"] = _("The number of pieces has changed since you looked; look again.")
-        context["sorted"] = sort_by_fit(holdings, given)
+        context["sorted"] = sort_by_fit(holdings, given["status"], given["on"])
     except HoldingError as error:
         form.add_error(None, str(error))
         return render(request, "holdings/bulk_status.html", context)
@@ -49,12 +44,12 @@ def status_step(
     return render(request, "holdings/bulk_status_confirm.html", context)
 
 
-def _tell(request: HttpRequest, done: Sorted, given: StatusGiven) -> None:
+def _tell(request: HttpRequest, done: Sorted, status: str) -> None:
     """Say how many were changed, and which were left as they were and why."""
     if done.fit:
         words = ngettext("%(n)d holding: %(status)s.", "%(n)d holdings: %(status)s.", len(done.fit))
-        status = Holding.Status(given.status).label
-        messages.success(request, words % {"n": len(done.fit), "status": status})
+        label = Holding.Status(status).label
+        messages.success(request, words % {"n": len(done.fit), "status": label})
     if not done.left:
         return
     words = ngettext(

@@ -22,10 +22,11 @@ from catalogue.holdings.bulk.form import BulkForm
 from catalogue.holdings.bulk.plan import Plan, plan_of
 from catalogue.holdings.bulk.status_views import status_step
 from catalogue.holdings.bulk.words import changes_in_words, left_in_words, named
-from catalogue.holdings.entry.views import GRADE_CODES
-from catalogue.holdings.fields import codes, ids_from
+from catalogue.holdings.fields import ids_from
 from catalogue.holdings.finding.typeahead import type_options
-from catalogue.holdings.piece.edit_views import way_back
+from catalogue.holdings.grades import CODES
+from catalogue.holdings.requested import way_back
+from catalogue.members.currency_codes import currency_codes
 from catalogue.models import Holding, Member
 
 JOIN_MOST = 200
@@ -73,8 +74,8 @@ def holdings_bulk(request: HttpRequest) -> HttpResponse:
         )[:SAMPLE],
         "ids": [] if request.POST.get("all") == "1" else request.POST.getlist("holding"),
         "all": request.POST.get("all") == "1",
-        "grades": GRADE_CODES,
-        "codes": codes(),
+        "grades": CODES,
+        "codes": currency_codes(),
         "deed": deed,
     }
     if step in {"", "again"}:

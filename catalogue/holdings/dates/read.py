@@ -63,11 +63,8 @@ def read_issue(coin_type: CoinType | None, text: str, picked: str = "") -> DateR
 def issues_of(coin_type: CoinType) -> list[Issue]:
     """All dates of a type with their marks, in order of years."""
     marks = Mark.objects.select_related("mint")
-    return list(
-        Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-        .prefetch_related(Prefetch("marks", queryset=marks))
-        .order_by("struck_from", "position", "pk")
-    )
+    issues = coin_type.issues.filter(withdrawn=False)
+    return list(issues.prefetch_related(Prefetch("marks", queryset=marks)))
 
 
 def mints_of(issue: Issue) -> str:

@@ -107,8 +107,7 @@ class DateQuestion:
 
 def dates_of(coin_type: CoinType) -> list[Issue]:
     """The dates of a type that can be chosen, oldest first. One query."""
-    issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-    return list(issues.order_by("struck_from", "position", "pk"))
+    return list(coin_type.issues.filter(withdrawn=False))
 
 
 def question_of(was: Issue, coin_type: CoinType, read: str = "") -> DateQuestion:

@@ -84,10 +84,7 @@ def tick(
         .filter(coin_type=coin_type, issue__isnull=False)
         .values_list("issue_id", flat=True)
     )
-    wanted = Issue.objects.filter(pk__in=list(issues), coin_type=coin_type).order_by(
-        "struck_from", "position", "pk"
-    )
-    fresh = [issue for issue in wanted if issue.pk not in held]
+    fresh = list(coin_type.issues.filter(pk__in=set(issues) - held))
     visibility = habits_of(owner).visibility
     made = []
     for issue, accession in zip(fresh, next_accessions(owner, len(fresh)), strict=True):

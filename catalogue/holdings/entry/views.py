@@ -16,10 +16,11 @@ from catalogue import access
 from catalogue.holdings.actions import HoldingError, next_accessions, set_problems
 from catalogue.holdings.browse.plates import date_runs
 from catalogue.holdings.dates.read import DateRead, mints_of, read_issue
+from catalogue.holdings.dates.type_change import dates_of, issue_label
 from catalogue.holdings.entry.chosen_coin import EnteredLine, chosen_coin, date_words, entered_lines
 from catalogue.holdings.entry.forms import QuickForm, TickForm
 from catalogue.holdings.entry.saving import SentBefore, enter, habits_of, tick
-from catalogue.holdings.fields import codes, ids_from
+from catalogue.holdings.fields import ids_from
 from catalogue.holdings.finding.typeahead import (
     enterable_types,
     find_types,
@@ -28,17 +29,16 @@ from catalogue.holdings.finding.typeahead import (
     type_options,
     type_years,
 )
-from catalogue.holdings.grades import SCALES
-from catalogue.holdings.piece.forms import issue_label
+from catalogue.holdings.grades import CODES
+from catalogue.members.currency_codes import currency_codes
 from catalogue.models import Holding, Member
 from catalogue.photos.views import add_photos
-from series.models import CoinType, Issue
+from series.models import CoinType
 from series.text.stored_numbers import record_number
 
 ENTRIES = "quick-entries"
 LAST = "quick-entry-last"
 MOST_ENTRIES = 12
-GRADE_CODES = [grade.code for scale in SCALES.values() for grade in scale]
 
 
 @require_http_methods(["GET", "POST"])
@@ -96,8 +96,8 @@ def _quick_context(request: HttpRequest, form: QuickForm) -> dict[str, Any]:
         "nothing_found": form.is_bound and coin_type is None,
         "lines": _lines(request),
         "picked": form.read_date.issue.pk if form.picked and form.read_date.issue else None,
-        "grades": GRADE_CODES,
-        "codes": codes(),
+        "grades": CODES,
+        "codes": currency_codes(),
     } | _coin_context(member, coin_type, form.read_date)
 
 
@@ -186,9 +186,7 @@ def type_search(request: HttpRequest) -> HttpResponse:
 def type_dates(request: HttpRequest, pk: int) -> HttpResponse:
     """The dates of a type as the options of a select."""
     coin_type = get_object_or_404(enterable_types(request.user), pk=pk)
-    issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-    issues = issues.order_by("struck_from", "position", "pk")
-    context = {"issues": [(issue, issue_label(issue)) for issue in issues]}
+    context = {"issues": [(issue, issue_label(issue)) for issue in dates_of(coin_type)]}
     return render(request, "holdings/_date_options.html", context)
 
 
@@ -231,7 +229,7 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
         "type": run.coin_type,
         "ticked": ticked,
         "years": type_years(coin_type),
-        "grades": GRADE_CODES,
+        "grades": CODES,
     }
     return render(request, "holdings/date_run.html", context)
 

@@ -254,6 +254,20 @@ def read_type(viewer: Any, text: str, chosen: str = "", picked: str = "") -> Typ
     return TypeRead(error=nothing_found(viewer, text))
 
 
+def read_type_fields(viewer: Any, texts: Any) -> TypeRead:
+    """The type meant by the fields of a form; what was found is put into them."""
+    read = read_type(
+        viewer,
+        texts.get("type_text", ""),
+        str(texts.get("coin_type", "")),
+        texts.get("picked_type", ""),
+    )
+    texts["coin_type"] = str(read.coin_type.pk) if read.coin_type else ""
+    if read.coin_type is not None:
+        texts["type_text"] = type_label(read.coin_type)
+    return read
+
+
 def _with_date(read: TypeRead, text: str) -> TypeRead:
     """The type found with the date and grade that were written with it."""
     if read.coin_type is None or fold(text) == fold(type_label(read.coin_type)):

@@ -6,15 +6,21 @@ from typing import Any
 
 from django import forms
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.actions import derive, lock_numbers, next_accessions, set_problems
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.dates.sent import DateOfForm, date_of_form
 from catalogue.holdings.dates.type_change import issue_label
-from catalogue.holdings.fields import CurrencyCode, DayField, place_field
-from catalogue.holdings.finding.typeahead import TypeRead, read_type, type_label
-from catalogue.holdings.grades import GradeError, normalise
+from catalogue.holdings.fields import (
+    CurrencyCode,
+    DayField,
+    GradeField,
+    place_field,
+    read_grades,
+)
+from catalogue.holdings.finding.typeahead import TypeRead, read_type_fields, type_label
 from catalogue.holdings.piece.provenance_lines import (
     LineRefused,
     provenance_lines,
@@ -32,8 +38,6 @@ from catalogue.models import (
 from series.dates.written import DateError, read_date_input
 from series.forms import RecordForm
 from series.models import CoinType, Issue, Variety
-
-__all__ = ["HoldingForm", "issue_label"]
 
 MEASURES = ("mass_g", "diameter_mm", "thickness_mm")
 WITHIN = ("mass_within", "diameter_within", "thickness_within")
@@ -107,6 +111,7 @@ class HoldingForm(RecordForm):
             "note",
         ]
         widgets = {"coin_type": forms.HiddenInput, "note": forms.Textarea(attrs={"rows": 3})}
+        field_classes = dict.fromkeys(GRADES, GradeField)
 
     def __init__(self, *args: Any, viewer: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -130,36 +135,24 @@ class HoldingForm(RecordForm):
         self.fields["date_reading"].help_text = _(
             "When it is none of these or cannot be read whole: 19?8, c. 1931, 1966 or 1968."
         )
-        for name in GRADES:
-            self.fields[name].widget.attrs |= {"list": "grade-codes", "autocomplete": "off"}
         self.fields["alignment"].help_text = _("12 is medal, 6 coin alignment.")
 
     def _read_type(self) -> None:
         """Put the type that was found into what was sent, so that it is shown and kept."""
         data = self.data.copy()  # type: ignore[attr-defined]
-        self.read = read_type(
-            self.viewer,
-            data.get("type_text", ""),
-            data.get("coin_type", ""),
-            data.get("picked_type", ""),
-        )
-        found = self.read.coin_type
-        unread = bool(self.read.error)
+        self.read = read_type_fields(self.viewer, data)
+        found, unread = self.read.coin_type, bool(self.read.error)
         self.date = date_of_form(data, found, self.viewer, self.instance, unread=unread)
         data.update(self.date.data)
-        data["coin_type"] = str(found.pk) if found else ""
-        if found is not None:
-            data["type_text"] = type_label(found)
         self.data = data
 
     def _set_choices(self, coin_type: CoinType | None) -> None:
         types = CoinType.objects.filter(pk=coin_type.pk if coin_type else None)
         self.fields["coin_type"].queryset = types  # type: ignore[attr-defined]
-        issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-        issues = issues | Issue.objects.filter(pk=self.instance.issue_id, coin_type=coin_type)
+        offered = Q(withdrawn=False) | Q(pk=self.instance.issue_id)
         field: Any = self.fields["issue"]
         field.label = _("Date")
-        field.queryset = issues.order_by("struck_from", "position", "pk")
+        field.queryset = Issue.objects.filter(offered, coin_type=coin_type)
         field.empty_label = _("not known, or none of these")
         field.label_from_instance = issue_label
         if self.date.question is not None:
@@ -248,7 +241,7 @@ class HoldingForm(RecordForm):
                 % {"name": self.date.variety_lost},
             )
         self._clean_what(cleaned)
-        self._clean_grades(cleaned)
+        read_grades(self)
         self._clean_figures(cleaned)
         return cleaned
 
@@ -270,15 +263,6 @@ class HoldingForm(RecordForm):
             self.add_error(
                 "type_text", _("Find its type, or give the piece a working title further down.")
             )
-
-    def _clean_grades(self, cleaned: dict[str, Any]) -> None:
-        for name in GRADES:
-            code = cleaned.get(name)
-            if code:
-                try:
-                    cleaned[name] = normalise(cleaned.get("grade_scale", ""), code)
-                except GradeError as error:
-                    self.add_error(name, str(error))
 
     def _clean_figures(self, cleaned: dict[str, Any]) -> None:
         for name, within in zip(MEASURES, WITHIN, strict=True):

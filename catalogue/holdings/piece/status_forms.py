@@ -61,6 +61,8 @@ class StatusForm(forms.Form):
         said = cleaned.get("currency") or "currency" in self.errors
         if cleaned.get("amount") is not None and not said:
             self.add_error("currency", _("Say in which currency, such as EUR."))
+        if cleaned.get("amount") is None:
+            cleaned["currency"] = ""
         return cleaned
 
 

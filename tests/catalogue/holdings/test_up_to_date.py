@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from django.conf import settings as django_settings
 from django.core.management import call_command
+from django.db import transaction
 
 from catalogue.holdings import up_to_date
 from catalogue.holdings.changes import note_everything, note_holdings
@@ -93,6 +94,18 @@ def test_where_all_was_changed_the_file_is_not_used(make_holding: Any, made: lis
     note_everything()
     assert [row.quantity for row in restarted().rows()] == [7]
     assert made == ["made", "made"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_was_undone_is_not_kept(make_holding: Any) -> None:
+    make_holding(quantity=1)
+    assert [row.quantity for row in index.store().rows()] == [1]
+    with transaction.atomic():
+        make_holding(quantity=2)
+        assert [row.quantity for row in index.store().rows()] == [1, 2]
+        transaction.set_rollback(True)
+    make_holding(quantity=3)  # takes the number of the change that was undone
+    assert [row.quantity for row in index.store().rows()] == [1, 3]
 
 
 def test_a_database_put_back_that_went_another_way_is_not_mistaken(
