@@ -28,7 +28,7 @@ from catalogue.models import Change, ChangeCounter, Holding, HoldingProblem, Mem
 from catalogue.site import kept_files
 from catalogue.site.kept_files import forget_kept
 from series.types.editing import settle
-from tests.catalogue.holdings.differing import differing_rows
+from tests.catalogue.holdings.differing import differing_rows, ids_in, rows_in, words_in
 
 pytestmark = pytest.mark.django_db
 
@@ -56,7 +56,7 @@ def restarted() -> ColumnStore:
 
 
 def everything(columns: ColumnStore) -> list[int]:
-    return columns.matching_ids(Search(lambda owner, visibility: True))
+    return ids_in(columns, Search(lambda owner, visibility: True))
 
 
 def kept_file() -> Path:
@@ -92,20 +92,20 @@ def test_where_all_was_changed_the_file_is_not_used(make_holding: Any, made: lis
     index.store()
     Holding.objects.filter(pk=piece.pk).update(quantity=7)
     note_everything()
-    assert [row.quantity for row in restarted().rows()] == [7]
+    assert [row.quantity for row in rows_in(restarted())] == [7]
     assert made == ["made", "made"]
 
 
 @pytest.mark.django_db(transaction=True)
 def test_what_was_undone_is_not_kept(make_holding: Any) -> None:
     make_holding(quantity=1)
-    assert [row.quantity for row in index.store().rows()] == [1]
+    assert [row.quantity for row in rows_in(index.store())] == [1]
     with transaction.atomic():
         make_holding(quantity=2)
-        assert [row.quantity for row in index.store().rows()] == [1, 2]
+        assert [row.quantity for row in rows_in(index.store())] == [1, 2]
         transaction.set_rollback(True)
     make_holding(quantity=3)  # takes the number of the change that was undone
-    assert [row.quantity for row in index.store().rows()] == [1, 3]
+    assert [row.quantity for row in rows_in(index.store())] == [1, 3]
 
 
 def test_a_database_put_back_that_went_another_way_is_not_mistaken(
@@ -120,7 +120,7 @@ def test_a_database_put_back_that_went_another_way_is_not_mistaken(
     Holding.objects.filter(pk=piece.pk).update(quantity=9)
     note_holdings([piece.pk])
     assert ChangeCounter.objects.get().n == number
-    assert [row.quantity for row in restarted().rows()] == [9]
+    assert [row.quantity for row in rows_in(restarted())] == [9]
     assert made == ["made", "made"]
 
 
@@ -226,7 +226,7 @@ def test_a_file_that_is_replaced_or_removed_still_serves_who_has_it(
     assert everything(columns) == [piece.pk]
     piece.spare = True
     piece.save()
-    assert [row.facets["spare"] for row in index.store().rows()] == [("yes",)]
+    assert [row.facets["spare"] for row in rows_in(index.store())] == [("yes",)]
 
 
 @pytest.mark.parametrize("moment", ["current_number", "changes_since", "mark_of", "keep"])
@@ -327,7 +327,7 @@ def test_type_texts_come_back_from_disk(
     after = type_index.type_texts()
     assert after.ids.tolist() == before.ids.tolist()
     assert after.meanings == before.meanings
-    assert after.stack.words() == before.stack.words()
+    assert words_in(after.stack) == words_in(before.stack)
 
 
 @pytest.fixture

@@ -28,7 +28,7 @@ from series.models import (
     Series,
 )
 from series.signals import types_changed
-from tests.catalogue.holdings.differing import differing_rows
+from tests.catalogue.holdings.differing import differing_rows, ids_in
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
 
@@ -234,7 +234,7 @@ QUERIES = [
 def test_columns_and_sql_give_one_answer(club: list[Member], query: str) -> None:
     for viewer in club:
         found = browse(viewer, query)
-        by_columns = index.store().matching_ids(found.search())
+        by_columns = ids_in(index.store(), found.search())
         assert sorted(by_columns) == sorted(found.queryset().values_list("pk", flat=True))
         assert found.result.total > 0
 
@@ -248,7 +248,7 @@ def test_each_value_is_found_by_columns_as_in_sql(club: list[Member], facet: str
     for value in values:
         text = "none" if value is None else str(value)
         found = browse(club[0], urlencode({"owner": "any", "status": "any"} | {facet: text}))
-        by_columns = index.store().matching_ids(found.search())
+        by_columns = ids_in(index.store(), found.search())
         assert sorted(by_columns) == sorted(found.queryset().values_list("pk", flat=True))
         assert len(by_columns) == everything.result.counts[facet].get(value, 0)
 
@@ -320,8 +320,8 @@ def test_asking_again_costs_one_query(club: list[Member], django_assert_num_quer
 def test_every_order_rises_and_falls(club: list[Member], sort: str) -> None:
     rising = browse(club[0], f"owner=any&status=any&sort={sort}")
     falling = browse(club[0], f"owner=any&status=any&sort=-{sort}")
-    up = index.store().matching_ids(rising.search())
-    down = index.store().matching_ids(falling.search())
+    up = ids_in(index.store(), rising.search())
+    down = ids_in(index.store(), falling.search())
     assert sorted(up) == sorted(down)
     assert up != down
     assert [h.pk for h in rising.holdings] == up[:60]
