@@ -56,6 +56,13 @@ def read_grades(form: forms.BaseForm) -> dict[str, int]:
     return ranks
 
 
+class AmountField(forms.DecimalField):
+    """An amount of money, nought or more."""
+
+    def __init__(self, **kwargs: Any) -> None:
+        super().__init__(required=False, min_value=0, max_digits=14, decimal_places=2, **kwargs)
+
+
 class DayField(forms.DateField):
     """A day, chosen or typed as year-month-day."""
 

@@ -32,11 +32,6 @@ def current_table() -> TypeTable:
     return _ranked.current().table
 
 
-def forget() -> None:
-    """Drop the table, so that the next reader maps or loads it anew."""
-    _ranked.forget()
-
-
 def eligible(table: TypeTable, viewer: access.Viewer) -> NDArray[np.bool_] | None:
     """Which types of the table the viewer may see; None when they may see them all.
 
@@ -90,3 +85,4 @@ def _patched(ranked: _Ranked, changed: Changed) -> _Ranked:
 _ranked = UpToDate(
     "types", _all_types, _patched, _Ranked.packed, _Ranked.unpacked, (Change.Kind.TYPE,)
 )
+forget = _ranked.forget

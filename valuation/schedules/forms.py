@@ -13,6 +13,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from catalogue import access
+from catalogue.holdings.facets import FACETS
 from catalogue.holdings.fields import DayField
 from catalogue.models import Holding, Member, Place
 from valuation.estimates.forms import currency_choices, not_in_the_future
@@ -90,7 +91,7 @@ class ScheduleForm(forms.Form):
         if kind == "series":
             return held.filter(coin_type__series=pk)
         if kind == "place":
-            return held.filter(place__in=self._places_in(int(pk)))
+            return held.filter(FACETS["place"].condition(frozenset({int(pk)}), self.viewer))
         return held
 
     def _selections(self) -> list[Any]:
@@ -119,16 +120,3 @@ class ScheduleForm(forms.Form):
             ],
         }
         return groups + [(label, found) for label, found in choices.items() if found]
-
-    def _places_in(self, pk: int) -> set[int]:
-        """A place and every place in it, however deep."""
-        places = access.owned(Place.objects.all(), self.viewer).values_list("pk", "within")
-        inner: dict[int | None, list[int]] = {}
-        for place, within in places:
-            inner.setdefault(within, []).append(place)
-        found, waiting = {pk}, [pk]
-        while waiting:
-            fresh = [p for p in inner.get(waiting.pop(), ()) if p not in found]
-            found.update(fresh)
-            waiting += fresh
-        return found

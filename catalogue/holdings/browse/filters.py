@@ -68,9 +68,8 @@ class FacetFilter(django_filters.Filter):
 
 class _Word(django_filters.CharFilter):
     def filter(self, qs: QuerySet[Holding], value: str) -> QuerySet[Holding]:
-        numbered = self.parent.numbered()
-        if numbered:
-            return qs.filter(pk__in=numbered)
+        if self.parent.numbered:
+            return qs.filter(pk__in=self.parent.numbered)
         viewer = self.parent.viewer
         for word in words_of(value):
             found = Q(search_text__contains=word) | Q(coin_type__search_text__contains=word)
@@ -94,7 +93,11 @@ class HoldingFilter(django_filters.FilterSet):
         super().__init__(data, access.visible_holdings(viewer))
 
     @cached_property
-    def _numbered(self) -> frozenset[int]:
+    def numbered(self) -> frozenset[int]:
+        """Pieces whose whole number is searched for; with a sign in it, whose number begins so.
+
+        Where there are any, nothing else is meant.
+        """
         asked = str(self.data.get("q", "")).strip()
         if len(asked) > ACCESSION_LENGTH or "\0" in asked or not any(map(str.isdigit, asked)):
             return frozenset()
@@ -106,13 +109,6 @@ class HoldingFilter(django_filters.FilterSet):
         if whole or asked.replace(" ", "").isalnum():
             return whole
         return frozenset(rows.filter(accession__istartswith=asked).values_list("pk", flat=True))
-
-    def numbered(self) -> frozenset[int]:
-        """Pieces whose whole number is searched for; with a sign in it, whose number begins so.
-
-        Where there are any, nothing else is meant.
-        """
-        return self._numbered
 
     def chosen(self) -> dict[str, Chosen]:
         """The choices by facet; facets in which nothing is chosen are left out."""

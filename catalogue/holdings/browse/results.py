@@ -128,13 +128,13 @@ class Browse:
             sort=self.sort if self.extension is None else "id",
             descending=self.descending,
             private_facets=PRIVATE,
-            only=self.filters.numbered() or None,
+            only=self.filters.numbered or None,
         )
 
     @cached_property
     def numbered(self) -> bool:
         """What is searched for is the whole accession number of a piece, which alone is shown."""
-        return bool(self.filters.numbered())
+        return bool(self.filters.numbered)
 
     def words_address(self) -> str:
         """The same search for the words of a number, among all that have them."""

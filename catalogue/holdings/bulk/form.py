@@ -10,7 +10,7 @@ from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from catalogue.holdings.bulk.plan import Changes
-from catalogue.holdings.fields import CurrencyCode, GradeField, read_grades
+from catalogue.holdings.fields import AmountField, CurrencyCode, GradeField, read_grades
 from catalogue.holdings.finding.typeahead import TypeRead, read_type_fields
 from catalogue.models import Holding, HoldingProblem, Member, Place
 
@@ -53,12 +53,8 @@ class BulkForm(forms.Form):
         label=gettext_lazy("Scale"), required=False, choices=Holding.Scale.choices
     )
     price_do = _do(gettext_lazy("clear: no price"))
-    price = forms.DecimalField(
+    price = AmountField(
         label=gettext_lazy("Price paid"),
-        required=False,
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
         help_text=gettext_lazy("The same for each number, with all its pieces."),
     )
     currency_do = _do()

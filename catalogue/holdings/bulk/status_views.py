@@ -13,6 +13,7 @@ from django.utils.translation import ngettext
 
 from catalogue.holdings.actions import HoldingError
 from catalogue.holdings.bulk.status import Sorted, change_status_of_all, sort_by_fit
+from catalogue.holdings.bulk.words import left_as_they_were
 from catalogue.holdings.piece.status_forms import BulkStatusForm
 from catalogue.members.currency_codes import currency_codes
 from catalogue.models import Holding, Member
@@ -52,12 +53,7 @@ def _tell(request: HttpRequest, done: Sorted, status: str) -> None:
         messages.success(request, words % {"n": len(done.fit), "status": label})
     if not done.left:
         return
-    words = ngettext(
-        "%(n)d holding was left as it was: %(which)s.",
-        "%(n)d holdings were left as they were: %(which)s.",
-        len(done.left),
-    )
     told = [f"{holding.accession} ({reason})" for holding, reason in done.left[:TOLD]]
     if len(done.left) > TOLD:
         told.append(_("and %(n)d more") % {"n": len(done.left) - TOLD})
-    messages.warning(request, words % {"n": len(done.left), "which": ", ".join(told)})
+    messages.warning(request, left_as_they_were(len(done.left), ", ".join(told)))

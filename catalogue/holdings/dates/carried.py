@@ -15,8 +15,9 @@ made for another purpose, else those struck in the same years. Rules of this pro
 >>> new = [dated("1947", "S", 1947), dated("1948")]
 >>> carry(dated("1947", "S", 1947), new).issue is new[0]
 True
->>> [one.mark_text for one in carry(dated("1947", "S"), [dated("1947"), dated("1947",
-"N")]).choices] ['', 'N']
+>>> other_marks = [dated("1947"), dated("1947", "N")]
+>>> [one.mark_text for one in carry(dated("1947", "S"), other_marks).choices]
+['', 'N']
 >>> carry_reading("1947", new).issue is new[0], len(carry_reading("194X", new).choices)
 (True, 1)
 """

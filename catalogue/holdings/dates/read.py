@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from django.db.models import Prefetch
 from django.utils.translation import gettext as _
 
+from catalogue.holdings.finding.coin_words import close
 from series.dates.words import in_words
 from series.dates.written import DateError, Edtf, read_date_input
 from series.models import CoinType, Issue, Mark
-from series.text.folding import fold
 from series.text.words import years_text
 
 
@@ -78,10 +78,10 @@ def _picked(issues: list[Issue], picked: str) -> Issue | None:
 
 def _meant(issues: list[Issue], text: str) -> list[Issue]:
     """The issues whose label the text is, else those that show it, else those of that year."""
-    wanted = _close(text)
+    wanted = close(text)
     ways: tuple[Callable[[Issue], str], ...] = (
-        lambda issue: _close(issue.label),
-        lambda issue: _close(issue.shown),
+        lambda issue: close(issue.label),
+        lambda issue: close(issue.shown),
         lambda issue: str(issue.struck_from),
     )
     for way in ways:
@@ -89,11 +89,6 @@ def _meant(issues: list[Issue], text: str) -> list[Issue]:
         if found:
             return found
     return []
-
-
-def _close(text: str) -> str:
-    """ "1947 S" and "1947s" alike."""
-    return fold(text).replace(" ", "")
 
 
 def _doubt(coin_type: CoinType | None, issues: list[Issue], text: str, read: Edtf) -> str:

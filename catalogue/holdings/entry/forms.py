@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from decimal import Decimal
 from typing import Any
 
 from django import forms
@@ -11,6 +10,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.dates.read import DateRead, read_issue
 from catalogue.holdings.fields import (
+    AmountField,
     CurrencyCode,
     DayField,
     GradeField,
@@ -83,12 +83,8 @@ class QuickForm(_Graded):
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
     )
     quantity = forms.IntegerField(label=_("Pieces"), min_value=1, max_value=1_000_000, initial=1)
-    price = forms.DecimalField(
+    price = AmountField(
         label=_("Price paid"),
-        required=False,
-        min_value=Decimal(0),
-        max_digits=14,
-        decimal_places=2,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
     price_currency = CurrencyCode(label=_("Paid in"))

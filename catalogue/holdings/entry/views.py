@@ -27,7 +27,6 @@ from catalogue.holdings.finding.typeahead import (
     nothing_found,
     type_label,
     type_options,
-    type_years,
 )
 from catalogue.holdings.grades import CODES
 from catalogue.members.currency_codes import currency_codes
@@ -35,6 +34,7 @@ from catalogue.models import Holding, Member
 from catalogue.photos.views import add_photos
 from series.models import CoinType
 from series.text.stored_numbers import record_number
+from series.text.words import years_text
 
 ENTRIES = "quick-entries"
 LAST = "quick-entry-last"
@@ -228,7 +228,7 @@ def date_run(request: HttpRequest, key: str) -> HttpResponse:
         "run": run,
         "type": run.coin_type,
         "ticked": ticked,
-        "years": type_years(coin_type),
+        "years": years_text(coin_type.first_year, coin_type.last_year),
         "grades": CODES,
     }
     return render(request, "holdings/date_run.html", context)

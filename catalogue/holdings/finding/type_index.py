@@ -30,11 +30,6 @@ def type_texts() -> TypeTexts:
     return _texts.current()
 
 
-def forget() -> None:
-    """Drop the texts, so that the next reader maps or makes them anew."""
-    _texts.forget()
-
-
 def _all_texts() -> TypeTexts:
     return TypeTexts.of(_words_of(CoinType.everything.all()), _meanings())
 
@@ -58,6 +53,7 @@ _texts = UpToDate(
     lambda arrays, _rest: TypeTexts.unpacked(arrays, _meanings()),
     (Change.Kind.TYPE,),
 )
+forget = _texts.forget
 
 
 def _words_of(types: QuerySet[CoinType]) -> Iterator[TypeWords]:

@@ -23,6 +23,7 @@ from series.models import CoinType, Issue, Issuer
 from series.templatetags.coins import size_and_metal
 from series.text.folding import fold
 from series.text.naming import joined
+from series.text.words import years_text
 
 MOST = 12
 _LOOKED_AT = 400
@@ -137,15 +138,6 @@ def type_label(coin_type: CoinType) -> str:
     return f"{coin_type} — {joined(series.name, series.issuer.name)}"
 
 
-def type_years(coin_type: CoinType) -> str:
-    """ "1931–53", as short as it is clear; empty when no year is known."""
-    first, last = coin_type.first_year, coin_type.last_year
-    if first is None or last is None or first == last:
-        return str(first or last or "")
-    short = str(last)[2:] if first // 100 == last // 100 and first >= 1000 else str(last)
-    return f"{first}–{short}"
-
-
 def type_options(types: list[CoinType], text: str = "") -> list[dict[str, Any]]:
     """What a list of types to choose from shows of each, with the date and grade written."""
     written = _written(types, text)
@@ -164,7 +156,7 @@ def type_options(types: list[CoinType], text: str = "") -> list[dict[str, Any]]:
 def _words_beside(coin_type: CoinType) -> str:
     """ "Halvern, First Marl, 1933–58 · 23.5 mm, copper-nickel"."""
     series = coin_type.series
-    parts = [series.with_country, type_years(coin_type)]
+    parts = [series.with_country, years_text(coin_type.first_year, coin_type.last_year)]
     return " · ".join([", ".join(part for part in parts if part), size_and_metal(coin_type)])
 
 

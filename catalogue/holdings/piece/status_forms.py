@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.holdings.fields import CurrencyCode, DayField
+from catalogue.holdings.fields import AmountField, CurrencyCode, DayField
 from catalogue.models import Holding, Member
 
 DEEDS = {
@@ -36,13 +36,7 @@ class StatusForm(forms.Form):
     status = forms.ChoiceField(label=_("What happens"), widget=forms.RadioSelect)
     on = DayField(label=_("On"), required=True)
     with_whom = forms.CharField(label=_("To or with whom"), required=False, max_length=200)
-    amount = forms.DecimalField(
-        label=_("For how much, in all"),
-        required=False,
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
-    )
+    amount = AmountField(label=_("For how much, in all"))
     currency = CurrencyCode(label=_("In"))
     note = forms.CharField(label=_("Note"), required=False, max_length=300)
 
@@ -70,12 +64,8 @@ class BulkStatusForm(StatusForm):
     """What happens to each of many holdings."""
 
     deeds = DEEDS_TO_MANY
-    amount = forms.DecimalField(
+    amount = AmountField(
         label=_("For how much, each"),
-        required=False,
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
         help_text=_(
             "The same for each number, with all its pieces. Where amounts differ, do the pieces "
             "one by one: an amount cannot be added later."

@@ -36,11 +36,6 @@ def store() -> ColumnStore:
     return _columns.current()
 
 
-def forget() -> None:
-    """Drop the columns, so that the next reader maps or makes them anew."""
-    _columns.forget()
-
-
 def _type_texts() -> dict[int, str]:
     held = Holding.objects.filter(coin_type__isnull=False).order_by().values("coin_type")
     types = CoinType.everything.filter(pk__in=held).order_by()
@@ -72,6 +67,7 @@ def _patched(columns: ColumnStore, changed: Changed) -> ColumnStore:
 
 
 _columns = UpToDate("holdings", _all_columns, _patched, ColumnStore.packed, ColumnStore.unpacked)
+forget = _columns.forget
 
 
 def _batches(ids: Iterable[int]) -> Iterator[list[int]]:
