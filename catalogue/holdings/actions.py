@@ -16,7 +16,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.changes import note_holdings
-from catalogue.holdings.grades import GradeError, normalise, rank
+from catalogue.holdings.grades import GradeError, grade
 from catalogue.members.accession import PatternRefused, accession_number
 from catalogue.models import (
     Holding,
@@ -36,17 +36,15 @@ class HoldingError(ValueError):
 
 def derive(holding: Holding) -> None:
     """Set the grade's rank and the folded search text from what the record says."""
-    codes = [holding.grade, holding.grade_obverse, holding.grade_reverse]
+    codes = (holding.grade, holding.grade_obverse, holding.grade_reverse)
     try:
-        tidy = [normalise(holding.grade_scale, code) if code else "" for code in codes]
-        holding.grade, holding.grade_obverse, holding.grade_reverse = tidy
-        ranks = [rank(holding.grade_scale, code) for code in tidy[1:] if code]
-        if tidy[0]:
-            holding.grade_rank = rank(holding.grade_scale, tidy[0])
-        else:
-            holding.grade_rank = min(ranks) if ranks else None
+        whole, *sides = [grade(holding.grade_scale, code) if code else None for code in codes]
     except GradeError as error:
         raise HoldingError(str(error)) from error
+    tidy = [found.code if found else "" for found in (whole, *sides)]
+    holding.grade, holding.grade_obverse, holding.grade_reverse = tidy
+    ranks = [found.rank for found in ([whole] if whole else sides) if found]
+    holding.grade_rank = min(ranks, default=None)
     holding.search_text = search_text(holding)
 
 

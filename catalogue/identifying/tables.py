@@ -23,8 +23,7 @@ from series.identifying.merging import merged
 from series.identifying.packing import packed, unpacked
 from series.identifying.table import TypeTable
 from series.models import CoinType
-
-_BATCH = 800  # ids in one query
+from series.parcels import parcels
 
 
 def current_table() -> TypeTable:
@@ -77,8 +76,8 @@ def _patched(ranked: _Ranked, changed: Changed) -> _Ranked:
     if any(around.get(name) != value for name, value in ranked.around.items()):
         return _all_types()
     facts: list[TypeFacts] = []
-    for start in range(0, len(ids), _BATCH):
-        facts += facts_of(ranked_types().filter(pk__in=ids[start : start + _BATCH]))
+    for some in parcels(ids):
+        facts += facts_of(ranked_types().filter(pk__in=some))
     return _Ranked(merged(ranked.table, TypeTable.of(facts), ids), around)
 
 

@@ -17,6 +17,7 @@ from catalogue.extensions import holding_extensions
 from catalogue.holdings.browse.results import Browse
 from catalogue.models import Holding, HoldingProblem
 from catalogue.site.csv_cells import cell
+from series.parcels import parcels
 
 BATCH = 500
 OPEN = (
@@ -99,10 +100,10 @@ def _lines(ids: list[int], viewer: Any) -> Iterator[str]:
 
 
 def _batches(ids: list[int], viewer: Any) -> Iterator[list[Holding]]:
-    for start in range(0, len(ids), BATCH):
+    for some in parcels(ids, BATCH):
         yield list(
             access.visible_holdings(viewer)
-            .filter(pk__in=ids[start : start + BATCH])
+            .filter(pk__in=some)
             .select_related(
                 "owner",
                 "place",

@@ -11,6 +11,7 @@ from django.urls import reverse
 
 from catalogue import access
 from catalogue.holdings.browse.results import Browse
+from catalogue.holdings.facets import FACETS
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
 from series.dates.words import in_words
@@ -101,15 +102,13 @@ def dates_asked(browse: Browse) -> QuerySet[Issue] | None:
         return None
     types = access.visible_types(browse.viewer)
     narrowed = False
-    for name, lookup in (
-        ("series", "series__in"),
-        ("denomination", "denomination__in"),
-        ("country", "series__issuer__in"),
-        ("metal", "metal__in"),
-    ):
+    for name in ("series", "denomination", "country", "metal"):
         chosen = browse.chosen.get(name)
         if chosen:
-            types = types.filter(**{lookup: [value for value in chosen if value is not None]})
+            of_type = FACETS[name].way.removeprefix("coin_type__")
+            types = types.filter(
+                **{f"{of_type}__in": [each for each in chosen if each is not None]}
+            )
             narrowed = narrowed or name != "metal"
     if not narrowed:
         return None

@@ -15,6 +15,7 @@ from catalogue.holdings.actions import HoldingError, join
 from catalogue.holdings.bulk.plan import Changes, Plan, Planned, plan_of
 from catalogue.holdings.changes import note_holdings
 from catalogue.models import Holding, HoldingProblem
+from series.parcels import parcels
 
 _BATCH = 500
 _TOLD = 8
@@ -121,8 +122,8 @@ def bin_all(holdings: QuerySet[Holding]) -> int:
     """Put all of these holdings into the bin; returns how many."""
     ids = list(holdings.order_by().values_list("pk", flat=True))
     _refuse_promised(holdings)
-    for start in range(0, len(ids), _BATCH):
-        Holding.objects.filter(pk__in=ids[start : start + _BATCH]).update(
+    for some in parcels(ids):
+        Holding.objects.filter(pk__in=some).update(
             deleted_at=timezone.now(), row_version=F("row_version") + 1
         )
     note_holdings(ids)

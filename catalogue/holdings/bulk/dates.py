@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.dates.carried import carry, carry_reading
+from catalogue.holdings.dates.carried import carry_reading
 from catalogue.holdings.dates.read import DateRead, read_issue
 from catalogue.holdings.dates.type_change import DateQuestion, dates_of, issue_label
 from catalogue.models import Holding
@@ -78,10 +78,10 @@ class Dates:
         if was is None:
             issue = carry_reading(holding.date_reading, self._issues).issue
             return TypeAndDate(self.coin_type, issue, holding.date_reading, None, True)
-        carried = carry(was, self._issues)
-        issue, reading = carried.issue, holding.date_reading
+        reading = holding.date_reading
+        question = DateQuestion(was, self.coin_type, self._issues, reading)
+        issue = question.kept
         if issue is None:
-            question = DateQuestion(was, self.coin_type, self._issues, carried, reading)
             if not (self.as_read and question.reading):
                 raise LeftAlone(question.reason)
             reading = question.reading

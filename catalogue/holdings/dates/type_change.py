@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from django.utils.translation import gettext as _
@@ -32,8 +33,11 @@ class DateQuestion:
     was: Issue
     coin_type: CoinType | None = None
     issues: list[Issue] = field(default_factory=list)
-    carried: Carried[Issue] = field(default_factory=Carried)
     read: str = ""
+
+    @cached_property
+    def carried(self) -> Carried[Issue]:
+        return carry(self.was, self.issues)
 
     @property
     def kept(self) -> Issue | None:
@@ -99,8 +103,7 @@ def question_of(was: Issue, coin_type: CoinType, read: str = "") -> DateQuestion
 
     ``read`` is what was read of it on the piece.
     """
-    issues = dates_of(coin_type)
-    return DateQuestion(was, coin_type, issues, carry(was, issues), read)
+    return DateQuestion(was, coin_type, dates_of(coin_type), read)
 
 
 def _span(issues: list[Issue]) -> str:

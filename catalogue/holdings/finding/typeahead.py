@@ -20,6 +20,7 @@ from catalogue.holdings.finding.coin_words import Asked, Term, Word, date_and_gr
 from catalogue.holdings.finding.country_names import named_country
 from catalogue.holdings.finding.type_index import type_texts
 from series.models import CoinType, Issue, Issuer
+from series.parcels import parcels
 from series.templatetags.coins import size_and_metal
 from series.text.folding import fold
 from series.text.naming import joined
@@ -98,8 +99,7 @@ def _enterable_rows(viewer: Any, ids: list[int]) -> list[tuple[Any, ...]]:
     One query, unless many cannot be entered.
     """
     rows: list[tuple[Any, ...]] = []
-    for start in range(0, len(ids), _LOOKED_AT):
-        some = ids[start : start + _LOOKED_AT]
+    for some in parcels(ids, _LOOKED_AT):
         found = enterable_types(viewer).filter(pk__in=some).order_by()
         by_id = {row[0]: row for row in found.values_list("pk", "denomination", *_RANKED_BY)}
         rows += [by_id[pk] for pk in some if pk in by_id]

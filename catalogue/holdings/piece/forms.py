@@ -39,8 +39,6 @@ from series.dates.written import DateError, read_date_input
 from series.forms import RecordForm
 from series.models import CoinType, Issue, Variety
 
-MEASURES = ("mass_g", "diameter_mm", "thickness_mm")
-WITHIN = ("mass_within", "diameter_within", "thickness_within")
 GRADES = ("grade", "grade_obverse", "grade_reverse")
 
 
@@ -94,12 +92,7 @@ class HoldingForm(RecordForm):
             *GRADES,
             "graded_by",
             "graded_on",
-            "mass_g",
-            "mass_within",
-            "diameter_mm",
-            "diameter_within",
-            "thickness_mm",
-            "thickness_within",
+            *(name for names in Holding.MEASURES.values() for name in names),
             "alignment",
             "acquired_on",
             "acquired_from",
@@ -265,7 +258,7 @@ class HoldingForm(RecordForm):
             )
 
     def _clean_figures(self, cleaned: dict[str, Any]) -> None:
-        for name, within in zip(MEASURES, WITHIN, strict=True):
+        for name, within in Holding.MEASURES.values():
             size, fine = cleaned.get(name), cleaned.get(within)
             if size is not None and size <= 0:
                 self.add_error(name, _("A measure is more than nothing."))

@@ -7,7 +7,7 @@ compared with its record.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from datetime import datetime
 from decimal import Decimal
 from typing import Any
@@ -20,8 +20,8 @@ from catalogue.holdings.search.ranking import Key
 from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change, Holding
 from series.models import CoinType
+from series.parcels import parcels
 
-_BATCH = 800  # ids in one query; SQLite takes 32,766 parameters at most
 _PARCEL = 2_000  # holdings read at a time
 _OF_ROW = ("pk", "owner_id", "visibility", "coin_type_id", "quantity", "search_text", "own_text")
 _READ = (
@@ -52,15 +52,15 @@ def _patched(columns: ColumnStore, changed: Changed) -> ColumnStore:
     """The same columns with these records as they are now; of a type that is gone no text stays."""
     types = {ref for kind, ref in changed if kind == Change.Kind.TYPE}
     ids = {ref for kind, ref in changed if kind == Change.Kind.HOLDING}
-    for some in _batches(types):
+    for some in parcels(types):
         ids |= set(Holding.objects.filter(coin_type__in=some).values_list("pk", flat=True))
     rows: list[Row] = []
     texts = dict.fromkeys(types, "")
     every = CoinType.everything.order_by()
-    for some in _batches(ids):
+    for some in parcels(ids):
         rows += rows_of(Holding.objects.filter(pk__in=some))
         texts |= dict(every.filter(holdings__in=some).values_list("pk", "search_text"))
-    for some in _batches(types):
+    for some in parcels(types):
         texts |= dict(every.filter(pk__in=some).values_list("pk", "search_text"))
     columns.replace(rows, texts, removed=ids - {row.id for row in rows})
     return columns
@@ -68,12 +68,6 @@ def _patched(columns: ColumnStore, changed: Changed) -> ColumnStore:
 
 _columns = UpToDate("holdings", _all_columns, _patched, ColumnStore.packed, ColumnStore.unpacked)
 forget = _columns.forget
-
-
-def _batches(ids: Iterable[int]) -> Iterator[list[int]]:
-    ordered = sorted(ids)
-    for start in range(0, len(ordered), _BATCH):
-        yield ordered[start : start + _BATCH]
 
 
 def rows_of(holdings: QuerySet[Holding]) -> Iterator[Row]:
