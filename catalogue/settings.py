@@ -128,7 +128,6 @@ INSTALLED_APPS = [
     "django.forms",
     "axes",
     "csp",
-    "django_filters",
     "django_htmx",
     "django_tasks",
     "django_tasks_db",
