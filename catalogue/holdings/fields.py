@@ -63,6 +63,13 @@ class AmountField(forms.DecimalField):
         super().__init__(required=False, min_value=0, max_digits=14, decimal_places=2, **kwargs)
 
 
+def need_currency(form: forms.BaseForm, amount: str, code: str) -> None:
+    """Ask in which currency an amount is that was given."""
+    said = form.cleaned_data.get(code) or code in form.errors
+    if form.cleaned_data.get(amount) is not None and not said:
+        form.add_error(code, _("Say in which currency, such as EUR."))
+
+
 class DayField(forms.DateField):
     """A day, chosen or typed as year-month-day."""
 

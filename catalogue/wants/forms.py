@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
-from catalogue.holdings.fields import GradeField, read_grades
+from catalogue.holdings.fields import GradeField, need_currency, read_grades
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.gaps import scope_issues
 from series.forms import ManyRecords, RecordForm
@@ -124,8 +124,7 @@ class WantForm(_GradedForm):
             self.add_error(
                 "text", _("Say in words what you look for, or start from a type's page.")
             )
-        if cleaned.get("highest_price") is not None and not cleaned.get("price_currency"):
-            self.add_error("price_currency", _("Say in which currency, such as EUR."))
+        need_currency(self, "highest_price", "price_currency")
         cleaned["price_currency"] = (cleaned.get("price_currency") or "").upper()
         return cleaned
 

@@ -14,6 +14,7 @@ from catalogue.holdings.fields import (
     CurrencyCode,
     DayField,
     GradeField,
+    need_currency,
     place_field,
     read_grades,
 )
@@ -159,8 +160,7 @@ class QuickForm(_Graded):
             self.add_error("date_text", self.read_date.error)
         elif self.read_date.doubt and not self.asked_before:
             self.add_error("date_text", f"{self.read_date.doubt} {KEEP_IT}")
-        if cleaned.get("price") is not None and not cleaned.get("price_currency"):
-            self.add_error("price_currency", _("Say in which currency, such as EUR."))
+        need_currency(self, "price", "price_currency")
         for side in ("obverse", "reverse"):
             if self.errors and self.files.get(side) and side not in self.errors:
                 self.add_error(side, _("Choose this picture again: a page cannot keep it."))

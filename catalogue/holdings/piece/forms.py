@@ -17,6 +17,7 @@ from catalogue.holdings.fields import (
     CurrencyCode,
     DayField,
     GradeField,
+    need_currency,
     place_field,
     read_grades,
 )
@@ -269,12 +270,10 @@ class HoldingForm(RecordForm):
         hours = cleaned.get("alignment")
         if hours is not None and not 0 < hours <= 12:
             self.add_error("alignment", _("Write the hour on a dial: more than 0, up to 12."))
+        need_currency(self, "price", "price_currency")
         price = cleaned.get("price")
-        said = cleaned.get("price_currency") or "price_currency" in self.errors
         if price is not None and price < 0:
             self.add_error("price", _("A price is not less than nothing."))
-        if price is not None and not said:
-            self.add_error("price_currency", _("Say in which currency, such as EUR."))
 
     def _post_clean(self) -> None:
         super()._post_clean()  # type: ignore[misc]

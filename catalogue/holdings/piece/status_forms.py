@@ -9,7 +9,7 @@ from django.utils import timezone
 from django.utils.formats import date_format
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.holdings.fields import AmountField, CurrencyCode, DayField
+from catalogue.holdings.fields import AmountField, CurrencyCode, DayField, need_currency
 from catalogue.models import Holding, Member
 
 DEEDS = {
@@ -52,9 +52,7 @@ class StatusForm(forms.Form):
         on = cleaned.get("on")
         if on is not None and on > timezone.localdate():
             self.add_error("on", _("This day has not come yet."))
-        said = cleaned.get("currency") or "currency" in self.errors
-        if cleaned.get("amount") is not None and not said:
-            self.add_error("currency", _("Say in which currency, such as EUR."))
+        need_currency(self, "amount", "currency")
         if cleaned.get("amount") is None:
             cleaned["currency"] = ""
         return cleaned
