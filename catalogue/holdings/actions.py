@@ -194,6 +194,15 @@ def change_status(holding: Holding, status: str, on: datetime.date, **more: Any)
     holding.save()
 
 
+def why_promised(holding: Holding) -> str:
+    """Why a piece stays a spare and in hand; "" where it is promised to nobody."""
+    promise = getattr(holding, "reservation", None)
+    if promise is None:
+        return ""
+    words = _("it is promised to %(member)s; take the promise back first")
+    return words % {"member": promise.wanted_by}
+
+
 @transaction.atomic
 def set_problems(holding: Holding, kinds: Iterable[str]) -> None:
     """Make these the problems of a holding; notes of those that stay are kept."""

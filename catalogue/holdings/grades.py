@@ -8,7 +8,7 @@ so its rank is higher. A rank orders grades within a collection; it is not a sec
 
 >>> rank("american", "VF-20"), rank("british", "VF"), rank("continental", "ss")
 (20, 32, 27)
->>> normalise("british", "gvf"), rank("british", "gVF") > rank("british", "VF")
+>>> grade("british", "gvf").code, rank("british", "gVF") > rank("british", "VF")
 ('GVF', True)
 >>> band(rank("british", "EF")).label
 'Extremely fine'
@@ -132,11 +132,6 @@ def grade(scale: str, text: str) -> Grade:
 def rank(scale: str, text: str) -> int:
     """The rank (1 to 70) of a written grade; GradeError when it is none of the scale."""
     return grade(scale, text).rank
-
-
-def normalise(scale: str, text: str) -> str:
-    """The grade as the scale writes it: "vf 20" becomes "VF-20"."""
-    return grade(scale, text).code
 
 
 def band(value: int | None) -> Band | None:

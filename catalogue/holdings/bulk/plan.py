@@ -14,7 +14,7 @@ from typing import Any, NamedTuple
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.actions import HoldingError, derive
+from catalogue.holdings.actions import HoldingError, derive, why_promised
 from catalogue.holdings.bulk.dates import Dates, LeftAlone
 from catalogue.models import Holding, HoldingProblem
 from series.dates.words import in_words
@@ -189,12 +189,8 @@ def _refuse(holding: Holding, values: Mapping[str, Any]) -> None:
     priced = values.get("price") is not None
     if priced and not (values.get("price_currency") or holding.price_currency):
         raise LeftAlone(_("it has no currency for its price; set that too"))
-    promise = getattr(holding, "reservation", None)
-    if promise is not None and values.get("spare") is False:
-        raise LeftAlone(
-            _("it is promised to %(member)s; take the promise back first")
-            % {"member": promise.wanted_by}
-        )
+    if values.get("spare") is False and (promised := why_promised(holding)):
+        raise LeftAlone(promised)
 
 
 def _graded(holding: Holding) -> str:

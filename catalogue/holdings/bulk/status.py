@@ -16,7 +16,7 @@ from django.db.models import Max, QuerySet
 from django.utils.formats import date_format
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.actions import HoldingError, change_status
+from catalogue.holdings.actions import HoldingError, change_status, why_promised
 from catalogue.models import Holding, StatusChange
 
 STATUS_MOST = 1000
@@ -83,12 +83,7 @@ def _reason(holding: Holding, status: str, on: datetime.date, last: datetime.dat
         return _("it was acquired later, on %(day)s") % {"day": _day(holding.acquired_on)}
     if last is not None and on < last:
         return _("its status was last changed later, on %(day)s") % {"day": _day(last)}
-    promise = getattr(holding, "reservation", None)
-    if promise is not None and status not in Holding.IN_HAND:
-        return _("it is promised to %(member)s; take the promise back first") % {
-            "member": promise.wanted_by
-        }
-    return ""
+    return "" if status in Holding.IN_HAND else why_promised(holding)
 
 
 def _day(day: datetime.date) -> str:
