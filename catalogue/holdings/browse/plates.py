@@ -76,12 +76,9 @@ def _date(piece: Piece) -> tuple[int, int]:
 
 def trimmed_pictures(holdings: list[Holding]) -> dict[int, str]:
     """The address of a picture fit for a plate (trimmed to the coin), by holding."""
-    found = {}
-    for holding_id, photo in faces_of(holdings, trimmed_only=True).items():
-        first = photo.get("reverse") or photo.get("obverse")
-        if first is not None:
-            found[holding_id] = reverse("photo", args=[first.pk, "small"])
-    return found
+    faces = trimmed_faces(holdings)
+    found = {h.pk: faces.get((h.pk, "reverse")) or faces.get((h.pk, "obverse")) for h in holdings}
+    return {pk: picture for pk, picture in found.items() if picture is not None}
 
 
 def trimmed_faces(holdings: list[Holding]) -> dict[tuple[int, str], str]:
