@@ -128,6 +128,7 @@ INSTALLED_APPS = [
     "django.forms",
     "axes",
     "csp",
+    "django_filters",
     "django_htmx",
     "django_tasks",
     "django_tasks_db",

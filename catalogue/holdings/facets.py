@@ -18,11 +18,11 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
 from catalogue.holdings.grades import BANDS, band
+from catalogue.holdings.search.tally import Value
 from catalogue.models import Holding, HoldingProblem, Member, Photo, Place
 from series.models import Currency, Denomination, FaceMotif, Issuer, Mark, Mint, Motif, Series
 
-Value = int | str | None
-Chosen = frozenset[Value]
+Chosen = frozenset[int | str | None]
 Pairs = Iterable[tuple[int, int]]
 
 _LAST_YEAR = 10_000

@@ -1,4 +1,4 @@
-"""What can be asked of the holdings: read from an address, checked, put in SQL.
+"""What can be asked of the holdings, as a filter set: read from an address, checked, put in SQL.
 
 The same choices are answered in two ways that a test holds against each other: ``Browse`` counts
 and pages over the columns in memory (catalogue.holdings.search.index); bulk edits, exports and
@@ -7,13 +7,12 @@ sheets take the query set made here.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from functools import cached_property
 from typing import Any
 
+import django_filters
 from django import forms
 from django.db.models import Q, QuerySet
-from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from catalogue import access
@@ -28,47 +27,70 @@ WORDS_MOST = 8
 ACCESSION_LENGTH = 60
 
 
-class HoldingFilter:
-    """All facets and the text search over the holdings a viewer may see.
+class FacetField(forms.Field):
+    """The chosen values of one facet: whole numbers or words, "none" for not recorded."""
 
-    ``errors`` says in words what of an address cannot be read; it is left aside.
-    """
+    widget = forms.MultipleHiddenInput
 
-    def __init__(self, data: QueryDict, viewer: Any) -> None:
-        self.viewer, self.text = viewer, ""
-        self.errors: list[str] = []
-        self._read: dict[str, Chosen] = {}
-        try:
-            self.text = forms.CharField(required=False).clean(data.get("q", ""))
-        except forms.ValidationError as wrong:
-            self.errors += wrong.messages
-        for name, facet in FACETS.items():
-            try:
-                self._read[name] = _values(facet, data.getlist(name))
-            except forms.ValidationError as wrong:
-                self.errors += wrong.messages
+    def __init__(self, *, numbered: bool, **kwargs: Any) -> None:
+        self.numbered = numbered
+        super().__init__(**kwargs)
 
-    @property
-    def chosen(self) -> dict[str, Chosen]:
-        """The choices by facet, if all could be read; those in which nothing is chosen left out."""
-        return {} if self.errors else {name: of for name, of in self._read.items() if of}
+    def to_python(self, value: Any) -> Chosen:
+        chosen: set[int | str | None] = set()
+        for text in value or ():
+            if text == NONE:
+                chosen.add(None)
+            elif not self.numbered:
+                chosen.add(text)
+            elif (number := whole_number(text)) is not None:
+                chosen.add(number)
+            else:
+                raise forms.ValidationError(
+                    _("“%(text)s” is no choice here; take it from the list."),
+                    params={"text": text},
+                )
+        return frozenset(chosen)
 
-    @property
-    def qs(self) -> QuerySet[Holding]:
-        """The holdings found."""
-        found = access.visible_holdings(self.viewer)
-        for name, values in self._read.items():
-            if values:
-                found = found.filter(FACETS[name].condition(values, self.viewer))
-        return found.filter(pk__in=self.numbered) if self.numbered else self._worded(found)
 
-    def _worded(self, found: QuerySet[Holding]) -> QuerySet[Holding]:
-        for word in words_of(self.text):
-            says = Q(search_text__contains=word) | Q(coin_type__search_text__contains=word)
-            if access.is_member(self.viewer):
-                says |= Q(own_text__contains=word, owner=self.viewer)
-            found = found.filter(says)
-        return found
+class FacetFilter(django_filters.Filter):
+    field_class = FacetField
+
+    def __init__(self, facet: Facet) -> None:
+        super().__init__(required=False, numbered=facet.numbered)
+        self.facet = facet
+
+    def filter(self, qs: QuerySet[Holding], value: Chosen | None) -> QuerySet[Holding]:
+        if not value:
+            return qs
+        return qs.filter(self.facet.condition(value, self.parent.viewer))
+
+
+class _Word(django_filters.CharFilter):
+    def filter(self, qs: QuerySet[Holding], value: str) -> QuerySet[Holding]:
+        if self.parent.numbered:
+            return qs.filter(pk__in=self.parent.numbered)
+        viewer = self.parent.viewer
+        for word in words_of(value):
+            found = Q(search_text__contains=word) | Q(coin_type__search_text__contains=word)
+            if access.is_member(viewer):
+                found |= Q(own_text__contains=word, owner=viewer)
+            qs = qs.filter(found)
+        return qs
+
+
+class HoldingFilter(django_filters.FilterSet):
+    """All facets and the text search over the holdings a viewer may see."""
+
+    q = _Word(required=False)
+
+    class Meta:
+        model = Holding
+        fields: list[str] = []
+
+    def __init__(self, data: Any, viewer: Any) -> None:
+        self.viewer = viewer
+        super().__init__(data, access.visible_holdings(viewer))
 
     @cached_property
     def numbered(self) -> frozenset[int]:
@@ -76,11 +98,11 @@ class HoldingFilter:
 
         Where there are any, nothing else is meant.
         """
-        asked = self.text
-        if len(asked) > ACCESSION_LENGTH or not any(map(str.isdigit, asked)):
+        asked = str(self.data.get("q", "")).strip()
+        if len(asked) > ACCESSION_LENGTH or "\0" in asked or not any(map(str.isdigit, asked)):
             return frozenset()
-        rows = access.visible_holdings(self.viewer)
-        owners = self.chosen.get("owner")
+        rows = self.queryset
+        owners = self.chosen().get("owner")
         if owners:
             rows = rows.filter(owner__in=[pk for pk in owners if pk is not None])
         whole = frozenset(rows.filter(accession__iexact=asked).values_list("pk", flat=True))
@@ -88,18 +110,13 @@ class HoldingFilter:
             return whole
         return frozenset(rows.filter(accession__istartswith=asked).values_list("pk", flat=True))
 
+    def chosen(self) -> dict[str, Chosen]:
+        """The choices by facet; facets in which nothing is chosen are left out."""
+        cleaned = self.form.cleaned_data if self.form.is_valid() else {}
+        return {name: cleaned[name] for name in FACETS if cleaned.get(name)}
 
-def _values(facet: Facet, texts: Iterable[str]) -> Chosen:
-    """The chosen values of a facet: whole numbers or words, "none" for not recorded."""
-    values: set[int | str | None] = set()
-    for text in texts:
-        value = whole_number(text) if facet.numbered else text
-        if value is None and text != NONE:
-            raise forms.ValidationError(
-                _("“%(text)s” is no choice here; take it from the list.") % {"text": text}
-            )
-        values.add(None if text == NONE else value)
-    return frozenset(values)
+
+HoldingFilter.base_filters |= {name: FacetFilter(facet) for name, facet in FACETS.items()}
 
 
 def words_of(text: str) -> list[str]:

@@ -95,11 +95,11 @@ class Browse:
     @property
     def errors(self) -> list[str]:
         """What the address asks for that cannot be answered, in words."""
-        return self.filters.errors
+        return [str(e) for messages in self.filters.form.errors.values() for e in messages]
 
     @property
     def chosen(self) -> dict[str, Chosen]:
-        return self.filters.chosen
+        return self.filters.chosen()
 
     @property
     def mine(self) -> bool:
