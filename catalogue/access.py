@@ -119,6 +119,11 @@ def own_holdings(viewer: Viewer) -> QuerySet[Holding]:
     return owned(Holding.objects.all(), viewer)
 
 
+def own_in_hand(viewer: Viewer) -> QuerySet[Holding]:
+    """The viewer's own holdings that are held or on loan."""
+    return own_holdings(viewer).filter(status__in=Holding.IN_HAND)
+
+
 def visible_row(viewer: Viewer) -> Callable[[int, str], bool]:
     """The rule of ``visible_holdings`` for an owner's id and a visibility, without a query."""
     own = viewer.pk if is_member(viewer) else None
@@ -253,7 +258,7 @@ def pieces_shown(showing: Showing, matching: QuerySet[Holding]) -> QuerySet[Hold
         chosen,
         ~kept_to_owner | all_the_same,
         owner=showing.owner_id,
-        status__in=(Holding.Status.HELD, Holding.Status.ON_LOAN),
+        status__in=Holding.IN_HAND,
     )
 
 

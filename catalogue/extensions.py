@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 
 from django.conf import settings
-from django.db.models import Q, QuerySet
+from django.db.models import QuerySet
 from django.utils.module_loading import import_string
 
 
@@ -33,12 +33,12 @@ class ToDo:
 class HoldingExtension:
     """One column an upper app adds to holdings; private to the owner when ``own_only``.
 
-    ``annotate(queryset, viewer)`` adds what ``sort`` (an annotation's name) and ``choices``
-    (value, label, condition) need. ``cells(holdings, viewer)`` returns {holding id: text} for
-    one page of holdings with a constant number of queries; ``export`` likewise, as plain
-    figures. ``panel`` is a template shown on the holding's page, ``panel_context(holding,
-    viewer)`` what it needs. ``check(holding)`` returns complaints about a record in words.
-    ``to_do(viewer)`` returns what the front page says of the viewer's own pieces.
+    ``annotate(queryset, viewer)`` adds what ``sort`` (an annotation's name) needs.
+    ``cells(holdings, viewer)`` returns {holding id: text} for one page of holdings with a constant
+    number of queries; ``export`` likewise, as plain figures. ``panel`` is a template shown on the
+    holding's page, ``panel_context(holding, viewer)`` what it needs. ``check(holding)`` returns
+    complaints about a record in words. ``to_do(viewer)`` returns what the front page says of the
+    viewer's own pieces.
     """
 
     key: str
@@ -49,7 +49,6 @@ class HoldingExtension:
     export: Callable[[list[Any], Any], dict[int, dict[str, str]]]
     panel: str
     panel_context: Callable[[Any, Any], dict[str, Any]]
-    choices: tuple[tuple[str, Any, Q], ...] = ()
     own_only: bool = True
     check: Callable[[Any], list[str]] = field(default=lambda holding: [])
     to_do: Callable[[Any], list[ToDo]] = field(default=lambda viewer: [])

@@ -15,6 +15,7 @@ from django.test import Client
 from hypothesis import settings as hypothesis_settings
 from whitenoise.middleware import WhiteNoiseMiddleware
 
+from catalogue.holdings import up_to_date
 from catalogue.holdings.finding import type_index
 from catalogue.holdings.search import index
 from catalogue.identifying import tables
@@ -81,8 +82,14 @@ def own_media(settings: Any, tmp_path: Any) -> None:
 
 
 @pytest.fixture(autouse=True)
-def own_columns() -> None:
-    """The columns of an earlier test are forgotten."""
+def own_columns(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The columns of an earlier test are forgotten.
+
+    The transaction around a test counts as none, unless the test makes its own.
+    """
+    marker = request.node.get_closest_marker("django_db")
+    if marker is None or not marker.kwargs.get("transaction"):
+        monkeypatch.setattr(up_to_date, "may_be_undone", lambda: False)
     index.forget()
     type_index.forget()
     tables.forget()

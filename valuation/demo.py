@@ -9,6 +9,7 @@ from decimal import Decimal
 
 from django.utils import timezone
 
+from catalogue import access
 from catalogue.holdings.grades import rank
 from catalogue.models import Holding, Member
 from series.models import CoinType, Issue
@@ -122,6 +123,6 @@ def schedule() -> bytes:
             threshold=Decimal(15),
             bulk_rate=Decimal("0.50"),
         )
-        held = Holding.objects.filter(owner=owner, status__in=["held", "on_loan"])
+        held = access.own_in_hand(owner)
         made = make_schedule(owner, terms, held)
     return draw_schedule(made)

@@ -14,9 +14,9 @@ from django.utils.translation import ngettext
 
 from catalogue import access
 from catalogue.extensions import ToDo, holding_extensions
-from catalogue.holdings.held import HELD
+from catalogue.holdings.facets import PRIVATE
 from catalogue.holdings.search.columns import Result, Search
-from catalogue.holdings.search.index import PRIVATE_FACETS, store
+from catalogue.holdings.search.index import store
 from catalogue.models import Aim, Holding, Member
 from catalogue.wants.gaps import Completion
 
@@ -29,8 +29,8 @@ def own_counts(member: Member) -> Result:
     search = Search(
         access.visible_row(member),
         member.pk,
-        {"owner": frozenset({member.pk}), "status": frozenset(HELD)},
-        private_facets=PRIVATE_FACETS,
+        {"owner": frozenset({member.pk}), "status": frozenset(Holding.IN_HAND)},
+        private_facets=PRIVATE,
     )
     return store().query(search, ("country", "photo", "place", "spare", "status"), limit=0)
 

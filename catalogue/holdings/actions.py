@@ -16,7 +16,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.changes import note_holdings
-from catalogue.holdings.grades import GradeError, normalise, rank
+from catalogue.holdings.grades import GradeError, grade
 from catalogue.members.accession import PatternRefused, accession_number
 from catalogue.models import (
     Holding,
@@ -29,10 +29,6 @@ from catalogue.models import (
 from catalogue.signals import lot_split, lots_joining
 from series.text.folding import fold
 
-GONE = frozenset(
-    {Holding.Status.SOLD, Holding.Status.SWAPPED, Holding.Status.GIVEN, Holding.Status.LOST}
-)
-
 
 class HoldingError(ValueError):
     """What was asked cannot be done; the message says what to do."""
@@ -40,17 +36,15 @@ class HoldingError(ValueError):
 
 def derive(holding: Holding) -> None:
     """Set the grade's rank and the folded search text from what the record says."""
-    codes = [holding.grade, holding.grade_obverse, holding.grade_reverse]
+    codes = (holding.grade, holding.grade_obverse, holding.grade_reverse)
     try:
-        tidy = [normalise(holding.grade_scale, code) if code else "" for code in codes]
-        holding.grade, holding.grade_obverse, holding.grade_reverse = tidy
-        ranks = [rank(holding.grade_scale, code) for code in tidy[1:] if code]
-        if tidy[0]:
-            holding.grade_rank = rank(holding.grade_scale, tidy[0])
-        else:
-            holding.grade_rank = min(ranks) if ranks else None
+        whole, *sides = [grade(holding.grade_scale, code) if code else None for code in codes]
     except GradeError as error:
         raise HoldingError(str(error)) from error
+    tidy = [found.code if found else "" for found in (whole, *sides)]
+    holding.grade, holding.grade_obverse, holding.grade_reverse = tidy
+    ranks = [found.rank for found in ([whole] if whole else sides) if found]
+    holding.grade_rank = min(ranks, default=None)
     holding.search_text = search_text(holding)
 
 
@@ -68,33 +62,34 @@ def search_text(holding: Holding) -> str:
     return fold(" ".join(part for part in parts if part))
 
 
-def check_pattern(pattern: str) -> str:
-    """The pattern itself; HoldingError when it cannot number pieces apart."""
+def next_accessions(owner: Member, count: int = 1) -> list[str]:
+    """The next free accession numbers by the owner's pattern; what is in the bin keeps its own."""
+    marker = 10**6 + 1
+    year = timezone.localdate().year
     try:
-        accession_number(pattern, 2000, 10**7)
+        shown = accession_number(owner.accession_pattern, year, marker)
     except PatternRefused as refused:
         raise HoldingError(
             _("Write the pattern with {year} and {n}, such as {year}.{n:03}.")
         ) from refused
-    return pattern
+    before = shown.split(str(marker))[0]
+    shape = re.compile(re.escape(shown).replace(str(marker), r"0*(\d+)"))
+    taken = Holding.everything.filter(owner=owner, accession__startswith=before)
+    found = map(shape.fullmatch, taken.values_list("accession", flat=True))
+    highest = max((int(each[1]) for each in found if each), default=0)
+    pattern = owner.accession_pattern
+    return [accession_number(pattern, year, highest + k) for k in range(1, count + 1)]
 
 
-def next_accessions(owner: Member, count: int = 1, year: int | None = None) -> list[str]:
-    """The next free accession numbers by the owner's pattern; what is in the bin keeps its own."""
-    year = year or timezone.localdate().year
-    pattern = check_pattern(owner.accession_pattern)
-    marker = 10**6 + 1
-    shape = re.escape(pattern.format(year=year, n=marker)).replace(str(marker), r"0*(\d+)")
-    taken = set()
-    start = pattern.format(year=year, n=marker).split(str(marker))[0]
-    for number in Holding.everything.filter(owner=owner, accession__startswith=start).values_list(
-        "accession", flat=True
-    ):
-        found = re.fullmatch(shape, number)
-        if found:
-            taken.add(int(found[1]))
-    highest = max(taken, default=0)
-    return [pattern.format(year=year, n=highest + k) for k in range(1, count + 1)]
+def lock_numbers(owner: Member) -> None:
+    """Let nobody else number a piece of this owner before the transaction ends."""
+    Member.objects.select_for_update(no_key=True).get(pk=owner.pk)
+
+
+def take_accessions(owner: Member, count: int = 1) -> list[str]:
+    """The next free numbers, for pieces that are saved in the same transaction."""
+    lock_numbers(owner)
+    return next_accessions(owner, count)
 
 
 @transaction.atomic
@@ -125,7 +120,7 @@ def copy(holding: Holding, *, quantity: int | None = None, price: Decimal | None
     fresh.pk = None
     fresh._state.adding = True
     fresh.row_version = 1
-    fresh.accession = next_accessions(holding.owner)[0]
+    fresh.accession = take_accessions(holding.owner)[0]
     fresh.quantity = holding.quantity if quantity is None else quantity
     fresh.price = price
     derive(fresh)
@@ -183,35 +178,28 @@ def _kind(holding: Holding) -> tuple[Any, ...]:
 
 
 @transaction.atomic
-def change_status(
-    holding: Holding,
-    status: str,
-    on: datetime.date,
-    *,
-    with_whom: str = "",
-    amount: Decimal | None = None,
-    currency: str = "",
-    note: str = "",
-) -> None:
+def change_status(holding: Holding, status: str, on: datetime.date, **more: Any) -> None:
     """Lend, take back, sell, swap, give away or lose a holding, on a day.
 
-    With what has gone goes the promise of it to another member.
+    ``more`` are other fields of ``StatusChange``. With what has gone goes the promise of it to
+    another member.
     """
-    StatusChange.objects.create(
-        holding=holding,
-        status=status,
-        on=on,
-        with_whom=with_whom,
-        amount=amount,
-        currency=currency,
-        note=note,
-    )
+    StatusChange.objects.create(holding=holding, status=status, on=on, **more)
     holding.status = status
-    if status in GONE:
+    if status not in Holding.IN_HAND:
         holding.spare = False
         holding.place = None
         Reservation.objects.filter(holding=holding).delete()
     holding.save()
+
+
+def why_promised(holding: Holding) -> str:
+    """Why a piece stays a spare and in hand; "" where it is promised to nobody."""
+    promise = getattr(holding, "reservation", None)
+    if promise is None:
+        return ""
+    words = _("it is promised to %(member)s; take the promise back first")
+    return words % {"member": promise.wanted_by}
 
 
 @transaction.atomic

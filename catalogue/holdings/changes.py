@@ -9,7 +9,7 @@ from __future__ import annotations
 import secrets
 from collections.abc import Iterable
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.db.models import F
 
 from catalogue.holdings.own_words import refresh
@@ -58,6 +58,11 @@ def mark_of(number: int) -> int:
     """What was drawn for this number; 0 when it is not known, or no longer."""
     marks = Change.objects.filter(n=number).order_by("pk").values_list("mark", flat=True)
     return marks.first() or 0
+
+
+def may_be_undone() -> bool:
+    """Whether what is read now was perhaps changed by a transaction that is not committed."""
+    return connection.in_atomic_block
 
 
 def _note(kind: Change.Kind, ids: Iterable[int]) -> None:

@@ -8,7 +8,7 @@ so its rank is higher. A rank orders grades within a collection; it is not a sec
 
 >>> rank("american", "VF-20"), rank("british", "VF"), rank("continental", "ss")
 (20, 32, 27)
->>> normalise("british", "gvf"), rank("british", "gVF") > rank("british", "VF")
+>>> grade("british", "gvf").code, rank("british", "gVF") > rank("british", "VF")
 ('GVF', True)
 >>> band(rank("british", "EF")).label
 'Extremely fine'
@@ -64,35 +64,22 @@ CONTINENTAL = (
     Grade("st", "uncirculated", 64),
 )
 
-_AMERICAN_NUMBERS = {
-    "P": (1,),
-    "FR": (2,),
-    "AG": (3,),
-    "G": (4, 6),
-    "VG": (8, 10),
-    "F": (12, 15),
-    "VF": (20, 25, 30, 35),
-    "EF": (40, 45),
-    "AU": (50, 53, 55, 58),
-    "MS": tuple(range(60, 71)),
-    "PR": tuple(range(60, 71)),
-}
-_AMERICAN_WORDS = {
-    "P": "poor",
-    "FR": "fair",
-    "AG": "about good",
-    "G": "good",
-    "VG": "very good",
-    "F": "fine",
-    "VF": "very fine",
-    "EF": "extremely fine",
-    "AU": "about uncirculated",
-    "MS": "mint state",
-    "PR": "proof",
+_AMERICAN: dict[str, tuple[str, tuple[int, ...]]] = {
+    "P": ("poor", (1,)),
+    "FR": ("fair", (2,)),
+    "AG": ("about good", (3,)),
+    "G": ("good", (4, 6)),
+    "VG": ("very good", (8, 10)),
+    "F": ("fine", (12, 15)),
+    "VF": ("very fine", (20, 25, 30, 35)),
+    "EF": ("extremely fine", (40, 45)),
+    "AU": ("about uncirculated", (50, 53, 55, 58)),
+    "MS": ("mint state", tuple(range(60, 71))),
+    "PR": ("proof", tuple(range(60, 71))),
 }
 AMERICAN = tuple(
-    Grade(f"{word}-{number}", f"{_AMERICAN_WORDS[word]} {number}", number)
-    for word, numbers in _AMERICAN_NUMBERS.items()
+    Grade(f"{word}-{number}", f"{label} {number}", number)
+    for word, (label, numbers) in _AMERICAN.items()
     for number in numbers
 )
 
@@ -101,6 +88,9 @@ SCALES: dict[str, tuple[Grade, ...]] = {
     "american": AMERICAN,
     "continental": CONTINENTAL,
 }
+
+CODES = [each.code for scale in SCALES.values() for each in scale]
+"""What a field of a grade suggests."""
 
 BANDS = (
     Band("unc", "Uncirculated", 60, 70),
@@ -127,8 +117,8 @@ def grade(scale: str, text: str) -> Grade:
     for candidate in SCALES[scale]:
         if wanted == _plain(candidate.code) or wanted == _plain(candidate.label):
             return candidate
-    if scale == "american" and wanted in _AMERICAN_NUMBERS:
-        return grade(scale, f"{wanted}-{_AMERICAN_NUMBERS[wanted][0]}")
+    if scale == "american" and wanted in _AMERICAN:
+        return grade(scale, f"{wanted}-{_AMERICAN[wanted][1][0]}")
     qualified = _QUALIFIED.fullmatch(text.strip()) if scale == "british" else None
     if qualified:
         base = grade(scale, qualified["grade"])
@@ -142,11 +132,6 @@ def grade(scale: str, text: str) -> Grade:
 def rank(scale: str, text: str) -> int:
     """The rank (1 to 70) of a written grade; GradeError when it is none of the scale."""
     return grade(scale, text).rank
-
-
-def normalise(scale: str, text: str) -> str:
-    """The grade as the scale writes it: "vf 20" becomes "VF-20"."""
-    return grade(scale, text).code
 
 
 def band(value: int | None) -> Band | None:

@@ -8,11 +8,8 @@ from dataclasses import dataclass, field
 from django.db.models import Count, Sum
 
 from catalogue import access
-from catalogue.holdings.models import Holding
 from catalogue.members.requests import Viewer
 from series.models import CoinType
-
-HELD = (Holding.Status.HELD, Holding.Status.ON_LOAN)
 
 
 @dataclass
@@ -47,7 +44,7 @@ def held_of_types(viewer: Viewer, types: Iterable[CoinType]) -> HeldOnPage:
     ids = {coin_type.pk for coin_type in types}
     if not ids:
         return found
-    rows = access.own_holdings(viewer).filter(coin_type__in=ids, status__in=HELD)
+    rows = access.own_in_hand(viewer).filter(coin_type__in=ids)
     for type_id, issue_id, quantity, grade, rank in rows.values_list(
         "coin_type_id", "issue_id", "quantity", "grade", "grade_rank"
     ):
@@ -68,8 +65,8 @@ class HeldOfCountry:
 def held_by_country(viewer: Viewer) -> dict[int, HeldOfCountry]:
     """What the viewer holds of each country, by its id. One query."""
     rows = (
-        access.own_holdings(viewer)
-        .filter(status__in=HELD, coin_type__isnull=False)
+        access.own_in_hand(viewer)
+        .filter(coin_type__isnull=False)
         .order_by()
         .values("coin_type__series__issuer_id")
         .annotate(types=Count("coin_type", distinct=True), pieces=Sum("quantity"))

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.conf import settings
 from django.db import models
 from django.urls import reverse
@@ -71,6 +73,14 @@ class Holding(Record):
         SWAPPED = "swapped", _("swapped")
         GIVEN = "given", _("given")
         LOST = "lost", _("lost")
+
+    IN_HAND = (Status.HELD, Status.ON_LOAN)
+    MEASURES: dict[Any, tuple[str, str]] = {
+        "mass": ("mass_g", "mass_within"),
+        "diameter": ("diameter_mm", "diameter_within"),
+        "thickness": ("thickness_mm", "thickness_within"),
+    }
+    """The fields of each measure, and of how finely it was read."""
 
     class Visibility(models.TextChoices):
         PRIVATE = "private", _("only me")

@@ -14,18 +14,15 @@ from collections.abc import Iterable, Iterator
 from django.db.models import Q, QuerySet
 
 from catalogue.models import Holding, HoldingProblem, ProvenanceLine
+from series.parcels import parcels
 from series.text.folding import fold
-
-_BATCH = 800  # ids in one query; SQLite takes 32,766 parameters at most
 
 
 def refresh(ids: Iterable[int]) -> int:
     """Make the stored words of these holdings what the records say; returns how many differed."""
-    ordered = sorted(set(ids))
     differed = 0
-    for start in range(0, len(ordered), _BATCH):
-        holdings = Holding.everything.filter(pk__in=ordered[start : start + _BATCH])
-        stale = list(_stale(holdings))
+    for some in parcels(sorted(set(ids))):
+        stale = list(_stale(Holding.everything.filter(pk__in=some)))
         Holding.everything.bulk_update(stale, ["own_text"], batch_size=100)
         differed += len(stale)
     return differed

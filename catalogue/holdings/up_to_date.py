@@ -14,7 +14,7 @@ from collections.abc import Callable, Sized
 from dataclasses import dataclass, field
 from typing import Any, Generic, TypeVar
 
-from catalogue.holdings.changes import changes_since, current_number, mark_of
+from catalogue.holdings.changes import changes_since, current_number, mark_of, may_be_undone
 from catalogue.models import Change
 from catalogue.site.kept_files import forgotten, keep, kept, only_one
 from series.arrays import Arrays
@@ -50,11 +50,17 @@ class UpToDate(Generic[Thing]):
     _behind: float = KEEP_AFTER  # records changed since what is on disk
 
     def current(self) -> Thing:
-        """The thing as of the last committed change; one query when nothing changed."""
+        """The thing as of the last committed change; one query when nothing changed.
+
+        Within a transaction that changed something it is worked out anew and not kept, since the
+        change may yet be undone.
+        """
         if current_number() == self._number:
             thing = self._thing  # None while it is being changed
             if thing is not None:
                 return thing
+        if may_be_undone():
+            return self.make()
         with self._lock:
             since = forgotten()  # before any record is read
             number = current_number()  # while this one waited, another may have gone further

@@ -17,13 +17,6 @@ from series.identifying.evidence import FIELDS, MEASURES, EvidenceError, Measure
 from series.text.scripts import script_code, script_name
 from series.text.words import plain
 
-MEASURED: Mapping[str, tuple[str, str]] = {
-    "diameter": ("diameter_mm", "diameter_within"),
-    "mass": ("mass_g", "mass_within"),
-    "thickness": ("thickness_mm", "thickness_within"),
-}
-"""The measures that a holding keeps itself, each with how finely it was read."""
-
 LABELS = {
     "diameter": gettext_lazy("Diameter"),
     "mass": gettext_lazy("Mass"),
@@ -65,7 +58,7 @@ def texts_of(holding: Holding) -> dict[str, str]:
     """
     observation = observation_of(holding)
     texts = {name: str(text) for name, text in observation.texts.items()} if observation else {}
-    for measure, names in MEASURED.items():
+    for measure, names in Holding.MEASURES.items():
         value, within = (getattr(holding, name) for name in names)
         if value is not None and stored_measure(_read(texts, measure), holding, measure) == (
             value,
@@ -100,7 +93,9 @@ def stored_measure(
     if measured is None:
         return None, None
     kept = []
-    for number, name in zip((measured.value, measured.within), MEASURED[measure], strict=True):
+    for number, name in zip(
+        (measured.value, measured.within), Holding.MEASURES[measure], strict=True
+    ):
         field = cast("DecimalField[Any, Any]", holding._meta.get_field(name))
         step = Decimal(1).scaleb(-field.decimal_places)
         kept.append(max(Decimal(repr(number)).quantize(step), step))

@@ -16,7 +16,7 @@ from django.views.decorators.http import require_POST
 
 from catalogue import access
 from catalogue.holdings.actions import HoldingError
-from catalogue.holdings.piece.edit_views import own_holding, way_back
+from catalogue.holdings.requested import own_holding, way_back
 from catalogue.identifying.evidence_of import evidence_lines, texts_of
 from catalogue.identifying.keeping import keep_identified, keep_open
 from catalogue.identifying.ranked_again import take_note

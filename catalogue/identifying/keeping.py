@@ -16,7 +16,7 @@ from catalogue import access
 from catalogue.holdings.actions import HoldingError, derive
 from catalogue.holdings.entry.saving import enter, habits_of
 from catalogue.holdings.finding.typeahead import enterable_types
-from catalogue.identifying.evidence_of import MEASURED, stored_measure, texts_of
+from catalogue.identifying.evidence_of import stored_measure, texts_of
 from catalogue.identifying.ranked_again import KNOWN, likeliest_for
 from catalogue.identifying.wording import civil_years, working_title
 from catalogue.models import Holding, Member, Observation
@@ -99,7 +99,7 @@ def _date_reading(evidence: Evidence, coin_type: CoinType, issue: Issue | None) 
 def _measures(evidence: Evidence) -> dict[str, Any]:
     """What was measured, for the holding's own fields; what was not is not named."""
     fields: dict[str, Any] = {}
-    for measure, names in MEASURED.items():
+    for measure, names in Holding.MEASURES.items():
         measured = getattr(evidence, measure)
         if measured is not None:
             stored = stored_measure(measured, Holding(), measure)

@@ -16,10 +16,9 @@ from django.utils import timezone
 from django_tasks import task
 
 from catalogue import access
-from catalogue.holdings.held import HELD
 from catalogue.identifying.evidence_of import texts_of
 from catalogue.identifying.tables import current_table, eligible
-from catalogue.models import Member, Observation
+from catalogue.models import Holding, Member, Observation
 from series.identifying.evidence import Evidence, EvidenceError, read_evidence
 from series.identifying.weighing import Weighing
 
@@ -55,7 +54,7 @@ def likeliest_for(member: Member, evidence: Evidence) -> tuple[int | None, float
 def open_observations() -> QuerySet[Observation]:
     """Those of pieces that are held and not identified."""
     return Observation.objects.filter(
-        holding__coin_type=None, holding__deleted_at=None, holding__status__in=HELD
+        holding__coin_type=None, holding__deleted_at=None, holding__status__in=Holding.IN_HAND
     )
 
 

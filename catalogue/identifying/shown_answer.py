@@ -142,11 +142,10 @@ def readings_of(evidence: Evidence, rows: Sequence[CandidateRow]) -> Readings | 
 
 
 def _line(reading: Reading, bearing: dict[Reading, tuple[str, ...]]) -> ReadingLine:
-    years = [reading.shown_year, reading.last_year]
     return ReadingLine(
         calendar=reading.calendar,
         about=CALENDARS.get(reading.calendar, ""),
-        shown=str(years[0]) if years[0] == years[1] else f"{years[0]}–{years[1]}",
+        shown=years_text(reading.shown_year, reading.last_year, short=False),
         civil=years_text(reading.civil_from, reading.civil_to, short=False),
         words=reading.words,
         struck=bearing.get(reading, ()),

@@ -23,18 +23,12 @@ from series.identifying.merging import merged
 from series.identifying.packing import packed, unpacked
 from series.identifying.table import TypeTable
 from series.models import CoinType
-
-_BATCH = 800  # ids in one query
+from series.parcels import parcels
 
 
 def current_table() -> TypeTable:
     """The table as of the last committed change of types."""
     return _ranked.current().table
-
-
-def forget() -> None:
-    """Drop the table, so that the next reader maps or loads it anew."""
-    _ranked.forget()
 
 
 def eligible(table: TypeTable, viewer: access.Viewer) -> NDArray[np.bool_] | None:
@@ -82,11 +76,12 @@ def _patched(ranked: _Ranked, changed: Changed) -> _Ranked:
     if any(around.get(name) != value for name, value in ranked.around.items()):
         return _all_types()
     facts: list[RankedType] = []
-    for start in range(0, len(ids), _BATCH):
-        facts += facts_of(ranked_types().filter(pk__in=ids[start : start + _BATCH]))
+    for some in parcels(ids):
+        facts += facts_of(ranked_types().filter(pk__in=some))
     return _Ranked(merged(ranked.table, TypeTable.of(facts), ids), around)
 
 
 _ranked = UpToDate(
     "types", _all_types, _patched, _Ranked.packed, _Ranked.unpacked, (Change.Kind.TYPE,)
 )
+forget = _ranked.forget

@@ -12,7 +12,7 @@ from django.utils.translation import gettext_lazy as _
 from django.views.decorators.http import require_safe
 
 from catalogue.access import visible_types
-from catalogue.holdings.piece.edit_views import own_holding
+from catalogue.holdings.requested import own_holding
 from catalogue.identifying.address import Asked, asked
 from catalogue.identifying.by_size import by_size
 from catalogue.identifying.chances import limits_in_words

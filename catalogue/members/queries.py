@@ -7,7 +7,6 @@ from dataclasses import dataclass
 from django.db.models import Count, QuerySet, Sum
 
 from catalogue import access
-from catalogue.holdings.held import HELD
 from catalogue.members.requests import Viewer
 from catalogue.models import HandedLink, Holding, Member
 
@@ -23,7 +22,7 @@ class ClubLine:
 
 def shown_holdings(viewer: Viewer) -> QuerySet[Holding]:
     """What the viewer may see of everybody's holdings, as far as they still hold it."""
-    return access.visible_holdings(viewer).filter(status__in=HELD)
+    return access.visible_holdings(viewer).filter(status__in=Holding.IN_HAND)
 
 
 def club(viewer: Viewer) -> list[ClubLine]:

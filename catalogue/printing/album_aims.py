@@ -8,7 +8,6 @@ from typing import Any
 from django.utils.text import capfirst
 
 from catalogue import access
-from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.models import Aim, Holding, Member, Want, WantList
 from catalogue.printing import words
 from catalogue.printing.album_pieces import AlbumOf, PocketOf, album_from
@@ -91,7 +90,7 @@ def _pocket(
 def _pieces_of(owner: Member, aim: Aim) -> dict[Any, list[Holding]]:
     """The owner's pieces of each item of an aim. One query."""
     types = scope_issues(aim).order_by().values("coin_type")
-    pieces = access.own_holdings(owner).filter(coin_type__in=types, status__in=IN_HAND)
+    pieces = access.own_in_hand(owner).filter(coin_type__in=types)
     way = way_of(aim)
     found: dict[Any, list[Holding]] = {}
     related = "issue", "coin_type__denomination", "coin_type__series__issuer"

@@ -13,7 +13,6 @@ from django.http import QueryDict
 from catalogue import access
 from catalogue.holdings.browse.plates import dates_asked, missing_of, struck_dates
 from catalogue.holdings.browse.results import Browse
-from catalogue.holdings.held import HELD
 from catalogue.models import Holding, Member
 from catalogue.printing import words
 from catalogue.printing.queries import told_apart_by
@@ -213,7 +212,7 @@ def album_pieces(owner: Member, parameters: Mapping[str, Any]) -> QuerySet[Holdi
     types = album_types(owner, parameters)
     if types is None:
         return chosen_holdings(owner, parameters.get("query", ""))
-    return access.own_holdings(owner).filter(coin_type__in=types, status__in=HELD)
+    return access.own_in_hand(owner).filter(coin_type__in=types)
 
 
 def album_title(owner: Member, parameters: Mapping[str, Any]) -> str:

@@ -7,7 +7,7 @@ from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.browse.results import HELD, Browse
+from catalogue.holdings.browse.results import Browse
 from catalogue.holdings.fields import ids_from
 from catalogue.models import Holding, Member
 
@@ -44,7 +44,9 @@ def in_words(owner: Member, query: str) -> list[str]:
         said.append(_("with “%(words)s”") % {"words": words})
     for facet in browse.facets():
         chosen = browse.chosen.get(facet.name)
-        if facet.name == "owner" or (facet.name == "status" and chosen == frozenset(HELD)):
+        if facet.name == "owner" or (
+            facet.name == "status" and chosen == frozenset(Holding.IN_HAND)
+        ):
             continue
         labels = [value.label for value in facet.values if value.chosen]
         if labels:

@@ -14,7 +14,6 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
-from catalogue.holdings.held import HELD
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Aim, LabelStock, Sheet, WantList
 from catalogue.printing.forms import StockForm
@@ -33,7 +32,7 @@ SHOWN_SHEETS = 20
 def sheets(request: MemberRequest) -> HttpResponse:
     """Everything that can be printed, and what was made lately."""
     owner = request.user
-    held = access.own_holdings(owner).filter(status__in=HELD)
+    held = access.own_in_hand(owner)
     of_series = held.filter(coin_type__isnull=False).values("coin_type__series")
     series = Series.objects.filter(pk__in=of_series).select_related("issuer")
     context = {

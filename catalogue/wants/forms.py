@@ -9,7 +9,7 @@ from django.db.models import QuerySet
 from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
-from catalogue.holdings.grades import GradeError, normalise, rank
+from catalogue.holdings.fields import GradeField, need_currency, read_grades
 from catalogue.models import Aim, Member, Want, WantList
 from catalogue.wants.gaps import scope_issues
 from series.forms import ManyRecords, RecordForm
@@ -21,14 +21,7 @@ class _GradedForm(RecordForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
-        code, scale = cleaned.get("lowest_grade", ""), cleaned.get("grade_scale", "british")
-        self.instance.lowest_rank = None
-        if code:
-            try:
-                cleaned["lowest_grade"] = normalise(scale, code)
-                self.instance.lowest_rank = rank(scale, code)
-            except GradeError as error:
-                self.add_error("lowest_grade", str(error))
+        self.instance.lowest_rank = read_grades(self).get("lowest_grade")
         return cleaned
 
 
@@ -62,7 +55,8 @@ class AimForm(_GradedForm):
             "grade_scale",
             "lowest_grade",
         ]
-        widgets = {"coin_type": forms.HiddenInput}
+        widgets = {"coin_type": forms.HiddenInput, "lowest_grade": forms.TextInput}
+        field_classes = {"lowest_grade": GradeField}
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -107,7 +101,8 @@ class WantForm(_GradedForm):
             "price_currency",
             "note",
         ]
-        widgets = {"coin_type": forms.HiddenInput}
+        widgets = {"coin_type": forms.HiddenInput, "lowest_grade": forms.TextInput}
+        field_classes = {"lowest_grade": GradeField}
 
     def __init__(self, *args: Any, coin_type: CoinType | None = None, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -129,8 +124,7 @@ class WantForm(_GradedForm):
             self.add_error(
                 "text", _("Say in words what you look for, or start from a type's page.")
             )
-        if cleaned.get("highest_price") is not None and not cleaned.get("price_currency"):
-            self.add_error("price_currency", _("Say in which currency, such as EUR."))
+        need_currency(self, "highest_price", "price_currency")
         cleaned["price_currency"] = (cleaned.get("price_currency") or "").upper()
         return cleaned
 

@@ -26,7 +26,6 @@ from django.db.models import (
 )
 from django.db.models.functions import Cast, Concat, RowNumber
 
-from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.models import Aim, Holding, Member
 from catalogue.wants.units import way_of
 from series.models import CoinType, Denomination, Issue
@@ -87,7 +86,7 @@ def items(aim: Aim, among: QuerySet[Issue] | None = None) -> QuerySet[Any]:
     are asked for.
     """
     issues = scope_issues(aim) if among is None else among
-    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=IN_HAND).order_by()
+    pieces = Holding.objects.filter(owner=aim.owner_id, status__in=Holding.IN_HAND).order_by()
     found: QuerySet[Any]
     if aim.unit == Aim.Unit.DATE:
         first = _one_of("pk", _first_of_each_date(issues))

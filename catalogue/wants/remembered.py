@@ -12,9 +12,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Any
 
-from django.db import connection
-
-from catalogue.holdings.changes import current_number
+from catalogue.holdings.changes import current_number, may_be_undone
 from catalogue.models import Aim, Holding
 from catalogue.wants.gaps import GAP, UPGRADE, Completion, completion, filling
 
@@ -31,7 +29,7 @@ class Filling:
 
 def kept_completion(aim: Aim) -> Completion:
     """As :func:`catalogue.wants.gaps.completion`; one query where nothing has changed."""
-    if connection.in_atomic_block:
+    if may_be_undone():
         return completion(aim)
     return _completion(aim, _said_of(aim), current_number())
 
@@ -41,7 +39,7 @@ def kept_fillings(aims: list[Aim]) -> list[Filling]:
 
     One query where nothing has changed, else two more at most for each aim.
     """
-    if connection.in_atomic_block:
+    if may_be_undone():
         return [_work_out_filling(aim) for aim in aims]
     number = current_number() if aims else 0
     return [_filling(aim, _said_of(aim), number) for aim in aims]

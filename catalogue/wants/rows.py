@@ -15,7 +15,6 @@ from django.db.models import Count, QuerySet
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.models import Aim, Holding
 from catalogue.wants.gaps import (
     GAP,
@@ -169,7 +168,8 @@ def _counting(aim: Aim, pieces: QuerySet[Holding]) -> QuerySet[Holding]:
 
 def _best_pieces(aim: Aim, way: Way, rows: dict[int, BoxRow]) -> dict[Any, Holding]:
     """The best piece held of each item."""
-    own = _counting(aim, Holding.objects.filter(owner=aim.owner_id, status__in=IN_HAND))
+    held = Holding.objects.filter(owner=aim.owner_id, status__in=Holding.IN_HAND)
+    own = _counting(aim, held)
     best: dict[Any, Holding] = {}
     shown = ("grade", "grade_rank", "coin_type__denomination", "issue__shown")
     for piece in _pieces(way, rows, own).select_related("coin_type", "issue").only(*shown):

@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
-from catalogue.holdings.piece.edit_views import way_back
+from catalogue.holdings.requested import way_back
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Aim, Want, WantList
 from catalogue.site.record_pages import into_bin, own_or_404, saved

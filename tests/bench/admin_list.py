@@ -23,20 +23,18 @@ from django.urls import include, path
 from django.utils.html import format_html
 
 from catalogue import access
-from catalogue.holdings.browse.filters import _CONDITIONS
 from catalogue.holdings.browse.results import PER_PAGE, SHOWN_VALUES
+from catalogue.holdings.facets import FACETS
 from catalogue.holdings.grades import BANDS
-from catalogue.holdings.search.index import FACETS, store
+from catalogue.holdings.search.index import store
 from catalogue.models import Holding
 
 SORT_COLUMNS = {"accession": 0, "face": 1, "country": 2, "grade": 3}
-NUMBERED = {"country", "currency", "series", "denomination", "decade", "mint", "motif", "place"}
-NUMBERED |= {"owner"}
 
 
 def condition(facet: str, value: str, viewer: Any) -> Q:
-    chosen = int(value) if facet in NUMBERED else value
-    return _CONDITIONS[facet](frozenset({chosen}), viewer)
+    chosen = int(value) if FACETS[facet].numbered else value
+    return FACETS[facet].condition(frozenset({chosen}), viewer)
 
 
 class ByCondition(SimpleListFilter):

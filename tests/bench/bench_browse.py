@@ -42,6 +42,7 @@ from django.test.utils import CaptureQueriesContext
 
 from catalogue.holdings.actions import derive
 from catalogue.holdings.browse.results import Browse
+from catalogue.holdings.facets import FACETS
 from catalogue.holdings.search import index
 from catalogue.models import Aim, Holding, HoldingProblem, Member
 from series.models import CoinType, Issuer
@@ -96,7 +97,7 @@ def made_questions(count: int) -> list[Question]:
         assert piece.coin_type is not None
         text = piece.coin_type.search_text.split()
         words = [chance.choice(text)[: chance.randint(3, 9)] for _ in range(number % 3)]
-        names = chance.sample(index.FACETS, k=chance.randint(0, 4))
+        names = chance.sample(list(FACETS), k=chance.randint(0, 4))
         choices: dict[str, Any] = {}
         for name in names:
             cell = row.facets[name]

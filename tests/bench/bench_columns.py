@@ -18,6 +18,7 @@ import sqlite3
 import statistics
 import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import TypeVar
 
@@ -259,7 +260,8 @@ def main() -> None:
     told("  of these, nothing chosen, no text", timed(store.query, [Search(seen_by(3), 3)] * 50)[0])
     told("  a single letter searched", timed(store.query, made_letters())[0])
     everything = Search(seen_by(3), 3, sort="title")
-    told("  all ids of the widest search", timed(store.matching_ids, [everything] * 50)[0])
+    all_ids = partial(store.query, facets=(), limit=None)
+    told("  all ids of the widest search", timed(all_ids, [everything] * 50)[0])
 
     flat = FlatTable(rows, types)
     ours, theirs = [], []  # asked in turn, so that whatever else the machine does burdens both

@@ -168,18 +168,6 @@ def test_cells_and_export_give_the_owner_the_amount_and_nobody_else(
         WORTH.panel_context(holding, other)
 
 
-def test_every_holding_falls_into_exactly_one_band(
-    make_holding: Make, make_value: Make, member: Member
-) -> None:
-    for amount in ("0.99", "1.00", "9.99", "10.00", "49.99", "50.00", "249.99", "250.00"):
-        make_value(amount, holding=make_holding())
-    make_holding()
-    annotated = WORTH.annotate(Holding.objects.all(), member)
-    found = [set(annotated.filter(condition)) for _key, _label, condition in WORTH.choices]
-    assert [len(holdings) for holdings in found] == [1, 2, 2, 2, 1, 1]
-    assert set.union(*found) == set(Holding.objects.all())
-
-
 def test_holdings_sort_by_worth_with_unknown_ones_apart(
     make_holding: Make, make_value: Make, member: Member
 ) -> None:

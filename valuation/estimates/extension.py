@@ -1,4 +1,4 @@
-"""What this app adds to the holdings' pages: a column, a sort, bands, an export, a panel."""
+"""What this app adds to the holdings' pages: a column, a sort, an export, a panel."""
 
 from __future__ import annotations
 
@@ -14,7 +14,6 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
 from catalogue.extensions import HoldingExtension, ToDo
-from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from valuation.estimates.chart import chart
@@ -33,15 +32,6 @@ from valuation.exchange import FixedRate
 from valuation.money import written
 
 DUE_AFTER = timedelta(days=365)
-
-CHOICES: tuple[tuple[str, Any, Q], ...] = (
-    ("250", _("250 and more"), Q(worth__gte=250)),
-    ("50", _("50 to 250"), Q(worth__gte=50, worth__lt=250)),
-    ("10", _("10 to 50"), Q(worth__gte=10, worth__lt=50)),
-    ("1", _("1 to 10"), Q(worth__gte=1, worth__lt=10)),
-    ("0", _("under 1"), Q(worth__lt=1)),
-    ("none", _("no value known"), Q(worth__isnull=True)),
-)
 
 
 def annotate(holdings: QuerySet[Holding], viewer: Viewer) -> QuerySet[Holding]:
@@ -138,7 +128,7 @@ def to_do(viewer: Viewer) -> list[ToDo]:
     The page of worth lists them first.
     """
     today = timezone.localdate()
-    held = with_worth(access.own_holdings(viewer).filter(status__in=IN_HAND), today)
+    held = with_worth(access.own_in_hand(viewer), today)
     aged = Valuation.objects.filter(on__lt=today - DUE_AFTER)
     found = held.aggregate(
         without=Count("pk", filter=Q(worth_id__isnull=True)),
@@ -160,6 +150,5 @@ WORTH = HoldingExtension(
     export=export,
     panel="valuation/panel.html",
     panel_context=panel_context,
-    choices=CHOICES,
     to_do=to_do,
 )

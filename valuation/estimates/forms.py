@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from catalogue import access
-from catalogue.holdings.grades import GradeError, normalise, rank
+from catalogue.holdings.fields import DayField, GradeField, read_grades
 from catalogue.models import Member
 from series.forms import RecordForm
 from valuation.estimates.models import PriceSource, Valuation
@@ -32,25 +32,20 @@ def currency_choices(first: str = "EUR") -> list[Any]:
     ]
 
 
-def not_in_the_future(day: date) -> None:
+def not_in_the_future(day: date) -> date:
     if day > timezone.localdate():
         raise ValidationError(_("This day has not come yet. Give today or an earlier day."))
-
-
-def day_field(label: Any, help_text: Any = "") -> forms.DateField:
-    """A day that has come, which the browser helps to fill in."""
-    return forms.DateField(
-        label=label,
-        help_text=help_text,
-        validators=[not_in_the_future],
-        widget=forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d"),
-    )
+    return day
 
 
 class ValueForm(RecordForm):
     """A value of what ``instance`` names: a holding, a type or an issue."""
 
-    on = day_field(gettext_lazy("On"), gettext_lazy("The day it was recorded or published."))
+    on = DayField(
+        label=gettext_lazy("On"),
+        help_text=gettext_lazy("The day it was recorded or published."),
+        required=True,
+    )
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
     new_source = forms.CharField(
         label=gettext_lazy("or a new source"),
@@ -80,6 +75,8 @@ class ValueForm(RecordForm):
             "source",
             "note",
         )
+        widgets = {"grade": forms.TextInput}
+        field_classes = {"grade": GradeField}
 
     def __init__(self, *args: Any, viewer: Member, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -111,7 +108,7 @@ class ValueForm(RecordForm):
     def clean(self) -> dict[str, Any]:
         data = super().clean() or {}
         self._check_amounts(data)
-        self._check_grade(data)
+        self.instance.grade_rank = read_grades(self).get("grade")
         if data.get("source") and data.get("new_source"):
             self.add_error(
                 "new_source", _("Choose a source from the list or name a new one, not both.")
@@ -137,18 +134,6 @@ class ValueForm(RecordForm):
             self.add_error("single", _("Give an amount, or a range from and to."))
         elif single is not None and low is not None and not low <= single <= (high or low):
             self.add_error("single", _("The amount lies outside its range."))
-
-    def _check_grade(self, data: dict[str, Any]) -> None:
-        if "grade" not in self.fields:
-            return
-        grade, scale = data.get("grade", ""), data.get("grade_scale", "")
-        self.instance.grade_rank = None
-        if grade and scale:
-            try:
-                data["grade"] = normalise(scale, grade)
-                self.instance.grade_rank = rank(scale, grade)
-            except GradeError as error:
-                self.add_error("grade", str(error))
 
     def save(self, commit: bool = True) -> Any:
         """Save the value, and its source where a new one was named."""
@@ -201,7 +186,7 @@ class SourceForm(RecordForm):
 class AsOfForm(forms.Form):
     """The day and the currency in which a page states what things are worth."""
 
-    as_of = day_field(gettext_lazy("As of"))
+    as_of = DayField(label=gettext_lazy("As of"), required=True)
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
 
     def __init__(self, *args: Any, viewer: Member, **kwargs: Any) -> None:

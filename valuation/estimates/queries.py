@@ -28,7 +28,6 @@ from django.db.models import Value as Constant
 from django.db.models.functions import Coalesce, NullIf
 
 from catalogue import access
-from catalogue.holdings.held import HELD as IN_HAND
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding, StatusChange
 from series.models import CoinType, Currency
@@ -75,7 +74,7 @@ def held_on(holdings: QuerySet[Holding], day: date) -> QuerySet[Holding]:
     return (
         holdings.filter(Q(acquired_on__isnull=True) | Q(acquired_on__lte=day))
         .alias(status_then=status)
-        .filter(status_then__in=IN_HAND)
+        .filter(status_then__in=Holding.IN_HAND)
     )
 
 

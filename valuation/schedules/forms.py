@@ -12,8 +12,10 @@ from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 
 from catalogue import access
+from catalogue.holdings.facets import FACETS
+from catalogue.holdings.fields import DayField
 from catalogue.models import Holding, Member, Place
-from valuation.estimates.forms import currency_choices, day_field
+from valuation.estimates.forms import currency_choices
 from valuation.estimates.queries import held_on
 from valuation.schedules.making import Terms
 
@@ -32,9 +34,12 @@ class ScheduleForm(forms.Form):
     )
     insurer = forms.CharField(label=gettext_lazy("Insurer"), max_length=200, required=False)
     policy = forms.CharField(label=gettext_lazy("Policy"), max_length=80, required=False)
-    as_of = day_field(
-        gettext_lazy("Values as of"),
-        gettext_lazy("Values and rates known on that day count, and what you held on it."),
+    as_of = DayField(
+        label=gettext_lazy("Values as of"),
+        help_text=gettext_lazy(
+            "Values and rates known on that day count, and what you held on it."
+        ),
+        required=True,
     )
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
     which = forms.ChoiceField(label=gettext_lazy("Which holdings"))
@@ -73,7 +78,7 @@ class ScheduleForm(forms.Form):
         if kind == "series":
             return held.filter(coin_type__series=pk)
         if kind == "place":
-            return held.filter(place__in=self._places_in(int(pk)))
+            return held.filter(FACETS["place"].condition(frozenset({int(pk)}), self.viewer))
         return held
 
     def _selections(self) -> list[Any]:

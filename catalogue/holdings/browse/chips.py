@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from django.utils.translation import gettext as _
 
 from catalogue.holdings.browse.results import Browse, FacetList
+from catalogue.holdings.facets import FACETS, YesNo
 
 
 @dataclass(frozen=True)
@@ -27,7 +28,7 @@ def chips(browse: Browse, facets: list[FacetList]) -> list[Chip]:
         for value in facet.values:
             if value.chosen:
                 label = value.label
-                if facet.name in {"spare", "photo"}:
+                if isinstance(FACETS[facet.name], YesNo):
                     label = f"{facet.label}: {label}"
                 found.append(Chip(label, value.address))
     if browse.asked.get("gaps") == "1":

@@ -12,7 +12,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from catalogue.holdings.fields import ids_from
-from catalogue.holdings.piece.edit_views import way_back
+from catalogue.holdings.requested import way_back
 
 SHEETS = {"labels": "labels-sheet", "album": "album-sheet"}
 

@@ -16,6 +16,7 @@ from catalogue.holdings.browse.results import Browse
 from catalogue.members.requests import MemberRequest, Viewer
 from catalogue.models import Holding, HoldingProblem
 from catalogue.site.csv_cells import csv_line
+from series.parcels import parcels
 
 BATCH = 500
 OPEN = (
@@ -37,12 +38,7 @@ OPEN = (
     ("graded_by", "graded_by"),
     ("graded_on", "graded_on"),
     ("problems", "problem_words"),
-    ("mass_g", "mass_g"),
-    ("mass_within", "mass_within"),
-    ("diameter_mm", "diameter_mm"),
-    ("diameter_within", "diameter_within"),
-    ("thickness_mm", "thickness_mm"),
-    ("thickness_within", "thickness_within"),
+    *((name, name) for names in Holding.MEASURES.values() for name in names),
     ("alignment", "alignment"),
     ("status", "status"),
     ("spare", "spare"),
@@ -98,10 +94,10 @@ def _lines(ids: list[int], viewer: Viewer) -> Iterator[str]:
 
 
 def _batches(ids: list[int], viewer: Viewer) -> Iterator[list[Holding]]:
-    for start in range(0, len(ids), BATCH):
+    for some in parcels(ids, BATCH):
         yield list(
             access.visible_holdings(viewer)
-            .filter(pk__in=ids[start : start + BATCH])
+            .filter(pk__in=some)
             .select_related(
                 "owner",
                 "place",

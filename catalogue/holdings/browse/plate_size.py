@@ -13,7 +13,7 @@ from django.utils.translation import gettext as _
 from django.views.decorators.http import require_POST
 
 from catalogue.holdings.browse.plates import PlateRow
-from catalogue.holdings.piece.edit_views import way_back
+from catalogue.holdings.requested import way_back
 from catalogue.models import Member
 
 Size = Member.PlateSize

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from django.db.models import Prefetch, QuerySet
+from django.db.models import QuerySet
 from django.urls import reverse
 
 from catalogue import access
 from catalogue.holdings.browse.results import Browse
-from catalogue.holdings.held import HELD
+from catalogue.holdings.facets import FACETS
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
@@ -76,12 +76,9 @@ def _date(piece: Piece) -> tuple[int, int]:
 
 def trimmed_pictures(holdings: list[Holding]) -> dict[int, str]:
     """The address of a picture fit for a plate (trimmed to the coin), by holding."""
-    found = {}
-    for holding_id, photo in faces_of(holdings, trimmed_only=True).items():
-        first = photo.get("reverse") or photo.get("obverse")
-        if first is not None:
-            found[holding_id] = reverse("photo", args=[first.pk, "small"])
-    return found
+    faces = trimmed_faces(holdings)
+    found = {h.pk: faces.get((h.pk, "reverse")) or faces.get((h.pk, "obverse")) for h in holdings}
+    return {pk: picture for pk, picture in found.items() if picture is not None}
 
 
 def trimmed_faces(holdings: list[Holding]) -> dict[tuple[int, str], str]:
@@ -102,15 +99,13 @@ def dates_asked(browse: Browse) -> QuerySet[Issue] | None:
         return None
     types = access.visible_types(browse.viewer)
     narrowed = False
-    for name, lookup in (
-        ("series", "series__in"),
-        ("denomination", "denomination__in"),
-        ("country", "series__issuer__in"),
-        ("metal", "metal__in"),
-    ):
+    for name in ("series", "denomination", "country", "metal"):
         chosen = browse.chosen.get(name)
         if chosen:
-            types = types.filter(**{lookup: [value for value in chosen if value is not None]})
+            of_type = FACETS[name].way.removeprefix("coin_type__")
+            types = types.filter(
+                **{f"{of_type}__in": [each for each in chosen if each is not None]}
+            )
             narrowed = narrowed or name != "metal"
     if not narrowed:
         return None
@@ -133,7 +128,7 @@ def struck_dates(types: QuerySet[CoinType]) -> QuerySet[Issue]:
 
 def missing_of(issues: QuerySet[Issue], viewer: Viewer) -> QuerySet[Issue]:
     """Those of the issues of which the viewer holds no piece."""
-    held = access.own_holdings(viewer).filter(issue__isnull=False, status__in=HELD).order_by()
+    held = access.own_in_hand(viewer).filter(issue__isnull=False).order_by()
     return issues.exclude(pk__in=held.values("issue"))
 
 
@@ -174,11 +169,10 @@ def date_runs(types: Iterable[CoinType], holdings: QuerySet[Holding]) -> list[Ru
     of_issue: dict[int, list[Holding]] = {}
     for holding in holdings.filter(coin_type__in=ids, issue__isnull=False):
         of_issue.setdefault(holding.issue_id or 0, []).append(holding)
-    issues = Issue.objects.order_by("struck_from", "position", "pk")
     loaded = (
         CoinType.objects.filter(pk__in=ids)
         .select_related("denomination", "series__issuer")
-        .prefetch_related(Prefetch("issues", queryset=issues), "faces")
+        .prefetch_related("issues", "faces")
     )
     found = {coin_type.pk: coin_type for coin_type in loaded}
     runs = []

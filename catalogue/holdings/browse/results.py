@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import cached_property
@@ -10,21 +9,20 @@ from typing import Any
 from urllib.parse import urlencode
 
 from django.core.paginator import Page, Paginator
-from django.db.models import F, Model, Prefetch, QuerySet
+from django.db.models import F, Prefetch, QuerySet
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 
 from catalogue import access
 from catalogue.extensions import HoldingExtension, holding_extensions
-from catalogue.holdings.browse.facet_words import LABELS, SORT_LABELS
-from catalogue.holdings.browse.filters import ANY, NONE, Chosen, HoldingFilter, words_of
+from catalogue.holdings.browse.filters import ANY, NONE, HoldingFilter, words_of
 from catalogue.holdings.browse.slips import Meant, what_was_meant
-from catalogue.holdings.grades import BANDS
+from catalogue.holdings.facets import FACETS, ORDERS, PRIVATE, Called, Chosen
 from catalogue.holdings.search.columns import Result, Search
-from catalogue.holdings.search.index import FACETS, PRIVATE_FACETS, SORTS, store
+from catalogue.holdings.search.index import store
 from catalogue.members.requests import Viewer
-from catalogue.models import Holding, HoldingProblem, Member, Place
-from series.models import Currency, Denomination, Issuer, Mint, Motif, Series
+from catalogue.models import Holding
+from series.models import Series
 from series.text.folding import fold
 from series.types.queries import shown_types
 
@@ -32,19 +30,8 @@ PER_PAGE = 60
 SHOWN_VALUES = 8
 OPEN_FACETS = 4
 MOST_VALUES = 200
-HELD = ("held", "on_loan")
 VIEWS = ("plate", "list", "dates")
 _WORDS_TO_FIND_BY = ("search_text", "own_text")  # shown nowhere
-FACET_MODELS: dict[str, type[Model]] = {
-    "country": Issuer,
-    "currency": Currency,
-    "series": Series,
-    "denomination": Denomination,
-    "mint": Mint,
-    "motif": Motif,
-    "place": Place,
-    "owner": Member,
-}
 
 
 @dataclass(frozen=True)
@@ -99,12 +86,12 @@ class Browse:
         sort = data.get("sort", "") or "face"
         self.descending = sort.startswith("-")
         self.sort = sort.removeprefix("-")
-        if self.sort not in SORTS and self.extension is None:
+        if self.sort not in ORDERS and self.extension is None:
             self.sort, self.descending = "face", False
 
     def _defaults(self) -> dict[str, list[str]]:
         mine = {"owner": [str(self.viewer.pk)]} if access.is_member(self.viewer) else {}
-        return {"status": list(HELD), **mine}
+        return {"status": list(Holding.IN_HAND), **mine}
 
     @property
     def errors(self) -> list[str]:
@@ -141,14 +128,14 @@ class Browse:
             text="" if self.numbered else " ".join(words_of(self.data.get("q", ""))),
             sort=self.sort if self.extension is None else "id",
             descending=self.descending,
-            private_facets=PRIVATE_FACETS,
-            only=self.filters.numbered() or None,
+            private_facets=PRIVATE,
+            only=self.filters.numbered or None,
         )
 
     @cached_property
     def numbered(self) -> bool:
         """What is searched for is the whole accession number of a piece, which alone is shown."""
-        return bool(self.filters.numbered())
+        return bool(self.filters.numbered)
 
     def words_address(self) -> str:
         """The same search for the words of a number, among all that have them."""
@@ -215,7 +202,7 @@ class Browse:
     @property
     def order_words(self) -> str:
         """ "by face value", for the line over what is found."""
-        label = self.extension.label if self.extension is not None else SORT_LABELS[self.sort]
+        label = self.extension.label if self.extension is not None else ORDERS[self.sort].label
         words = _("by %(what)s, falling") if self.descending else _("by %(what)s")
         return words % {"what": str(label).lower()}
 
@@ -246,65 +233,38 @@ class Browse:
         """Every facet worth showing, its values counted; the first few and the asked ones open."""
         shown: list[FacetList] = []
         expanded = self.asked.get("more", "")
-        for name in FACETS:
+        for name, facet in FACETS.items():
             counts = self.result.counts[name]
             chosen = self.chosen.get(name, frozenset())
             if not chosen and len(counts) < 2:
                 continue  # a single value narrows nothing down
-            if name == "owner" and not access.is_member(self.viewer):
+            if facet.for_members and not access.is_member(self.viewer):
                 continue
             most = MOST_VALUES if expanded == name else SHOWN_VALUES
             ranked = sorted(counts, key=lambda v: (v not in chosen, -counts[v], str(v)))
             kept = ranked[:most]
-            labels, places = self._labels(name, kept)
+            called = facet.called(kept, self.viewer)
             values = [
                 FacetValue(
-                    labels[value],
+                    called[value].label,
                     counts[value],
                     value in chosen,
                     self._with(name, chosen ^ {value}),
                 )
-                for value in sorted(kept, key=_order(labels, places))
-                if value in labels
+                for value in sorted((v for v in kept if v in called), key=_order(called))
             ]
             more = self.address(more=name) if len(ranked) > len(kept) else ""
             cleared = self._with(name, ()) if chosen else ""
             unfolded = len(shown) < OPEN_FACETS or name in self.asked or name == expanded
-            label = str(LABELS[name])
+            label = str(facet.label)
             shown.append(FacetList(name, label, values, more, cleared, bool(chosen), unfolded))
         return shown
 
-    def _labels(self, name: str, values: list[Any]) -> tuple[dict[Any, str], dict[Any, Any]]:
-        """What values are called, and where they stand that have an order of their own."""
-        places: dict[Any, Any] = {}
-        # Each type has a country and a series, so a piece without one is not identified.
-        unknown = _("not identified") if name in {"country", "series"} else _("not recorded")
-        labels: dict[Any, str] = {None: str(unknown)}
-        if name in FACET_MODELS:
-            wanted = [value for value in values if value is not None]
-            records = access.named_records(FACET_MODELS[name], self.viewer).filter(pk__in=wanted)
-            if name in {"place", "owner"}:
-                return labels | {record.pk: str(record) for record in records}, places
-            words, places = _names_and_places(name, records)
-        elif name == "grade":
-            words = {band.key: band.label for band in BANDS}
-            places = {band.key: place for place, band in enumerate(BANDS)}
-        elif name == "problem":
-            words = {key: str(label) for key, label in HoldingProblem.Kind.choices}
-        elif name == "status":
-            words = {key: str(label) for key, label in Holding.Status.choices}
-        elif name == "decade":
-            words = {value: _("%(decade)ss") % {"decade": value} for value in values if value}
-            places = {value: value for value in words}
-        elif name in {"spare", "photo"}:
-            words = {"yes": str(_("yes")), "no": str(_("no"))}
-        else:
-            words = {value: str(value) for value in values if value is not None}
-        return labels | words, places
-
     def sorts(self) -> list[SortChoice]:
         own = access.is_member(self.viewer)
-        labels = {**SORT_LABELS, **{e.key: e.label for e in holding_extensions() if own}}
+        labels = {key: order.label for key, order in ORDERS.items()} | {
+            e.key: e.label for e in holding_extensions() if own
+        }
         return [
             SortChoice(
                 str(label),
@@ -321,29 +281,10 @@ def _ordering(name: str, descending: bool) -> Any:
     return column.desc(nulls_last=True) if descending else column.asc(nulls_last=True)
 
 
-_BESIDE = {"denomination": "currency__name", "series": "issuer__name"}
-_PLACE = {"denomination": "sort_value", "series": "first_year"}
-
-
-def _names_and_places(name: str, records: QuerySet[Any]) -> tuple[dict[Any, str], dict[Any, Any]]:
-    """What the reference catalogue calls values, and where they stand by face value or year.
-
-    The country or currency is added to names where two would read alike. One query.
-    """
-    beside = [_BESIDE[name]] if name in _BESIDE else []
-    place = [_PLACE[name]] if name in _PLACE else []
-    rows = list(records.order_by().values_list("pk", "name", *beside, *place))
-    names = Counter(row[1] for row in rows)
-    labels = {
-        row[0]: f"{row[1]} ({row[2]})" if beside and names[row[1]] > 1 else row[1] for row in rows
-    }
-    return labels, {row[0]: row[-1] or 0 for row in rows} if place else {}
-
-
-def _order(labels: dict[Any, str], places: dict[Any, Any]) -> Callable[[Any], Any]:
+def _order(called: dict[Any, Called]) -> Callable[[Any], Any]:
     """How the shown values of a facet stand: in their own order, then by name; unknown last."""
 
     def key(value: Any) -> Any:
-        return (value is None, places.get(value, 0), labels.get(value, "").casefold())
+        return (value is None, called[value].place, called[value].label.casefold())
 
     return key

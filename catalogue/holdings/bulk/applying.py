@@ -15,6 +15,7 @@ from catalogue.holdings.actions import HoldingError, join
 from catalogue.holdings.bulk.plan import Changes, Plan, Planned, plan_of
 from catalogue.holdings.changes import note_holdings
 from catalogue.models import Holding, HoldingProblem
+from series.parcels import parcels
 
 _BATCH = 500
 _TOLD = 8
@@ -62,10 +63,9 @@ def _update(holdings: Iterable[Holding], fields: frozenset[str], **same: Any) ->
     for holding in holdings:
         alike.setdefault(tuple(getattr(holding, name) for name in names), []).append(holding.pk)
     for values, ids in alike.items():
-        for start in range(0, len(ids), _BATCH):
-            Holding.objects.filter(pk__in=ids[start : start + _BATCH]).update(
-                row_version=F("row_version") + 1, **dict(zip(names, values, strict=True)), **same
-            )
+        Holding.objects.filter(pk__in=ids).update(
+            row_version=F("row_version") + 1, **dict(zip(names, values, strict=True)), **same
+        )
 
 
 def _remove_problems(changed: Iterable[Planned]) -> None:
@@ -74,9 +74,7 @@ def _remove_problems(changed: Iterable[Planned]) -> None:
         if each.remove_problem:
             of_kind.setdefault(each.remove_problem, []).append(each.holding.pk)
     for kind, ids in of_kind.items():
-        for start in range(0, len(ids), _BATCH):
-            some = ids[start : start + _BATCH]
-            HoldingProblem.objects.filter(holding__in=some, kind=kind).delete()
+        HoldingProblem.objects.filter(holding__in=ids, kind=kind).delete()
 
 
 def _add_problems(changed: Iterable[Planned]) -> None:
@@ -124,8 +122,8 @@ def bin_all(holdings: QuerySet[Holding]) -> int:
     """Put all of these holdings into the bin; returns how many."""
     ids = list(holdings.order_by().values_list("pk", flat=True))
     _refuse_promised(holdings)
-    for start in range(0, len(ids), _BATCH):
-        Holding.objects.filter(pk__in=ids[start : start + _BATCH]).update(
+    for some in parcels(ids):
+        Holding.objects.filter(pk__in=some).update(
             deleted_at=timezone.now(), row_version=F("row_version") + 1
         )
     note_holdings(ids)

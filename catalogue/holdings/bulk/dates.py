@@ -6,15 +6,9 @@ from dataclasses import dataclass
 
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.dates.carried import carry, carry_reading
+from catalogue.holdings.dates.carried import carry_reading
 from catalogue.holdings.dates.read import DateRead, read_issue
-from catalogue.holdings.dates.type_change import (
-    DateQuestion,
-    date_facts,
-    dates_of,
-    facts_of,
-    issue_label,
-)
+from catalogue.holdings.dates.type_change import DateQuestion, dates_of, issue_label
 from catalogue.models import Holding
 from series.models import CoinType, Issue, Variety
 
@@ -44,8 +38,6 @@ class Dates:
         self.coin_type, self.date, self.as_read = coin_type, date, as_read
         self._read: dict[int | None, DateRead] = {}
         self._issues = dates_of(coin_type) if coin_type is not None else []
-        self._facts = facts_of(self._issues)
-        self._by_id = {issue.pk: issue for issue in self._issues}
         varieties = Variety.objects.filter(issue__in=self._issues) if coin_type else ()
         self._varieties = {(each.issue_id, each.name): each for each in varieties}
 
@@ -84,14 +76,12 @@ class Dates:
         """The holding with its own date under the new type."""
         was = holding.issue
         if was is None:
-            known = carry_reading(holding.date_reading, self._facts).issue
-            issue = self._by_id.get(known or 0)
+            issue = carry_reading(holding.date_reading, self._issues).issue
             return TypeAndDate(self.coin_type, issue, holding.date_reading, None, True)
-        carried = carry(date_facts(was), self._facts)
-        issue = self._by_id.get(carried.issue or 0)
         reading = holding.date_reading
+        question = DateQuestion(was, self.coin_type, self._issues, reading)
+        issue = question.kept
         if issue is None:
-            question = DateQuestion(was, self.coin_type, self._issues, carried, reading)
             if not (self.as_read and question.reading):
                 raise LeftAlone(question.reason)
             reading = question.reading

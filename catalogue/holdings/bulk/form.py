@@ -10,9 +10,8 @@ from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from catalogue.holdings.bulk.plan import Changes
-from catalogue.holdings.fields import CurrencyCode
-from catalogue.holdings.finding.typeahead import TypeRead, read_type, type_label
-from catalogue.holdings.grades import GradeError, normalise
+from catalogue.holdings.fields import AmountField, CurrencyCode, GradeField, read_grades
+from catalogue.holdings.finding.typeahead import TypeRead, read_type_fields
 from catalogue.models import Holding, HoldingProblem, Member, Place
 
 AS_IT_IS = ("", gettext_lazy("leave as it is"))
@@ -49,22 +48,13 @@ class BulkForm(forms.Form):
         ],
     )
     grade_do = _do(gettext_lazy("clear: not graded"))
-    grade = forms.CharField(
-        label=gettext_lazy("Grade"),
-        required=False,
-        max_length=12,
-        widget=forms.TextInput(attrs={"list": "grade-codes", "autocomplete": "off"}),
-    )
+    grade = GradeField(label=gettext_lazy("Grade"))
     grade_scale = forms.ChoiceField(
         label=gettext_lazy("Scale"), required=False, choices=Holding.Scale.choices
     )
     price_do = _do(gettext_lazy("clear: no price"))
-    price = forms.DecimalField(
+    price = AmountField(
         label=gettext_lazy("Price paid"),
-        required=False,
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
         help_text=gettext_lazy("The same for each number, with all its pieces."),
     )
     currency_do = _do()
@@ -102,6 +92,7 @@ class BulkForm(forms.Form):
         ("currency_do", "price_currency"),
         ("source_do", "acquired_from"),
     )
+    cleared = {"price": None}
 
     def __init__(self, *args: Any, owner: Member, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -115,34 +106,20 @@ class BulkForm(forms.Form):
         ]
         self.read = TypeRead()
         if self.is_bound:
-            self._read_type(owner)
-
-    def _read_type(self, owner: Member) -> None:
-        """Put the type that was found into what was sent, so that it is shown and sent again."""
-        data = self.data.copy()  # type: ignore[attr-defined]
-        picked = data.get("picked_type", "")
-        self.read = read_type(owner, data.get("type_text", ""), data.get("coin_type", ""), picked)
-        found = self.read.coin_type
-        data["coin_type"] = str(found.pk) if found else ""
-        if found is not None:
-            data["type_text"] = type_label(found)
-        self.data = data
+            self.data = self.data.copy()  # type: ignore[attr-defined]
+            self.read = read_type_fields(owner, self.data)
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
         for do, name in self.sides:
             self._clean_side(cleaned, cleaned.get(do, ""), name)
-        if cleaned.get("grade_do") == SET and cleaned.get("grade"):
-            try:
-                cleaned["grade"] = normalise(cleaned.get("grade_scale") or "", cleaned["grade"])
-            except GradeError as error:
-                self.add_error("grade", str(error))
+        read_grades(self)
         if cleaned.get("type_do") == SET and self.read.error:
             self.add_error("type_text", self.read.error)
         added, removed = cleaned.get("add_problem"), cleaned.get("remove_problem")
         if added and added == removed:
             self.add_error("remove_problem", _("This is the problem you add."))
-        if not self.errors and self.changes().nothing:
+        if not self.errors and self.changes() == Changes():
             raise forms.ValidationError(_("Choose at least one thing to change."))
         return cleaned
 
@@ -158,26 +135,25 @@ class BulkForm(forms.Form):
 
     def changes(self) -> Changes:
         given = self.cleaned_data
-
-        def side(do: str, name: str) -> Any:
-            """What to change it to; empty to clear it; None to leave it."""
-            return {SET: given[name], CLEAR: ""}.get(given[do])
-
-        moved = given["type_do"] == SET or given["date_do"] == SET
+        does = {name: given[do] for do, name in self.sides}
+        values = {name: given[name] for name, do in does.items() if do == SET}
+        values |= {name: self.cleared.get(name, "") for name, do in does.items() if do == CLEAR}
+        coin_type = self.read.coin_type if "type_text" in values else None
+        moved = SET in (given["type_do"], given["date_do"])
+        values.pop("type_text", None)
+        date = values.pop("date_text", None)
+        values |= {name: given[name] for name in ("place", "spare", "visibility") if given[name]}
+        if values.get("grade"):
+            values["grade_scale"] = given["grade_scale"]
+        if "place" in values:
+            values["place"] = self.places.get(given["place"])
+        if "spare" in values:
+            values["spare"] = given["spare"] == "yes"
         return Changes(
-            coin_type=self.read.coin_type if given["type_do"] == SET else None,
-            date=side("date_do", "date_text"),
+            coin_type=coin_type,
+            date=date,
             as_read=moved and given["as_read"] == "yes",
-            scale=given["grade_scale"] if given["grade_do"] == SET else "",
-            grade=side("grade_do", "grade"),
-            price=given["price"] if given["price_do"] == SET else None,
-            no_price=given["price_do"] == CLEAR,
-            currency=given["price_currency"] if given["currency_do"] == SET else "",
-            source=side("source_do", "acquired_from"),
-            place=self.places.get(given["place"]),
-            no_place=given["place"] == "none",
-            spare={"yes": True, "no": False}.get(given["spare"]),
-            visibility=given["visibility"],
+            values=values,
             add_problem=given["add_problem"],
             remove_problem=given["remove_problem"],
         )

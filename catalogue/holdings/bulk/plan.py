@@ -6,18 +6,17 @@ is said in words.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from decimal import Decimal
 from functools import cached_property
 from typing import Any, NamedTuple
 
 from django.db.models import QuerySet
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.actions import HoldingError, derive
+from catalogue.holdings.actions import HoldingError, derive, why_promised
 from catalogue.holdings.bulk.dates import Dates, LeftAlone
-from catalogue.models import Holding, HoldingProblem, Place
+from catalogue.models import Holding, HoldingProblem
 from series.dates.words import in_words
 from series.models import CoinType
 
@@ -28,29 +27,16 @@ MOST = 5000
 class Changes:
     """What is to change; None (or an empty text) leaves a thing as it is.
 
-    An empty ``date``, ``grade`` or ``source`` clears it. ``as_read``: a date that is none of the
-    type's is kept as it was read; else the piece is left alone.
+    An empty ``date`` clears it. ``as_read``: a date that is none of the type's is kept as it was
+    read; else the piece is left alone. ``values`` are those of other fields, by name.
     """
 
     coin_type: CoinType | None = None
     date: str | None = None
     as_read: bool = False
-    scale: str = ""
-    grade: str | None = None
-    price: Decimal | None = None
-    no_price: bool = False
-    currency: str = ""
-    source: str | None = None
-    place: Place | None = None
-    no_place: bool = False
-    spare: bool | None = None
-    visibility: str = ""
+    values: Mapping[str, Any] = field(default_factory=dict)
     add_problem: str = ""
     remove_problem: str = ""
-
-    @property
-    def nothing(self) -> bool:
-        return self == Changes()
 
 
 class Step(NamedTuple):
@@ -71,15 +57,23 @@ class Planned:
     add_problem: str = ""
     remove_problem: str = ""
 
-    def set(self, what: Any, was: Any, becomes: Any, **values: Any) -> None:
-        """Change fields of the holding; nothing is said where they are so already."""
-        found = {n: v for n, v in values.items() if getattr(self.holding, n) != v}
-        if not found:
-            return
+    def set(self, values: Mapping[str, Any], *names: str) -> bool:
+        """Give these fields their values, if they have any; whether one was not so already."""
+        found = {
+            n: values[n] for n in names if n in values and values[n] != getattr(self.holding, n)
+        }
         for name, value in found.items():
             setattr(self.holding, name, value)
         self.fields |= set(found)
-        self.say(what, was, becomes)
+        return bool(found)
+
+    def change(
+        self, what: str, words: Callable[[Holding], Any], values: Mapping[str, Any], *names: str
+    ) -> None:
+        """Change fields, and say in these words what the holding was and what it becomes."""
+        was = words(self.holding)
+        if self.set(values, *names):
+            self.say(what, was, words(self.holding))
 
     def say(self, what: Any, was: Any, becomes: Any) -> None:
         nothing = _("none")
@@ -142,9 +136,8 @@ def _problems(rows: Iterable[Holding]) -> dict[int, set[str]]:
 
 def _work_out(planned: Planned, changes: Changes, dates: Dates, problems: set[str]) -> None:
     _type_and_date(planned, dates)
-    _grade(planned, changes)
-    _price(planned, changes)
-    _where_and_whose(planned, changes)
+    _refuse(planned.holding, changes.values)
+    _other_fields(planned, changes.values)
     kinds = HoldingProblem.Kind
     if changes.add_problem and changes.add_problem not in problems:
         planned.add_problem = changes.add_problem
@@ -174,16 +167,13 @@ def _type_and_date(planned: Planned, dates: Dates) -> None:
     found = dates.of(holding)
     if found is None:
         return
-    variety_was = holding.variety
-    was, date_was = str(holding.coin_type or _("unidentified")), _date_words(holding)
-    planned.set(_("Type"), was, found.coin_type, coin_type=found.coin_type)
-    values = {"issue": found.issue, "date_reading": found.reading, "variety": found.variety}
-    changed = {name: value for name, value in values.items() if getattr(holding, name) != value}
-    for name, value in changed.items():
-        setattr(holding, name, value)
-    planned.fields |= set(changed)
-    if "variety" in changed and variety_was is not None:
-        planned.say(_("Variety"), variety_was, holding.variety or "")
+    date_was = _date_words(holding)
+    values: dict[str, Any] = {"coin_type": found.coin_type, "variety": found.variety}
+    values |= {"issue": found.issue, "date_reading": found.reading}
+    kind = _("unidentified")
+    planned.change(_("Type"), lambda piece: piece.coin_type or kind, values, "coin_type")
+    planned.change(_("Variety"), lambda piece: piece.variety or "", values, "variety")
+    changed = planned.set(values, "issue", "date_reading")
     becomes = _date_words(holding)
     if date_was != becomes:
         planned.say(_("Date"), date_was, becomes)
@@ -191,67 +181,37 @@ def _type_and_date(planned: Planned, dates: Dates) -> None:
         planned.say(_("Date"), date_was, _("%(date)s, as one of its dates") % {"date": becomes})
 
 
-def _grade(planned: Planned, changes: Changes) -> None:
-    holding = planned.holding
-    if changes.grade is None:
-        return
+def _refuse(holding: Holding, values: Mapping[str, Any]) -> None:
+    """LeftAlone where one of the values does not fit what the holding is."""
     sided = holding.grade_obverse or holding.grade_reverse
-    if changes.grade and sided and holding.grade_scale != changes.scale:
+    if values.get("grade") and sided and holding.grade_scale != values["grade_scale"]:
         raise LeftAlone(_("its sides are graded on another scale; change it by itself"))
-    values = {"grade": changes.grade}
-    if changes.grade:
-        values["grade_scale"] = changes.scale
-    was = _graded(holding.grade, holding.grade_scale)
-    planned.set(_("Grade"), was, _graded(changes.grade, changes.scale), **values)
+    priced = values.get("price") is not None
+    if priced and not (values.get("price_currency") or holding.price_currency):
+        raise LeftAlone(_("it has no currency for its price; set that too"))
+    if values.get("spare") is False and (promised := why_promised(holding)):
+        raise LeftAlone(promised)
 
 
-def _graded(grade: str, scale: str) -> str:
-    if not grade:
+def _graded(holding: Holding) -> str:
+    if not holding.grade:
         return ""
-    return _("%(grade)s (%(scale)s)") % {"grade": grade, "scale": Holding.Scale(scale).label}
+    scale = Holding.Scale(holding.grade_scale).label
+    return _("%(grade)s (%(scale)s)") % {"grade": holding.grade, "scale": scale}
 
 
-def _price(planned: Planned, changes: Changes) -> None:
-    holding = planned.holding
-    values: dict[str, Any] = {}
-    if changes.no_price:
-        values["price"] = None
-    elif changes.price is not None:
-        if not (changes.currency or holding.price_currency):
-            raise LeftAlone(_("it has no currency for its price; set that too"))
-        values["price"] = changes.price
-    if changes.currency:
-        values["price_currency"] = changes.currency
-    was = _paid(holding)
-    priced = values.get("price", holding.price)
-    code = changes.currency or holding.price_currency
-    becomes = f"{code} {priced}" if priced is not None else changes.currency
-    planned.set(_("Paid"), was, becomes, **values)
-    if changes.source is not None:
-        planned.set(
-            _("Acquired from"), holding.acquired_from, changes.source, acquired_from=changes.source
-        )
+def _other_fields(planned: Planned, values: Mapping[str, Any]) -> None:
+    spare = {True: _("spare"), False: _("not spare")}
+    visible = Holding.get_visibility_display
+    planned.change(_("Grade"), _graded, values, "grade", "grade_scale")
+    was = _paid(planned.holding)
+    if planned.set(values, "price", "price_currency"):  # without a price the currency alone is told
+        planned.say(_("Paid"), was, _paid(planned.holding) or values.get("price_currency", ""))
+    planned.change(_("Acquired from"), lambda piece: piece.acquired_from, values, "acquired_from")
+    planned.change(_("Place"), lambda piece: piece.place or "", values, "place")
+    planned.change(_("Spare"), lambda piece: spare[piece.spare], values, "spare")
+    planned.change(_("Who may see it"), visible, values, "visibility")
 
 
 def _paid(holding: Holding) -> str:
     return f"{holding.price_currency} {holding.price}" if holding.price is not None else ""
-
-
-def _where_and_whose(planned: Planned, changes: Changes) -> None:
-    holding = planned.holding
-    if changes.no_place or changes.place is not None:
-        place = None if changes.no_place else changes.place
-        planned.set(_("Place"), holding.place or "", place or "", place=place)
-    if changes.spare is not None:
-        promise = getattr(holding, "reservation", None)
-        if promise is not None and not changes.spare:
-            raise LeftAlone(
-                _("it is promised to %(member)s; take the promise back first")
-                % {"member": promise.wanted_by}
-            )
-        words = {True: _("spare"), False: _("not spare")}
-        planned.set(_("Spare"), words[holding.spare], words[changes.spare], spare=changes.spare)
-    if changes.visibility:
-        label = Holding.Visibility(changes.visibility).label
-        was = holding.get_visibility_display()
-        planned.set(_("Who may see it"), was, label, visibility=changes.visibility)

@@ -9,29 +9,17 @@ from __future__ import annotations
 import datetime
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from decimal import Decimal
+from typing import Any
 
 from django.db import transaction
 from django.db.models import Max, QuerySet
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.actions import GONE, HoldingError, change_status
+from catalogue.holdings.actions import HoldingError, change_status, why_promised
 from catalogue.models import Holding, StatusChange
 from series.dates.words import day_in_words
 
 STATUS_MOST = 1000
-
-
-@dataclass(frozen=True)
-class StatusGiven:
-    """What happens to each of them: ``amount`` is for one holding with all its pieces."""
-
-    status: str
-    on: datetime.date
-    with_whom: str = ""
-    amount: Decimal | None = None
-    currency: str = ""
-    note: str = ""
 
 
 @dataclass(frozen=True)
@@ -42,7 +30,7 @@ class Sorted:
     left: list[tuple[Holding, str]]
 
 
-def sort_by_fit(holdings: QuerySet[Holding], given: StatusGiven) -> Sorted:
+def sort_by_fit(holdings: QuerySet[Holding], status: str, on: datetime.date) -> Sorted:
     """Which of these holdings can be changed so, in the order of their numbers.
 
     Two queries. Raises HoldingError when there are more than STATUS_MOST.
@@ -55,7 +43,7 @@ def sort_by_fit(holdings: QuerySet[Holding], given: StatusGiven) -> Sorted:
     if len(rows) > STATUS_MOST:
         raise HoldingError(_("Do this with at most %(n)d holdings at a time.") % {"n": STATUS_MOST})
     last = _last_changes(rows)
-    reasons = [(row, _reason(row, given, last.get(row.pk))) for row in rows]
+    reasons = [(row, _reason(row, status, on, last.get(row.pk))) for row in rows]
     return Sorted(
         [row for row, reason in reasons if not reason],
         [(row, reason) for row, reason in reasons if reason],
@@ -63,19 +51,16 @@ def sort_by_fit(holdings: QuerySet[Holding], given: StatusGiven) -> Sorted:
 
 
 @transaction.atomic
-def change_status_of_all(holdings: QuerySet[Holding], given: StatusGiven) -> Sorted:
-    """Change those that fit; returns which they were, and which were left and why."""
-    found = sort_by_fit(holdings.select_for_update(of=("self",)), given)
+def change_status_of_all(
+    holdings: QuerySet[Holding], status: str, on: datetime.date, **more: Any
+) -> Sorted:
+    """Change those that fit, each as ``change_status`` does; which they were, and why not others.
+
+    An amount is for one holding with all its pieces.
+    """
+    found = sort_by_fit(holdings.select_for_update(of=("self",)), status, on)
     for holding in found.fit:
-        change_status(
-            holding,
-            given.status,
-            given.on,
-            with_whom=given.with_whom,
-            amount=given.amount,
-            currency=given.currency if given.amount is not None else "",
-            note=given.note,
-        )
+        change_status(holding, status, on, **more)
     return found
 
 
@@ -87,20 +72,15 @@ def _last_changes(rows: Iterable[Holding]) -> Mapping[int, datetime.date]:
     )
 
 
-def _reason(holding: Holding, given: StatusGiven, last: datetime.date | None) -> str:
+def _reason(holding: Holding, status: str, on: datetime.date, last: datetime.date | None) -> str:
     """Why this cannot happen to a holding; empty when it can."""
     now = holding.get_status_display()
-    if holding.status == given.status:
+    if holding.status == status:
         return _("it is %(status)s already") % {"status": now}
-    if holding.status in GONE:
+    if holding.status not in Holding.IN_HAND:
         return _("it is no longer in hand (%(status)s)") % {"status": now}
-    if holding.acquired_on is not None and given.on < holding.acquired_on:
+    if holding.acquired_on is not None and on < holding.acquired_on:
         return _("it was acquired later, on %(day)s") % {"day": day_in_words(holding.acquired_on)}
-    if last is not None and given.on < last:
+    if last is not None and on < last:
         return _("its status was last changed later, on %(day)s") % {"day": day_in_words(last)}
-    promise = getattr(holding, "reservation", None)
-    if promise is not None and given.status in GONE:
-        return _("it is promised to %(member)s; take the promise back first") % {
-            "member": promise.wanted_by
-        }
-    return ""
+    return "" if status in Holding.IN_HAND else why_promised(holding)

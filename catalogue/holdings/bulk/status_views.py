@@ -14,10 +14,10 @@ from django.utils.translation import ngettext
 from catalogue.holdings.actions import HoldingError
 from catalogue.holdings.bulk.status import (
     Sorted,
-    StatusGiven,
     change_status_of_all,
     sort_by_fit,
 )
+from catalogue.holdings.bulk.words import left_as_they_were
 from catalogue.holdings.piece.status_forms import BulkStatusForm
 from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
@@ -35,14 +35,14 @@ def status_step(
     context |= {"form": form, "codes": currency_codes()}
     if not form.is_valid():
         return render(request, "holdings/bulk_status.html", context)
-    given = StatusGiven(**form.cleaned_data)
+    given = form.cleaned_data
     try:
         if request.POST.get("do") == "do":
             if request.POST.get("expected") == str(context["count"]):
-                _tell(request, change_status_of_all(holdings, given), given)
+                _tell(request, change_status_of_all(holdings, **given), given["status"])
                 return redirect(context["back"])
             context["refused"] = _("The number of pieces has changed since you looked; look again.")
-        context["sorted"] = sort_by_fit(holdings, given)
+        context["sorted"] = sort_by_fit(holdings, given["status"], given["on"])
     except HoldingError as error:
         form.add_error(None, str(error))
         return render(request, "holdings/bulk_status.html", context)
@@ -50,20 +50,15 @@ def status_step(
     return render(request, "holdings/bulk_status_confirm.html", context)
 
 
-def _tell(request: MemberRequest, done: Sorted, given: StatusGiven) -> None:
+def _tell(request: MemberRequest, done: Sorted, status: str) -> None:
     """Say how many were changed, and which were left as they were and why."""
     if done.fit:
         words = ngettext("%(n)d holding: %(status)s.", "%(n)d holdings: %(status)s.", len(done.fit))
-        status = Holding.Status(given.status).label
-        messages.success(request, words % {"n": len(done.fit), "status": status})
+        label = Holding.Status(status).label
+        messages.success(request, words % {"n": len(done.fit), "status": label})
     if not done.left:
         return
-    words = ngettext(
-        "%(n)d holding was left as it was: %(which)s.",
-        "%(n)d holdings were left as they were: %(which)s.",
-        len(done.left),
-    )
     told = [f"{holding.accession} ({reason})" for holding, reason in done.left[:TOLD]]
     if len(done.left) > TOLD:
         told.append(_("and %(n)d more") % {"n": len(done.left) - TOLD})
-    messages.warning(request, words % {"n": len(done.left), "which": ", ".join(told)})
+    messages.warning(request, left_as_they_were(len(done.left), ", ".join(told)))

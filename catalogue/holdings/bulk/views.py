@@ -21,11 +21,16 @@ from catalogue.holdings.bulk.applying import bin_all, change_all, join_all
 from catalogue.holdings.bulk.form import BulkForm
 from catalogue.holdings.bulk.plan import Plan, plan_of
 from catalogue.holdings.bulk.status_views import status_step
-from catalogue.holdings.bulk.words import changes_in_words, left_in_words, named
-from catalogue.holdings.entry.views import GRADE_CODES
+from catalogue.holdings.bulk.words import (
+    changes_in_words,
+    left_as_they_were,
+    left_in_words,
+    named,
+)
 from catalogue.holdings.fields import ids_from
 from catalogue.holdings.finding.typeahead import type_options
-from catalogue.holdings.piece.edit_views import way_back
+from catalogue.holdings.grades import CODES
+from catalogue.holdings.requested import way_back
 from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
@@ -73,7 +78,7 @@ def holdings_bulk(request: MemberRequest) -> HttpResponse:
         )[:SAMPLE],
         "ids": [] if request.POST.get("all") == "1" else request.POST.getlist("holding"),
         "all": request.POST.get("all") == "1",
-        "grades": GRADE_CODES,
+        "grades": CODES,
         "codes": currency_codes(),
         "deed": deed,
     }
@@ -134,13 +139,8 @@ def _tell(request: MemberRequest, done: Plan) -> None:
     words = ngettext("%(n)d holding is changed.", "%(n)d holdings are changed.", count)
     messages.success(request, words % {"n": count})
     if done.left:
-        said = ngettext(
-            "%(n)d holding was left as it was: %(which)s.",
-            "%(n)d holdings were left as they were: %(which)s.",
-            len(done.left),
-        )
         which = named(holding.accession for holding, _reason in done.left)
-        messages.warning(request, said % {"n": len(done.left), "which": which})
+        messages.warning(request, left_as_they_were(len(done.left), which))
 
 
 def _other_step(

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
+from django.utils.translation import ngettext
+
 from catalogue.holdings.bulk.plan import Plan, Step
 from series.text.english import some_of
 
@@ -57,6 +59,16 @@ def left_in_words(plan: Plan) -> Told:
     for holding, reason in plan.left:
         found.setdefault(reason, Alike(reason)).accessions.append(holding.accession)
     return _told("", found.values())
+
+
+def left_as_they_were(count: int, which: str) -> str:
+    """How many holdings were left alone, and which they are."""
+    words = ngettext(
+        "%(n)d holding was left as it was: %(which)s.",
+        "%(n)d holdings were left as they were: %(which)s.",
+        count,
+    )
+    return words % {"n": count, "which": which}
 
 
 def _told(what: str, groups: Iterable[Alike]) -> Told:

@@ -8,10 +8,10 @@ from dataclasses import dataclass, field
 from django.db.models import Prefetch
 from django.utils.translation import gettext as _
 
+from catalogue.holdings.finding.coin_words import close
 from series.dates.words import in_words
 from series.dates.written import DateError, Edtf, read_date_input
 from series.models import CoinType, Issue, Mark
-from series.text.folding import fold
 from series.text.words import years_text
 
 
@@ -63,11 +63,8 @@ def read_issue(coin_type: CoinType | None, text: str, picked: str = "") -> DateR
 def issues_of(coin_type: CoinType) -> list[Issue]:
     """All dates of a type with their marks, in order of years."""
     marks = Mark.objects.select_related("mint")
-    return list(
-        Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-        .prefetch_related(Prefetch("marks", queryset=marks))
-        .order_by("struck_from", "position", "pk")
-    )
+    issues = coin_type.issues.filter(withdrawn=False)
+    return list(issues.prefetch_related(Prefetch("marks", queryset=marks)))
 
 
 def mints_of(issue: Issue) -> str:
@@ -81,10 +78,10 @@ def _picked(issues: list[Issue], picked: str) -> Issue | None:
 
 def _meant(issues: list[Issue], text: str) -> list[Issue]:
     """The issues whose label the text is, else those that show it, else those of that year."""
-    wanted = _close(text)
+    wanted = close(text)
     ways: tuple[Callable[[Issue], str], ...] = (
-        lambda issue: _close(issue.label),
-        lambda issue: _close(issue.shown),
+        lambda issue: close(issue.label),
+        lambda issue: close(issue.shown),
         lambda issue: str(issue.struck_from),
     )
     for way in ways:
@@ -92,11 +89,6 @@ def _meant(issues: list[Issue], text: str) -> list[Issue]:
         if found:
             return found
     return []
-
-
-def _close(text: str) -> str:
-    """ "1947 S" and "1947s" alike."""
-    return fold(text).replace(" ", "")
 
 
 def _doubt(coin_type: CoinType | None, issues: list[Issue], text: str, read: Edtf) -> str:

@@ -13,7 +13,6 @@ from catalogue.holdings.dates.type_change import (
     LEFT_OPEN,
     DateQuestion,
     dates_of,
-    facts_of,
     question_of,
 )
 from catalogue.members.requests import Viewer
@@ -86,8 +85,7 @@ def _change(date: DateOfForm, was: Issue | None, found: CoinType, reading: str) 
     date.data["issue"] = ""
     if was is None:
         issues = dates_of(found)
-        known = carry_reading(_edtf(reading), facts_of(issues)).issue
-        date.kept = next((issue for issue in issues if issue.pk == known), None)
+        date.kept = carry_reading(_edtf(reading), issues).issue
         date.new_dates = bool(issues) and date.kept is None
     else:
         question = question_of(was, found, reading)

@@ -2,33 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
+from functools import cached_property
 from typing import Any
 
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.dates.carried import Carried, DateFacts, as_read, carry
+from catalogue.holdings.dates.carried import Carried, as_read, carry
 from series.dates.words import in_words
 from series.models import CoinType, Issue
 from series.text.words import years_text
 
 KEPT_AS_READ, LEFT_OPEN = "as-read", "open"
-
-
-def date_facts(issue: Issue) -> DateFacts:
-    """What a stored issue is known by."""
-    return DateFacts(
-        issue.pk,
-        issue.shown,
-        issue.calendar,
-        issue.mark_text,
-        issue.purpose,
-        issue.note,
-        issue.struck_from,
-        issue.struck_to,
-        issue.fact,
-    )
 
 
 def issue_label(issue: Issue) -> str:
@@ -48,18 +33,21 @@ class DateQuestion:
     was: Issue
     coin_type: CoinType | None = None
     issues: list[Issue] = field(default_factory=list)
-    carried: Carried = field(default_factory=Carried)
     read: str = ""
+
+    @cached_property
+    def carried(self) -> Carried[Issue]:
+        return carry(self.was, self.issues)
 
     @property
     def kept(self) -> Issue | None:
         """The issue that is the same date."""
-        return next((issue for issue in self.issues if issue.pk == self.carried.issue), None)
+        return self.carried.issue
 
     @property
     def reading(self) -> str:
         """What was read, or how the date is kept when it is none of the type's, as EDTF."""
-        return self.read.strip() or as_read(date_facts(self.was))
+        return self.read.strip() or as_read(self.was)
 
     @property
     def words(self) -> str:
@@ -83,8 +71,8 @@ class DateQuestion:
 
     def options(self) -> list[Any]:
         """What the field of the date offers: what could be meant, all others, and neither."""
-        meant = [issue for issue in self.issues if issue.pk in self.carried.choices]
-        others = [issue for issue in self.issues if issue.pk not in self.carried.choices]
+        meant = self.carried.choices
+        others = [issue for issue in self.issues if issue not in meant]
         found: list[Any] = [("", _("choose …"))]
         for label, some in ((_("Could be meant"), meant), (_("Dates of this type"), others)):
             if some:
@@ -107,8 +95,7 @@ class DateQuestion:
 
 def dates_of(coin_type: CoinType) -> list[Issue]:
     """The dates of a type that can be chosen, oldest first. One query."""
-    issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-    return list(issues.order_by("struck_from", "position", "pk"))
+    return list(coin_type.issues.filter(withdrawn=False))
 
 
 def question_of(was: Issue, coin_type: CoinType, read: str = "") -> DateQuestion:
@@ -116,12 +103,7 @@ def question_of(was: Issue, coin_type: CoinType, read: str = "") -> DateQuestion
 
     ``read`` is what was read of it on the piece.
     """
-    issues = dates_of(coin_type)
-    return DateQuestion(was, coin_type, issues, carry(date_facts(was), facts_of(issues)), read)
-
-
-def facts_of(issues: Iterable[Issue]) -> list[DateFacts]:
-    return [date_facts(issue) for issue in issues]
+    return DateQuestion(was, coin_type, dates_of(coin_type), read)
 
 
 def _span(issues: list[Issue]) -> str:

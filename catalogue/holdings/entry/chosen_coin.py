@@ -11,7 +11,6 @@ from django.utils.translation import ngettext
 from catalogue import access
 from catalogue.holdings.browse.plates import Run, date_runs, trimmed_pictures
 from catalogue.holdings.dates.read import DateRead
-from catalogue.holdings.held import HELD
 from catalogue.models import Aim, Holding, Member, Want
 from catalogue.wants.gaps import GAP, UPGRADE, items, scope_issues
 from series.dates.words import in_words
@@ -80,7 +79,7 @@ class ChosenCoin:
 
 def chosen_coin(member: Member, coin_type: CoinType) -> ChosenCoin:
     """The type with its dates; two queries and one an aim more than a date run takes."""
-    own = access.own_holdings(member).filter(coin_type=coin_type, status__in=HELD)
+    own = access.own_in_hand(member).filter(coin_type=coin_type)
     (run,) = date_runs([coin_type], own)
     pieces = own.aggregate(pieces=Sum("quantity"))["pieces"] or 0
     return ChosenCoin(run, pieces, _wanted(member, coin_type))
@@ -131,7 +130,7 @@ def date_words(member: Member, read: DateRead) -> str:
 
 
 def _issue_words(member: Member, issue: Issue) -> str:
-    own = access.own_holdings(member).filter(issue=issue, status__in=HELD)
+    own = access.own_in_hand(member).filter(issue=issue)
     rows = list(own.order_by("-grade_rank", "pk").values_list("quantity", "grade"))
     if not rows:
         return _("%(date)s: you hold none yet.") % {"date": issue.label}

@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 from collections.abc import Collection
-from decimal import Decimal
 from typing import Any
 
 from django import forms
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.dates.read import DateRead, read_issue
-from catalogue.holdings.fields import CurrencyCode, DayField, place_field
-from catalogue.holdings.finding.typeahead import TypeRead, read_type, type_label
-from catalogue.holdings.grades import GradeError, normalise
+from catalogue.holdings.fields import (
+    AmountField,
+    CurrencyCode,
+    DayField,
+    GradeField,
+    need_currency,
+    place_field,
+    read_grades,
+)
+from catalogue.holdings.finding.typeahead import TypeRead, read_type_fields
 from catalogue.models import Holding, HoldingProblem, Member
 from catalogue.photos.forms import PictureField
 from series.picture.pictures import Prepared
@@ -44,12 +50,7 @@ FOLDS = {
 class _Graded(forms.Form):
     """A grade on a scale, and a place: what is given to every new piece."""
 
-    grade = forms.CharField(
-        label=_("Grade"),
-        required=False,
-        max_length=12,
-        widget=forms.TextInput(attrs={"list": "grade-codes", "autocomplete": "off"}),
-    )
+    grade = GradeField(label=_("Grade"))
     grade_scale = forms.ChoiceField(label=_("Scale"), choices=Holding.Scale.choices)
 
     def __init__(self, *args: Any, owner: Member, **kwargs: Any) -> None:
@@ -59,11 +60,7 @@ class _Graded(forms.Form):
 
     def clean(self) -> dict[str, Any]:
         cleaned: dict[str, Any] = super().clean() or {}
-        if cleaned.get("grade") and cleaned.get("grade_scale"):
-            try:
-                cleaned["grade"] = normalise(cleaned["grade_scale"], cleaned["grade"])
-            except GradeError as error:
-                self.add_error("grade", str(error))
+        read_grades(self)
         return cleaned
 
 
@@ -87,12 +84,8 @@ class QuickForm(_Graded):
         widget=forms.TextInput(attrs={"autocomplete": "off", "autocapitalize": "characters"}),
     )
     quantity = forms.IntegerField(label=_("Pieces"), min_value=1, max_value=1_000_000, initial=1)
-    price = forms.DecimalField(
+    price = AmountField(
         label=_("Price paid"),
-        required=False,
-        min_value=Decimal(0),
-        max_digits=14,
-        decimal_places=2,
         widget=forms.TextInput(attrs={"inputmode": "decimal", "autocomplete": "off"}),
     )
     price_currency = CurrencyCode(label=_("Paid in"))
@@ -137,16 +130,9 @@ class QuickForm(_Graded):
 
     def _found_in(self, texts: Any) -> Any:
         """Texts by field, with the coin that was found in them, and its date and grade."""
-        self.read_type = read_type(
-            self.owner,
-            texts.get("type_text", ""),
-            str(texts.get("coin_type", "")),
-            texts.get("picked_type", ""),
-        )
+        self.read_type = read_type_fields(self.owner, texts)
         found = self.read_type.coin_type
-        texts["coin_type"] = str(found.pk) if found else ""
         if found is not None:
-            texts["type_text"] = type_label(found)
             texts["date_text"] = texts.get("date_text", "").strip() or self.read_type.date
             texts["grade"] = texts.get("grade", "").strip() or self.read_type.grade
         if found is not None or "unidentified" in texts:
@@ -174,8 +160,7 @@ class QuickForm(_Graded):
             self.add_error("date_text", self.read_date.error)
         elif self.read_date.doubt and not self.asked_before:
             self.add_error("date_text", f"{self.read_date.doubt} {KEEP_IT}")
-        if cleaned.get("price") is not None and not cleaned.get("price_currency"):
-            self.add_error("price_currency", _("Say in which currency, such as EUR."))
+        need_currency(self, "price", "price_currency")
         for side in ("obverse", "reverse"):
             if self.errors and self.files.get(side) and side not in self.errors:
                 self.add_error(side, _("Choose this picture again: a page cannot keep it."))

@@ -6,16 +6,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
-from django.db import IntegrityError, transaction
+from django.db import transaction
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.actions import HoldingError, derive, next_accessions
-from catalogue.holdings.held import HELD
+from catalogue.holdings.actions import (
+    HoldingError,
+    derive,
+    lock_numbers,
+    next_accessions,
+    take_accessions,
+)
 from catalogue.models import Holding, Member, Place
 from series.models import CoinType, Issue
-
-_TRIES = 5
 
 
 @dataclass(frozen=True)
@@ -45,27 +48,20 @@ class SentBefore(Exception):
         self.holding = holding
 
 
+@transaction.atomic
 def enter(owner: Member, number: str = "", **fields: Any) -> Holding:
     """Save a new holding under the owner's next number; HoldingError says what is wrong.
 
     ``number`` is the one that was next when the form was made: SentBefore when a like piece has
     it by now, also when both were sent at the same time.
     """
-    for attempt in range(_TRIES):
-        holding = Holding(owner=owner, **fields)
-        holding.accession = next_accessions(owner)[0]
-        derive(holding)
-        before = access.own_holdings(owner).filter(accession=number).first()
-        if before is not None and all(getattr(before, f) == getattr(holding, f) for f in fields):
-            raise SentBefore(before)
-        try:
-            with transaction.atomic():
-                holding.save()
-            return holding
-        except IntegrityError:  # the number was taken meanwhile
-            if attempt == _TRIES - 1:
-                raise
-    raise AssertionError("unreachable")
+    holding = Holding(owner=owner, accession=take_accessions(owner)[0], **fields)
+    derive(holding)
+    before = access.own_holdings(owner).filter(accession=number).first()
+    if before is not None and all(getattr(before, f) == getattr(holding, f) for f in fields):
+        raise SentBefore(before)
+    holding.save()
+    return holding
 
 
 @transaction.atomic
@@ -80,18 +76,15 @@ def tick(
 ) -> list[Holding]:
     """One new holding for each of these issues of a type of which the owner holds none.
 
-    Sent twice, it adds nothing the second time: the member's row is locked meanwhile.
+    Sent twice, it adds nothing the second time: the owner's numbers are locked meanwhile.
     """
-    Member.objects.select_for_update().get(pk=owner.pk)
+    lock_numbers(owner)
     held = set(
-        access.own_holdings(owner)
-        .filter(coin_type=coin_type, status__in=HELD, issue__isnull=False)
+        access.own_in_hand(owner)
+        .filter(coin_type=coin_type, issue__isnull=False)
         .values_list("issue_id", flat=True)
     )
-    wanted = Issue.objects.filter(pk__in=list(issues), coin_type=coin_type).order_by(
-        "struck_from", "position", "pk"
-    )
-    fresh = [issue for issue in wanted if issue.pk not in held]
+    fresh = list(coin_type.issues.filter(pk__in=set(issues) - held))
     visibility = habits_of(owner).visibility
     made = []
     for issue, accession in zip(fresh, next_accessions(owner, len(fresh)), strict=True):

@@ -16,6 +16,7 @@ from catalogue import access
 from catalogue.holdings.actions import HoldingError, next_accessions, set_problems
 from catalogue.holdings.browse.plates import date_runs
 from catalogue.holdings.dates.read import DateRead, mints_of, read_issue
+from catalogue.holdings.dates.type_change import dates_of, issue_label
 from catalogue.holdings.entry.chosen_coin import EnteredLine, chosen_coin, date_words, entered_lines
 from catalogue.holdings.entry.forms import QuickForm, TickForm
 from catalogue.holdings.entry.saving import SentBefore, enter, habits_of, tick
@@ -26,22 +27,19 @@ from catalogue.holdings.finding.typeahead import (
     nothing_found,
     type_label,
     type_options,
-    type_years,
 )
-from catalogue.holdings.grades import SCALES
-from catalogue.holdings.held import HELD
-from catalogue.holdings.piece.forms import issue_label
+from catalogue.holdings.grades import CODES
 from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Member
 from catalogue.photos.views import add_photos
-from series.models import CoinType, Issue
+from series.models import CoinType
 from series.text.stored_numbers import record_number
+from series.text.words import years_text
 
 ENTRIES = "quick-entries"
 LAST = "quick-entry-last"
 MOST_ENTRIES = 12
-GRADE_CODES = [grade.code for scale in SCALES.values() for grade in scale]
 
 
 @require_http_methods(["GET", "POST"])
@@ -97,7 +95,7 @@ def _quick_context(request: MemberRequest, form: QuickForm) -> dict[str, Any]:
         "nothing_found": form.is_bound and coin_type is None,
         "lines": _lines(request),
         "picked": form.read_date.issue.pk if form.picked and form.read_date.issue else None,
-        "grades": GRADE_CODES,
+        "grades": CODES,
         "codes": currency_codes(),
     } | _coin_context(request.user, coin_type, form.read_date)
 
@@ -166,7 +164,7 @@ def _asked_coin(member: Member, request: MemberRequest) -> dict[str, Any]:
     read = DateRead()
     if coin_type is not None:
         read = read_issue(coin_type, asked.get("date_text", ""), asked.get("picked_issue", ""))
-    return _coin_context(member, coin_type, read)
+    return _coin_context(request.user, coin_type, read)
 
 
 @require_safe
@@ -183,9 +181,7 @@ def type_search(request: MemberRequest) -> HttpResponse:
 def type_dates(request: MemberRequest, pk: int) -> HttpResponse:
     """The dates of a type as the options of a select."""
     coin_type = get_object_or_404(enterable_types(request.user), pk=pk)
-    issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-    issues = issues.order_by("struck_from", "position", "pk")
-    context = {"issues": [(issue, issue_label(issue)) for issue in issues]}
+    context = {"issues": [(issue, issue_label(issue)) for issue in dates_of(coin_type)]}
     return render(request, "holdings/_date_options.html", context)
 
 
@@ -219,15 +215,15 @@ def date_run(request: MemberRequest, key: str) -> HttpResponse:
             request.session[LAST] = last | {"kept": kept | now}
             messages.success(request, _tick_words(len(made)))
             return redirect("date-run", coin_type.key)
-    own = access.own_holdings(member).filter(status__in=HELD)
+    own = access.own_in_hand(member)
     (run,) = date_runs([coin_type], own)
     context = {
         "form": form,
         "run": run,
         "type": run.coin_type,
         "ticked": ticked,
-        "years": type_years(coin_type),
-        "grades": GRADE_CODES,
+        "years": years_text(coin_type.first_year, coin_type.last_year),
+        "grades": CODES,
     }
     return render(request, "holdings/date_run.html", context)
 

@@ -129,10 +129,10 @@ def date_and_grade(asked: Asked, value: str, labels: Iterable[str]) -> tuple[str
     """
     if not asked.date or asked.date in fold(value).split():
         return "", ""
-    known = {_close(label) for label in labels}
+    known = {close(label) for label in labels}
     first, rest = asked.after[:1], asked.after[1:]
     date = " ".join([asked.date, *first])
-    if first and _close(date) in known:
+    if first and close(date) in known:
         return date, _graded(rest)
     if _graded(asked.after):
         return asked.date, _graded(asked.after)
@@ -243,5 +243,6 @@ def _fraction(figure: str) -> Fraction | None:
     return Fraction(whole) + Fraction(over) / Fraction(under or 1)
 
 
-def _close(text: str) -> str:
+def close(text: str) -> str:
+    """ "1947 S" and "1947s" alike."""
     return fold(text).replace(" ", "")

@@ -18,9 +18,9 @@ from catalogue.holdings.finding.type_words import SearchedType, TypeTexts
 from catalogue.holdings.up_to_date import Changed, UpToDate
 from catalogue.models import Change
 from series.models import CoinType, Currency, CurrencyUnit, Denomination, Issuer
+from series.parcels import parcels
 from series.text.folding import fold
 
-_BATCH = 800  # ids in one query
 _OF = ("denomination_id", "series__currency_id", "series__issuer_id")
 _VALUE = ("currency_id", "value_numerator", "value_denominator")
 
@@ -28,11 +28,6 @@ _VALUE = ("currency_id", "value_numerator", "value_denominator")
 def type_texts() -> TypeTexts:
     """The texts as of the last committed change."""
     return _texts.current()
-
-
-def forget() -> None:
-    """Drop the texts, so that the next reader maps or makes them anew."""
-    _texts.forget()
 
 
 def _all_texts() -> TypeTexts:
@@ -43,8 +38,7 @@ def _patched(texts: TypeTexts, changed: Changed) -> TypeTexts:
     ids = sorted({ref for kind, ref in changed if kind == Change.Kind.TYPE})
     if ids:
         texts = replace(texts, meanings=_meanings())
-    for start in range(0, len(ids), _BATCH):
-        some = ids[start : start + _BATCH]
+    for some in parcels(ids):
         rows = list(_words_of(CoinType.everything.filter(pk__in=some)))
         texts = texts.patched(rows, set(some) - {row.id for row in rows})
     return texts
@@ -58,6 +52,7 @@ _texts = UpToDate(
     lambda arrays, _rest: TypeTexts.unpacked(arrays, _meanings()),
     (Change.Kind.TYPE,),
 )
+forget = _texts.forget
 
 
 def _words_of(types: QuerySet[CoinType]) -> Iterator[SearchedType]:

@@ -36,7 +36,7 @@ from catalogue.holdings.search.haystack import Haystack
 from series.arrays import Arrays
 
 _NO_YEAR = -(2**31)
-_COLUMNS = ("ids", "firsts", "lasts", "denominations", "currencies", "countries")
+_LINES = 6
 _SETTLE_AFTER = 1_000  # texts patched before all are worked into the index again
 
 Numbers = NDArray[np.int64]
@@ -59,53 +59,42 @@ class SearchedType:
     country: int = 0
 
 
-def _row_of(each: SearchedType) -> tuple[int, ...]:
-    """A type's row of the columns."""
-    return (
-        each.id,
-        _NO_YEAR if each.first_year is None else each.first_year,
-        _NO_YEAR if each.last_year is None else each.last_year,
-        each.denomination,
-        each.currency,
-        each.country,
-    )
-
-
-def _none() -> Numbers:
-    return np.zeros(0, dtype=np.int64)
+def _figures_of(each: SearchedType) -> tuple[int, ...]:
+    """A type's id, years, value, currency and country, as whole numbers."""
+    years = (_NO_YEAR if year is None else year for year in (each.first_year, each.last_year))
+    return each.id, *years, each.denomination, each.currency, each.country
 
 
 @dataclass(frozen=True, slots=True)
 class TypeTexts:
-    """Types searched by the beginnings of words; see the module's docstring."""
+    """Types searched by the beginnings of words; see the module's docstring.
+
+    ``figures``: a line each for ids, first and last years, denominations, currencies, countries.
+    """
 
     stack: Haystack = field(default_factory=Haystack)
-    places: Mapping[int, int] = field(default_factory=dict)  # of each id in the columns
-    ids: Numbers = field(default_factory=_none)
-    firsts: Numbers = field(default_factory=_none)
-    lasts: Numbers = field(default_factory=_none)
-    denominations: Numbers = field(default_factory=_none)
-    currencies: Numbers = field(default_factory=_none)
-    countries: Numbers = field(default_factory=_none)
+    places: Mapping[int, int] = field(default_factory=dict)  # of each id in the figures
+    figures: Numbers = field(default_factory=lambda: np.zeros((_LINES, 0), dtype=np.int64))
     meanings: Meanings = field(default_factory=Meanings)
 
     @classmethod
     def of(cls, types: Iterable[SearchedType], meanings: Meanings | None = None) -> TypeTexts:
         """From types of which none comes twice; each is let go of at once."""
-        columns = {name: array("q") for name in _COLUMNS}
+        gathered = array("q")
 
         def texts() -> Iterator[str]:
             for each in types:
-                for column, value in zip(columns.values(), _row_of(each), strict=True):
-                    column.append(value)
+                gathered.extend(_figures_of(each))
                 yield each.text
 
         stack = Haystack.of(texts())
-        filled: dict[str, Any] = {
-            name: np.array(column, dtype=np.int64) for name, column in columns.items()
-        }
-        places = {type_id: place for place, type_id in enumerate(columns["ids"])}
-        return cls(stack=stack, places=places, meanings=meanings or Meanings(), **filled)
+        by_type = np.array(gathered, dtype=np.int64).reshape(-1, _LINES)
+        return cls._placed(stack, np.ascontiguousarray(by_type.T), meanings or Meanings())
+
+    @classmethod
+    def _placed(cls, stack: Haystack, figures: Numbers, meanings: Meanings) -> TypeTexts:
+        places = {type_id: place for place, type_id in enumerate(figures[0].tolist())}
+        return cls(stack, places, figures, meanings)
 
     def patched(self, types: Iterable[SearchedType], gone: Iterable[int] = ()) -> TypeTexts:
         """The same with these types new or in place of what had their ids, and without others."""
@@ -115,34 +104,30 @@ class TypeTexts:
             if type_id in places:
                 rows[places[type_id]] = SearchedType(type_id, "", None, None)
         size = len(places)
-        before = [getattr(self, name) for name in _COLUMNS]
-        columns = [np.full(size, _NO_YEAR, dtype=np.int64) for _ in before]
-        for new, old in zip(columns, before, strict=True):
-            new[: len(old)] = old
+        figures = np.full((_LINES, size), _NO_YEAR, dtype=np.int64)
+        figures[:, : len(self)] = self.figures
         for place, each in rows.items():
-            for column, value in zip(columns, _row_of(each), strict=True):
-                column[place] = value
+            figures[:, place] = _figures_of(each)
         stack = self.stack.patched({place: each.text for place, each in rows.items()}, size)
         if len(stack.patch) > _SETTLE_AFTER:
             stack = stack.settled()
-        filled: dict[str, Any] = dict(zip(_COLUMNS, columns, strict=True))
-        return replace(self, stack=stack, places=places, **filled)
+        return replace(self, stack=stack, places=places, figures=figures)
+
+    @property
+    def ids(self) -> Numbers:
+        return self.figures[0]
 
     def __len__(self) -> int:
         return len(self.ids)
 
     def packed(self) -> tuple[Arrays, dict[str, Any]]:
         """As arrays, to be kept on disk, without the meanings."""
-        arrays = self.stack.settled().packed("stack")
-        return arrays | {name: getattr(self, name) for name in _COLUMNS}, {}
+        return self.stack.settled().packed("stack") | {"figures": self.figures}, {}
 
     @classmethod
     def unpacked(cls, arrays: Arrays, meanings: Meanings) -> TypeTexts:
         """What was packed, with these meanings."""
-        columns = {name: arrays[name] for name in _COLUMNS}
-        places = {type_id: place for place, type_id in enumerate(columns["ids"].tolist())}
-        stack = Haystack.unpacked("stack", arrays)
-        return cls(stack=stack, places=places, meanings=meanings, **columns)
+        return cls._placed(Haystack.unpacked("stack", arrays), arrays["figures"], meanings)
 
     def found(self, terms: Sequence[Term]) -> list[int]:
         """The ids of the types that all terms point to; none for no terms."""
@@ -156,9 +141,10 @@ class TypeTexts:
             meant += points & ~said
             fit &= points
         at = np.flatnonzero(fit)
-        order = np.lexsort((self.ids[at], -self.lasts[at], meant[at]))
-        ids: list[int] = self.ids[at[order]].tolist()
-        return ids
+        ids, _firsts, lasts = self.figures[:3, at]
+        order = np.lexsort((ids, -lasts, meant[at]))
+        ordered: list[int] = ids[order].tolist()
+        return ordered
 
     def _apart(self, terms: Sequence[Term]) -> Iterator[Term]:
         """The terms; a number and a word that is no unit of the records each by itself."""
@@ -180,17 +166,18 @@ class TypeTexts:
                 says &= self.stack.beginning(word.text, whole=word.whole)
             points |= says
         if term.year is not None:
-            known = (self.firsts != _NO_YEAR) & (self.lasts != _NO_YEAR)
-            points |= known & (self.firsts <= term.year) & (term.year <= self.lasts)
+            firsts, lasts = self.figures[1:3]
+            known = (firsts != _NO_YEAR) & (lasts != _NO_YEAR)
+            points |= known & (firsts <= term.year) & (term.year <= lasts)
         return points
 
     def _meant(self, term: Term) -> Truths:
         """Whether a type is worth an amount, or of a country's own or later money."""
         points = np.zeros(len(self.ids), dtype=np.bool_)
+        values, currencies, countries = self.figures[3:]
         if worth := self.worth(term):
-            points |= np.isin(self.denominations, list(worth))
+            points |= np.isin(values, list(worth))
         if term.word:
-            countries, currencies = self.meanings.called(term.word)
-            points |= np.isin(self.countries, list(countries))
-            points |= np.isin(self.currencies, list(currencies))
+            named, shared = self.meanings.called(term.word)
+            points |= np.isin(countries, list(named)) | np.isin(currencies, list(shared))
         return points

@@ -21,8 +21,10 @@ from catalogue.holdings.finding.country_names import named_country
 from catalogue.holdings.finding.type_index import type_texts
 from catalogue.members.requests import Viewer
 from series.models import CoinType, Issue, Issuer
+from series.parcels import parcels
 from series.text.folding import fold
 from series.text.naming import joined
+from series.text.words import years_text
 from series.types.in_words import size_and_metal
 
 MOST = 12
@@ -98,8 +100,7 @@ def _enterable_rows(viewer: Viewer, ids: list[int]) -> list[tuple[Any, ...]]:
     One query, unless many cannot be entered.
     """
     rows: list[tuple[Any, ...]] = []
-    for start in range(0, len(ids), _LOOKED_AT):
-        some = ids[start : start + _LOOKED_AT]
+    for some in parcels(ids, _LOOKED_AT):
         found = enterable_types(viewer).filter(pk__in=some).order_by()
         by_id = {row[0]: row for row in found.values_list("pk", "denomination", *_RANKED_BY)}
         rows += [by_id[pk] for pk in some if pk in by_id]
@@ -138,15 +139,6 @@ def type_label(coin_type: CoinType) -> str:
     return f"{coin_type} — {joined(series.name, series.issuer.name)}"
 
 
-def type_years(coin_type: CoinType) -> str:
-    """ "1931–53", as short as it is clear; empty when no year is known."""
-    first, last = coin_type.first_year, coin_type.last_year
-    if first is None or last is None or first == last:
-        return str(first or last or "")
-    short = str(last)[2:] if first // 100 == last // 100 and first >= 1000 else str(last)
-    return f"{first}–{short}"
-
-
 def type_options(types: list[CoinType], text: str = "") -> list[dict[str, Any]]:
     """What a list of types to choose from shows of each, with the date and grade written."""
     written = _written(types, text)
@@ -165,7 +157,7 @@ def type_options(types: list[CoinType], text: str = "") -> list[dict[str, Any]]:
 def _words_beside(coin_type: CoinType) -> str:
     """ "Halvern, First Marl, 1933–58 · 23.5 mm, copper-nickel"."""
     series = coin_type.series
-    parts = [series.with_country, type_years(coin_type)]
+    parts = [series.with_country, years_text(coin_type.first_year, coin_type.last_year)]
     return " · ".join([", ".join(part for part in parts if part), size_and_metal(coin_type)])
 
 
@@ -253,6 +245,20 @@ def read_type(viewer: Viewer, text: str, chosen: str = "", picked: str = "") -> 
             error=_("Several coins answer to this: choose one of them, or write more of its name."),
         )
     return TypeRead(error=nothing_found(viewer, text))
+
+
+def read_type_fields(viewer: Viewer, texts: Any) -> TypeRead:
+    """The type meant by the fields of a form; what was found is put into them."""
+    read = read_type(
+        viewer,
+        texts.get("type_text", ""),
+        str(texts.get("coin_type", "")),
+        texts.get("picked_type", ""),
+    )
+    texts["coin_type"] = str(read.coin_type.pk) if read.coin_type else ""
+    if read.coin_type is not None:
+        texts["type_text"] = type_label(read.coin_type)
+    return read
 
 
 def _with_date(read: TypeRead, text: str) -> TypeRead:

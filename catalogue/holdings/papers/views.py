@@ -14,7 +14,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 
 from catalogue import access
 from catalogue.holdings.papers.receipts import ReceiptRefused, add_receipt, remove_receipt
-from catalogue.holdings.piece.edit_views import own_holding
+from catalogue.holdings.requested import own_holding
 from catalogue.members.requests import MemberRequest
 
 

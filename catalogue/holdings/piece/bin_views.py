@@ -19,8 +19,8 @@ from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import access
-from catalogue.holdings.piece.edit_views import way_back
 from catalogue.holdings.places.tree import place_back
+from catalogue.holdings.requested import way_back
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Aim, Holding, Photo, Place, Showing, Want, WantList
 from series.records import BIN_DAYS, Record

@@ -5,52 +5,26 @@ from __future__ import annotations
 from typing import Any
 
 from django.contrib import messages
-from django.core.exceptions import PermissionDenied
 from django.db import transaction
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.http import HttpResponse
+from django.shortcuts import redirect, render
 from django.urls import reverse
 from django.utils.html import format_html
-from django.utils.http import url_has_allowed_host_and_scheme
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from catalogue import access
 from catalogue.holdings.actions import HoldingError, change_status, copy, next_accessions, split
 from catalogue.holdings.entry.saving import habits_of
 from catalogue.holdings.finding.typeahead import enterable_types, type_options
-from catalogue.holdings.grades import SCALES
+from catalogue.holdings.grades import CODES
 from catalogue.holdings.piece.forms import HoldingForm
 from catalogue.holdings.piece.status_forms import SplitForm, StatusForm
+from catalogue.holdings.requested import own_holding, way_back
 from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Reservation
 from series.dates.words import in_words
 from series.text.stored_numbers import record_number
-
-LONGEST_WAY = 8_000  # characters of an address to go back to
-
-
-def own_holding(request: MemberRequest, pk: int, *, lock: bool = False) -> Holding:
-    """A holding the viewer sees (404 else) and may change (403 else)."""
-    rows = access.visible_holdings(request.user).select_related(
-        "owner", "coin_type__denomination", "coin_type__series__issuer", "issue"
-    )
-    if lock:
-        rows = rows.select_for_update(of=("self",))
-    found = get_object_or_404(rows, pk=pk)
-    if not access.may_edit_holding(request.user, found):
-        raise PermissionDenied
-    return found
-
-
-def way_back(request: HttpRequest, otherwise: str) -> str:
-    """The address in ``back`` when it is a path of this site, else the other one."""
-    back = request.POST.get("back", "") or request.GET.get("back", "")
-    if not back.startswith("/") or len(back) > LONGEST_WAY:
-        return otherwise
-    fits = url_has_allowed_host_and_scheme(back, {request.get_host()}, request.is_secure())
-    return back if fits else otherwise
 
 
 def _form_page(request: MemberRequest, form: HoldingForm, label: str = "") -> HttpResponse:
@@ -61,7 +35,7 @@ def _form_page(request: MemberRequest, form: HoldingForm, label: str = "") -> Ht
         "label": label,
         "types": type_options(form.read.choices),
         "codes": currency_codes(),
-        "grades": [grade.code for scale in SCALES.values() for grade in scale],
+        "grades": CODES,
     }
     return render(request, "holdings/form.html", context)
 
@@ -162,16 +136,7 @@ def holding_status(request: MemberRequest, pk: int) -> HttpResponse:
     found = own_holding(request, pk)
     form = StatusForm(request.POST or None, owner=found.owner, now=found.status)
     if request.method == "POST" and form.is_valid():
-        given = form.cleaned_data
-        change_status(
-            found,
-            given["status"],
-            given["on"],
-            with_whom=given["with_whom"],
-            amount=given["amount"],
-            currency=given["currency"] if given["amount"] is not None else "",
-            note=given["note"],
-        )
+        change_status(found, **form.cleaned_data)
         messages.success(
             request,
             _("%(number)s: %(status)s.")

@@ -6,15 +6,22 @@ from typing import Any
 
 from django import forms
 from django.db import IntegrityError, transaction
+from django.db.models import Q
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.holdings.actions import derive, next_accessions, set_problems
+from catalogue.holdings.actions import derive, lock_numbers, next_accessions, set_problems
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.dates.sent import DateOfForm, date_of_form
 from catalogue.holdings.dates.type_change import issue_label
-from catalogue.holdings.fields import CurrencyCode, DayField, place_field
-from catalogue.holdings.finding.typeahead import TypeRead, read_type, type_label
-from catalogue.holdings.grades import GradeError, normalise
+from catalogue.holdings.fields import (
+    CurrencyCode,
+    DayField,
+    GradeField,
+    need_currency,
+    place_field,
+    read_grades,
+)
+from catalogue.holdings.finding.typeahead import TypeRead, read_type_fields, type_label
 from catalogue.holdings.piece.provenance_lines import (
     LineRefused,
     provenance_lines,
@@ -34,10 +41,6 @@ from series.dates.written import DateError, read_date_input
 from series.forms import RecordForm
 from series.models import CoinType, Issue, Variety
 
-__all__ = ["HoldingForm", "issue_label"]
-
-MEASURES = ("mass_g", "diameter_mm", "thickness_mm")
-WITHIN = ("mass_within", "diameter_within", "thickness_within")
 GRADES = ("grade", "grade_obverse", "grade_reverse")
 
 
@@ -91,12 +94,7 @@ class HoldingForm(RecordForm):
             *GRADES,
             "graded_by",
             "graded_on",
-            "mass_g",
-            "mass_within",
-            "diameter_mm",
-            "diameter_within",
-            "thickness_mm",
-            "thickness_within",
+            *(name for names in Holding.MEASURES.values() for name in names),
             "alignment",
             "acquired_on",
             "acquired_from",
@@ -108,6 +106,7 @@ class HoldingForm(RecordForm):
             "note",
         ]
         widgets = {"coin_type": forms.HiddenInput, "note": forms.Textarea(attrs={"rows": 3})}
+        field_classes = dict.fromkeys(GRADES, GradeField)
 
     def __init__(self, *args: Any, viewer: Viewer, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -131,36 +130,24 @@ class HoldingForm(RecordForm):
         self.fields["date_reading"].help_text = _(
             "When it is none of these or cannot be read whole: 19?8, c. 1931, 1966 or 1968."
         )
-        for name in GRADES:
-            self.fields[name].widget.attrs |= {"list": "grade-codes", "autocomplete": "off"}
         self.fields["alignment"].help_text = _("12 is medal, 6 coin alignment.")
 
     def _read_type(self) -> None:
         """Put the type that was found into what was sent, so that it is shown and kept."""
         data = self.data.copy()  # type: ignore[attr-defined]
-        self.read = read_type(
-            self.viewer,
-            data.get("type_text", ""),
-            data.get("coin_type", ""),
-            data.get("picked_type", ""),
-        )
-        found = self.read.coin_type
-        unread = bool(self.read.error)
+        self.read = read_type_fields(self.viewer, data)
+        found, unread = self.read.coin_type, bool(self.read.error)
         self.date = date_of_form(data, found, self.viewer, self.instance, unread=unread)
         data.update(self.date.data)
-        data["coin_type"] = str(found.pk) if found else ""
-        if found is not None:
-            data["type_text"] = type_label(found)
         self.data = data
 
     def _set_choices(self, coin_type: CoinType | None) -> None:
         types = CoinType.objects.filter(pk=coin_type.pk if coin_type else None)
         self.fields["coin_type"].queryset = types  # type: ignore[attr-defined]
-        issues = Issue.objects.filter(coin_type=coin_type, withdrawn=False)
-        issues = issues | Issue.objects.filter(pk=self.instance.issue_id, coin_type=coin_type)
+        offered = Q(withdrawn=False) | Q(pk=self.instance.issue_id)
         field: Any = self.fields["issue"]
         field.label = _("Date")
-        field.queryset = issues.order_by("struck_from", "position", "pk")
+        field.queryset = Issue.objects.filter(offered, coin_type=coin_type)
         field.empty_label = _("not known, or none of these")
         field.label_from_instance = issue_label
         if self.date.question is not None:
@@ -249,7 +236,7 @@ class HoldingForm(RecordForm):
                 % {"name": self.date.variety_lost},
             )
         self._clean_what(cleaned)
-        self._clean_grades(cleaned)
+        read_grades(self)
         self._clean_figures(cleaned)
         return cleaned
 
@@ -272,17 +259,8 @@ class HoldingForm(RecordForm):
                 "type_text", _("Find its type, or give the piece a working title further down.")
             )
 
-    def _clean_grades(self, cleaned: dict[str, Any]) -> None:
-        for name in GRADES:
-            code = cleaned.get(name)
-            if code:
-                try:
-                    cleaned[name] = normalise(cleaned.get("grade_scale", ""), code)
-                except GradeError as error:
-                    self.add_error(name, str(error))
-
     def _clean_figures(self, cleaned: dict[str, Any]) -> None:
-        for name, within in zip(MEASURES, WITHIN, strict=True):
+        for name, within in Holding.MEASURES.values():
             size, fine = cleaned.get(name), cleaned.get(within)
             if size is not None and size <= 0:
                 self.add_error(name, _("A measure is more than nothing."))
@@ -293,12 +271,10 @@ class HoldingForm(RecordForm):
         hours = cleaned.get("alignment")
         if hours is not None and not 0 < hours <= 12:
             self.add_error("alignment", _("Write the hour on a dial: more than 0, up to 12."))
+        need_currency(self, "price", "price_currency")
         price = cleaned.get("price")
-        said = cleaned.get("price_currency") or "price_currency" in self.errors
         if price is not None and price < 0:
             self.add_error("price", _("A price is not less than nothing."))
-        if price is not None and not said:
-            self.add_error("price_currency", _("Say in which currency, such as EUR."))
 
     def _post_clean(self) -> None:
         super()._post_clean()  # type: ignore[misc]
@@ -310,6 +286,8 @@ class HoldingForm(RecordForm):
         """Save the holding and its parts as one; False when it is stale or its number was taken."""
         try:
             with transaction.atomic():
+                if "accession" in self.changed_data or self.instance._state.adding:
+                    lock_numbers(self.instance.owner)
                 if not self.save_checked():
                     return False
                 self._save_parts()

@@ -14,7 +14,6 @@ from catalogue.models import Holding
 from series.measuring.against_standard import (
     NOT_A_GRADE,
     Compared,
-    Quantity,
     difference_words,
     remedy_words,
 )
@@ -23,12 +22,6 @@ from series.measuring.real_density import real_density
 from series.metal.material import build_of
 
 __all__ = ["NOT_A_GRADE", "against_standard"]
-
-_FIELDS: tuple[tuple[Quantity, str, str], ...] = (
-    ("mass", "mass_g", "mass_within"),
-    ("diameter", "diameter_mm", "diameter_within"),
-    ("thickness", "thickness_mm", "thickness_within"),
-)
 
 
 def against_standard(holding: Holding) -> list[str]:
@@ -41,7 +34,7 @@ def against_standard(holding: Holding) -> list[str]:
     if coin_type is None:
         return []
     found = []
-    for quantity, measure, within in _FIELDS:
+    for quantity, (measure, within) in Holding.MEASURES.items():
         measured, standard = getattr(holding, measure), getattr(coin_type, measure)
         if measured and standard and measured > 0 and standard > 0:
             off = getattr(holding, within) or Decimal(0)
@@ -60,10 +53,10 @@ def _implied(holding: Holding) -> list[str]:
     coin_type = holding.coin_type
     reads = [
         Read(value, getattr(holding, within) or Decimal(0))
-        for _quantity, measure, within in _FIELDS
+        for measure, within in Holding.MEASURES.values()
         if (value := getattr(holding, measure)) and value > 0
     ]
-    if coin_type is None or len(reads) < len(_FIELDS):
+    if coin_type is None or len(reads) < len(Holding.MEASURES):
         return []
     try:
         implied = implied_density(

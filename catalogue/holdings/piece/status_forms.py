@@ -8,7 +8,7 @@ from django import forms
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.holdings.fields import CurrencyCode, DayField
+from catalogue.holdings.fields import AmountField, CurrencyCode, DayField, need_currency
 from catalogue.models import Holding, Member
 from series.dates.words import day_in_words
 
@@ -36,13 +36,7 @@ class StatusForm(forms.Form):
     status = forms.ChoiceField(label=_("What happens"), widget=forms.RadioSelect)
     on = DayField(label=_("On"), required=True)
     with_whom = forms.CharField(label=_("To or with whom"), required=False, max_length=200)
-    amount = forms.DecimalField(
-        label=_("For how much, in all"),
-        required=False,
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
-    )
+    amount = AmountField(label=_("For how much, in all"))
     currency = CurrencyCode(label=_("In"))
     note = forms.CharField(label=_("Note"), required=False, max_length=300)
 
@@ -58,9 +52,9 @@ class StatusForm(forms.Form):
         on = cleaned.get("on")
         if on is not None and on > timezone.localdate():
             self.add_error("on", _("This day has not come yet."))
-        said = cleaned.get("currency") or "currency" in self.errors
-        if cleaned.get("amount") is not None and not said:
-            self.add_error("currency", _("Say in which currency, such as EUR."))
+        need_currency(self, "amount", "currency")
+        if cleaned.get("amount") is None:
+            cleaned["currency"] = ""
         return cleaned
 
 
@@ -68,12 +62,8 @@ class BulkStatusForm(StatusForm):
     """What happens to each of many holdings."""
 
     deeds = DEEDS_TO_MANY
-    amount = forms.DecimalField(
+    amount = AmountField(
         label=_("For how much, each"),
-        required=False,
-        min_value=0,
-        max_digits=14,
-        decimal_places=2,
         help_text=_(
             "The same for each number, with all its pieces. Where amounts differ, do the pieces "
             "one by one: an amount cannot be added later."

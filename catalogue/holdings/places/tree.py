@@ -11,7 +11,6 @@ from django.utils import timezone
 from catalogue import access
 from catalogue.holdings.actions import settle_place
 from catalogue.holdings.changes import note_holdings
-from catalogue.holdings.held import HELD
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding, Place
 
@@ -32,7 +31,7 @@ class Node:
 
 def place_tree(viewer: Viewer) -> list[Node]:
     """The viewer's places as a tree, each with its pieces; one query."""
-    lying = Q(holdings__deleted_at__isnull=True, holdings__status__in=HELD)
+    lying = Q(holdings__deleted_at__isnull=True, holdings__status__in=Holding.IN_HAND)
     rows = (
         access.owned(Place.objects.all(), viewer)
         .annotate(lying=Sum("holdings__quantity", filter=lying))

@@ -28,7 +28,7 @@ older snapshot reaches; removed rows are marked; now and then the columns are pa
 ([1], 1, 3)
 >>> result.counts
 {'metal': {'copper': 1, 'silver': 1}, 'motif': {'gull': 1, 'net': 1}}
->>> store.matching_ids(Search(seen, text="hal inn"))
+>>> store.query(Search(seen, text="hal inn")).ids
 [1]
 """
 
@@ -36,7 +36,7 @@ from __future__ import annotations
 
 import threading
 from array import array
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -105,13 +105,13 @@ class ColumnStore:
         search: Search,
         facets: Collection[str] | None = None,
         offset: int = 0,
-        limit: int = 60,
+        limit: int | None = 60,
     ) -> Result:
-        """Total, one page of ids, pieces, and counts of ``facets`` (None: of all).
+        """Total, one page of ids (None: all), pieces, and counts of ``facets`` (None: of all).
 
         Raises ValueError for a facet or sort key the store has not, or a negative page.
         """
-        if offset < 0 or limit < 0:
+        if offset < 0 or (limit is not None and limit < 0):
             raise ValueError("A page starts at 0 or later and holds 0 rows or more.")
         names = self._lines if facets is None else facets
         _check_known(names, self._lines, "facet")
@@ -130,54 +130,14 @@ class ColumnStore:
             counts[name] = dict.fromkeys(search.choices.get(name, ()), 0)
             counts[name] |= now.facets[name].counts(numbers)
         ordered = now.rankings[search.sort].ordered(found.hits, search.descending)
-        ids: list[int] = now.ids[ordered[offset : offset + limit]].tolist()
+        ids: list[int] = now.ids[ordered[offset:][:limit]].tolist()
         pieces = int(now.cells[QUANTITY].take(rows).sum(dtype=np.int64))
         return Result(len(rows), ids, counts, pieces)
-
-    def matching_ids(self, search: Search) -> list[int]:
-        """Ids of all rows of the search, in its order; raises ValueError as ``query`` does."""
-        now = self._snapshot
-        hits = self._find(now, search).hits
-        ordered = now.rankings[search.sort].ordered(hits, search.descending)
-        ids: list[int] = now.ids.take(ordered).tolist()
-        return ids
-
-    def rows(self) -> Iterator[HoldingRow]:
-        """What is in the columns: every row by place, of its facets tuples, of its text the words.
-
-        For checks: nothing else reads rows back.
-        """
-        with self._writing:
-            now, keys = self._snapshot, {name: list(self._keys[name]) for name in self._sorts}
-        type_ids = list(self._type_numbers)
-        cells = {name: facet.cells() for name, facet in now.facets.items()}
-        own_words = now.own.words()
-        for at, words in enumerate(now.notes.words()):
-            if now.alive[at]:
-                line = now.cells[:, at].tolist()
-                owner, visibility = now.audiences[line[AUDIENCE]]
-                yield HoldingRow(
-                    int(now.ids[at]),
-                    owner,
-                    visibility,
-                    type_ids[line[TYPE]],
-                    line[QUANTITY],
-                    {name: cells[name][line[number]] for name, number in self._lines.items()},
-                    {name: column[at] for name, column in keys.items()},
-                    " ".join(sorted(words)),
-                    " ".join(sorted(own_words[at])),
-                )
 
     def vocabulary(self) -> list[str]:
         """Every distinct word of every text, whoever may see it."""
         now = self._snapshot
         return sorted({*now.types.vocabulary(), *now.notes.vocabulary(), *now.own.vocabulary()})
-
-    def type_texts(self) -> dict[int, set[str]]:
-        """The words of each type's text, by its id; for checks."""
-        words = self._snapshot.types.words()
-        known = zip(list(self._type_numbers), words, strict=False)
-        return {type_id: found for type_id, found in known if type_id is not None}
 
     def _find(self, now: Snapshot, search: Search) -> _Found:
         _check_known(search.choices, self._lines, "facet")
@@ -262,10 +222,6 @@ class ColumnStore:
                 self._settle(0)
             if len(now.types.patch) > _SETTLE_AFTER:
                 self._snapshot = replace(self._snapshot, types=now.types.settled())
-
-    def remove(self, ids: Iterable[int]) -> None:
-        """Take rows out; unknown ids are passed over."""
-        self.replace((), removed=ids)
 
     def _gathered(self, rows: Iterable[HoldingRow]) -> Batch:
         """The rows as columns; a row is let go of before the next is asked for."""

@@ -161,17 +161,6 @@ class Haystack:
             found[numbers] = [fits(text) for text in self.patch.values()]
         return found
 
-    def words(self) -> list[set[str]]:
-        """The distinct words of each text, by its number."""
-        found: list[set[str]] = [set() for _ in range(self.size)]
-        texts = self.texts.tolist()
-        for word, start, end in zip(self._known(), self.firsts, self.firsts[1:], strict=False):
-            for number in texts[start:end]:
-                found[number].add(word)
-        for number, text in self.patch.items():
-            found[number] = set(text.split())
-        return found
-
     def vocabulary(self) -> set[str]:
         """The distinct words of all texts."""
         return set(self._known()).union(*(text.split() for text in self.patch.values()))

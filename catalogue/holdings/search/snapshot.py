@@ -18,7 +18,7 @@ import numpy as np
 
 from catalogue.holdings.search.haystack import Haystack
 from catalogue.holdings.search.ranking import Ranking
-from catalogue.holdings.search.tally import Facet, Integers, Truths
+from catalogue.holdings.search.tally import Integers, Truths, ValueSets
 from series.arrays import Arrays
 
 WORDS_KEPT = 64
@@ -31,7 +31,7 @@ AUDIENCE, TYPE, QUANTITY = -3, -2, -1
 class Snapshot:
     """All that a reader needs. What it can reach never changes, but for the recent words."""
 
-    facets: dict[str, Facet]
+    facets: dict[str, ValueSets]
     rankings: dict[str, Ranking]
     ids: Integers
     cells: Integers  # int32: a line for each facet, then audience, type and quantity
@@ -49,7 +49,7 @@ class Snapshot:
         lines = [*facets]
         ids = np.zeros(0, dtype=np.int64)
         return cls(
-            facets={name: Facet() for name in lines},
+            facets={name: ValueSets() for name in lines},
             rankings={name: Ranking.of([], ids) for name in sorts},
             ids=ids,
             cells=np.zeros((len(lines) + 3, 0), dtype=np.int32),
@@ -108,7 +108,7 @@ class Snapshot:
         rows = plain["rows"]
         return cls(
             facets={
-                name: Facet.of_entries(values, arrays[f"set {name}"], arrays[f"value {name}"])
+                name: ValueSets.of_entries(values, arrays[f"set {name}"], arrays[f"value {name}"])
                 for name, values in plain["values"].items()
             },
             rankings={

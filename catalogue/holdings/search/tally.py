@@ -7,7 +7,7 @@ a row costs hardly more than one with a single value.
 
 Units: rows. Source: none needed; the counts are those of a plain loop, which the tests run.
 
->>> motif = Facet()
+>>> motif = ValueSets()
 >>> codes = [motif.number(cell) for cell in (("gull", "net"), "net", None, ())]
 >>> codes
 [0, 1, 2, 2]
@@ -37,7 +37,7 @@ def _none() -> Integers:
 
 
 @dataclass(frozen=True, slots=True)
-class Facet:
+class ValueSets:
     """Numbered values and numbered sets of values; see the module's docstring.
 
     A facet never changes for its readers: ``grown`` gives a new one. Old and new share the
@@ -54,15 +54,17 @@ class Facet:
     entry_value: Integers = field(default_factory=_none)  # and the value
 
     @classmethod
-    def of_entries(cls, values: list[Value], entry_set: Integers, entry_value: Integers) -> Facet:
+    def of_entries(
+        cls, values: list[Value], entry_set: Integers, entry_value: Integers
+    ) -> ValueSets:
         """The facet of these values and entries; the entries of a set follow one another.
 
-        >>> old = Facet()
+        >>> old = ValueSets()
         >>> numbers = [old.number(cell) for cell in ("net", ("gull", "net"))]
         >>> old = old.grown()
-        >>> anew = Facet.of_entries(old.values, old.entry_set, old.entry_value)
-        >>> anew.cells(), anew.number(("net", "gull"))
-        ([('net',), ('net', 'gull')], 1)
+        >>> anew = ValueSets.of_entries(old.values, old.entry_set, old.entry_value)
+        >>> anew.counts(np.array([0, 1])), anew.number(("net", "gull"))
+        ({'net': 2, 'gull': 1}, 1)
         """
         members: dict[int, list[int]] = {}
         for number, value in zip(entry_set.tolist(), entry_value.tolist(), strict=True):
@@ -83,7 +85,7 @@ class Facet:
             members = (self._value_number(cell),)
         return self.sets.setdefault(members, len(self.sets))
 
-    def grown(self) -> Facet:
+    def grown(self) -> ValueSets:
         """The facet with all sets that were given a number."""
         if len(self.sets) == self.set_count:
             return self
@@ -107,14 +109,6 @@ class Facet:
             self.values.append(value)  # before its number is known to a reader
             self.numbers[value] = number
         return number
-
-    def cells(self) -> list[tuple[Value, ...]]:
-        """The values of each set, by its number, in no particular order."""
-        found: list[list[Value]] = [[] for _ in range(self.set_count)]
-        pairs = zip(self.entry_set.tolist(), self.entry_value.tolist(), strict=True)
-        for number, value in pairs:
-            found[number].append(self.values[value])
-        return [tuple(each) for each in found]
 
     def misses(self, chosen: Collection[Value]) -> Truths:
         """For each set, whether it has none of the chosen values."""

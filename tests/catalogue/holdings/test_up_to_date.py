@@ -15,9 +15,11 @@ import numpy as np
 import pytest
 from django.conf import settings as django_settings
 from django.core.management import call_command
+from django.db import transaction
 
 from catalogue.holdings import up_to_date
 from catalogue.holdings.changes import note_everything, note_holdings
+from catalogue.holdings.facets import ORDERS
 from catalogue.holdings.finding import type_index
 from catalogue.holdings.search import index
 from catalogue.holdings.search.columns import ColumnStore, Search
@@ -26,6 +28,7 @@ from catalogue.models import Change, ChangeCounter, Holding, HoldingProblem, Mem
 from catalogue.site import kept_files
 from catalogue.site.kept_files import forget_kept
 from series.types.editing import settle
+from tests.catalogue.holdings.differing import differing_rows, ids_in, rows_in, words_in
 
 pytestmark = pytest.mark.django_db
 
@@ -53,7 +56,7 @@ def restarted() -> ColumnStore:
 
 
 def everything(columns: ColumnStore) -> list[int]:
-    return columns.matching_ids(Search(lambda owner, visibility: True))
+    return ids_in(columns, Search(lambda owner, visibility: True))
 
 
 def kept_file() -> Path:
@@ -89,8 +92,20 @@ def test_where_all_was_changed_the_file_is_not_used(make_holding: Any, made: lis
     index.store()
     Holding.objects.filter(pk=piece.pk).update(quantity=7)
     note_everything()
-    assert [row.quantity for row in restarted().rows()] == [7]
+    assert [row.quantity for row in rows_in(restarted())] == [7]
     assert made == ["made", "made"]
+
+
+@pytest.mark.django_db(transaction=True)
+def test_what_was_undone_is_not_kept(make_holding: Any) -> None:
+    make_holding(quantity=1)
+    assert [row.quantity for row in rows_in(index.store())] == [1]
+    with transaction.atomic():
+        make_holding(quantity=2)
+        assert [row.quantity for row in rows_in(index.store())] == [1, 2]
+        transaction.set_rollback(True)
+    make_holding(quantity=3)  # takes the number of the change that was undone
+    assert [row.quantity for row in rows_in(index.store())] == [1, 3]
 
 
 def test_a_database_put_back_that_went_another_way_is_not_mistaken(
@@ -105,7 +120,7 @@ def test_a_database_put_back_that_went_another_way_is_not_mistaken(
     Holding.objects.filter(pk=piece.pk).update(quantity=9)
     note_holdings([piece.pk])
     assert ChangeCounter.objects.get().n == number
-    assert [row.quantity for row in restarted().rows()] == [9]
+    assert [row.quantity for row in rows_in(restarted())] == [9]
     assert made == ["made", "made"]
 
 
@@ -211,7 +226,7 @@ def test_a_file_that_is_replaced_or_removed_still_serves_who_has_it(
     assert everything(columns) == [piece.pk]
     piece.spare = True
     piece.save()
-    assert [row.facets["spare"] for row in index.store().rows()] == [("yes",)]
+    assert [row.facets["spare"] for row in rows_in(index.store())] == [("yes",)]
 
 
 @pytest.mark.parametrize("moment", ["current_number", "changes_since", "mark_of", "keep"])
@@ -312,7 +327,7 @@ def test_type_texts_come_back_from_disk(
     after = type_index.type_texts()
     assert after.ids.tolist() == before.ids.tolist()
     assert after.meanings == before.meanings
-    assert after.stack.words() == before.stack.words()
+    assert words_in(after.stack) == words_in(before.stack)
 
 
 @pytest.fixture
@@ -369,12 +384,12 @@ def test_after_any_changes_and_restarts_the_columns_are_as_if_made_anew(
             index.forget()
         if lot.random() < 0.7:
             columns = index.store()
-            assert index.differing_rows() == []
+            assert differing_rows() == []
             assert everything(columns) == list(
                 Holding.objects.order_by("pk").values_list("pk", flat=True)
             )
     fresh = index._columns.make()
-    for sort in index.SORTS:
+    for sort in list(ORDERS):
         search = Search(lambda owner, visibility: True, sort=sort, text="testland")
         assert index.store().query(search) == fresh.query(search)
 

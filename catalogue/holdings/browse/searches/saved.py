@@ -12,16 +12,17 @@ from django.http import QueryDict
 
 from catalogue import access
 from catalogue.extensions import holding_extensions
-from catalogue.holdings.browse.facet_words import LABELS
-from catalogue.holdings.browse.results import FACET_MODELS, VIEWS, Browse
+from catalogue.holdings.browse.results import VIEWS, Browse
 from catalogue.holdings.browse.searches.models import SavedSearch
-from catalogue.holdings.search.index import FACETS, SORTS, store
+from catalogue.holdings.facets import FACETS, ORDERS
+from catalogue.holdings.search.index import store
 from catalogue.models import Member
 from series.text.stored_numbers import whole_number
 
 MOST = 100  # searches of one member
 _LONGEST_TEXT = 200
 _MOST_VALUES = 200
+_NAMED = {name: facet.model for name, facet in FACETS.items() if facet.model is not None}
 
 
 class NotASearch(ValueError):
@@ -43,7 +44,7 @@ def checked(asked: str, viewer: Member) -> str:
     Raises NotASearch for a choice that cannot be, and for a place that is not the viewer's.
     """
     data = QueryDict(asked[:20_000])
-    sorts = {*SORTS, *(each.key for each in holding_extensions())}
+    sorts = {*ORDERS, *(each.key for each in holding_extensions())}
     allowed = {
         "q": lambda text: 0 < len(text.strip()) <= _LONGEST_TEXT,
         "sort": lambda text: text.removeprefix("-") in sorts,
@@ -68,12 +69,12 @@ def kept_searches(viewer: Member, most: int | None = None) -> list[Kept]:
     states = [Browse(QueryDict(search.asked), viewer) for search in found]
     named: dict[str, set[int]] = defaultdict(set)
     for state in states:
-        for facet in FACET_MODELS:
+        for facet in _NAMED:
             named[facet] |= _numbers(state, facet)
     missing = _missing(named, viewer)
     kept = []
     for search, state in zip(found, states, strict=True):
-        gone = [str(LABELS[f]).lower() for f in FACET_MODELS if _numbers(state, f) & missing[f]]
+        gone = [str(FACETS[f].label).lower() for f in _NAMED if _numbers(state, f) & missing[f]]
         count = store().query(state.search(), (), limit=0).total
         kept.append(Kept(search, count, ", ".join(gone)))
     return kept
@@ -95,9 +96,9 @@ def _numbers(browse: Browse, facet: str) -> set[int]:
 
 def _missing(named: dict[str, set[int]], viewer: Member) -> dict[str, set[Any]]:
     """Of the ids named by facet those of which the record is gone; a query for each facet named."""
-    missing: dict[str, set[Any]] = {facet: set() for facet in FACET_MODELS}
+    missing: dict[str, set[Any]] = {facet: set() for facet in _NAMED}
     for facet, ids in named.items():
         if ids:
-            rows = access.named_records(FACET_MODELS[facet], viewer).filter(pk__in=ids)
+            rows = access.named_records(_NAMED[facet], viewer).filter(pk__in=ids)
             missing[facet] = ids - set(rows.values_list("pk", flat=True))
     return missing

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from typing import Any
+from urllib.parse import urlencode
 
 import pytest
 from django.db import transaction
@@ -13,9 +14,11 @@ from django.http import QueryDict
 from catalogue.holdings.actions import derive
 from catalogue.holdings.browse.filters import HoldingFilter
 from catalogue.holdings.browse.results import Browse
+from catalogue.holdings.facets import FACETS, ORDERS
 from catalogue.holdings.search import index
 from catalogue.models import Holding, HoldingProblem, Member, Photo, Place
-from series.models import CoinType, Mark, Mint
+from series.models import CoinType, FaceMotif, Mark, Mint, Motif
+from tests.catalogue.holdings.differing import differing_rows, ids_in
 from tests.conftest import make_coinage
 
 pytestmark = pytest.mark.django_db
@@ -43,7 +46,11 @@ def make_club() -> list[Member]:
         coin_type=coinage.type, text="S", side="reverse", kind="mint", mint=mint
     )
     mark.issues.add(coinage.issues[0])
-    places = [Place.objects.create(owner=owner, name="P", path="P") for owner in owners]
+    motif = Motif.objects.create(key="gull", name="gull")
+    motif.broader.add(Motif.objects.create(key="bird", name="bird"))
+    FaceMotif.objects.create(face=coinage.type.faces.get(side="obverse"), motif=motif)
+    cabinets = [Place.objects.create(owner=owner, name="C", path="C") for owner in owners]
+    places = [Place.objects.create(owner=c.owner, name="P", within=c) for c in cabinets]
     for number in range(100):
         issue = lot.choice([*coinage.issues, None])
         owner = lot.choice([0, 1])
@@ -93,9 +100,24 @@ QUERIES = [
 def test_columns_and_sql_give_one_answer(club: list[Member], query: str) -> None:
     for viewer in club:
         found = browse(viewer, query)
-        by_columns = index.store().matching_ids(found.search())
+        by_columns = ids_in(index.store(), found.search())
         assert sorted(by_columns) == sorted(found.queryset().values_list("pk", flat=True))
         assert found.result.total > 0
+
+
+def test_each_value_is_found_by_columns_as_in_sql(club: list[Member]) -> None:
+    """Each value that a facet counts, whatever the facet, and that there is none."""
+    columns = index.store()
+    all_counts = browse(club[0], "owner=any&status=any").result.counts
+    assert list(all_counts) == list(FACETS)
+    for facet, counts in all_counts.items():
+        assert {*counts} != {None}
+        for value in {*counts, None}:
+            chosen = {facet: "none" if value is None else str(value)}
+            found = browse(club[0], urlencode({"owner": "any", "status": "any"} | chosen))
+            by_columns = ids_in(columns, found.search())
+            assert sorted(by_columns) == sorted(found.queryset().values_list("pk", flat=True))
+            assert len(by_columns) == counts.get(value, 0), chosen
 
 
 @pytest.mark.parametrize("query", QUERIES)
@@ -115,7 +137,7 @@ def test_the_columns_keep_what_the_records_say(club: list[Member]) -> None:
     assert piece is not None
     piece.status = "lost"
     piece.save()
-    assert index.differing_rows() == []
+    assert differing_rows() == []
 
 
 def test_what_was_changed_behind_the_columns_is_told(club: list[Member]) -> None:
@@ -125,7 +147,7 @@ def test_what_was_changed_behind_the_columns_is_told(club: list[Member]) -> None
     Holding.objects.filter(pk=second.pk).update(search_text="behind", accession="Z")
     Holding.objects.filter(pk=third.pk).update(deleted_at=third.created_at)
     Photo.objects.bulk_create([Photo(holding=fourth, side="edge", digest="y", width=1, height=1)])
-    told = {(each.holding_id, each.name) for each in index.differing_rows()}
+    told = {(each.holding_id, each.name) for each in differing_rows()}
     assert told == {
         (first.pk, "spare"),
         (first.pk, "quantity"),
@@ -141,7 +163,7 @@ def test_a_type_changed_behind_the_columns_is_told(club: list[Member]) -> None:
     coin_type = CoinType.objects.get()
     coin_type.search_text = "lighthouse"
     coin_type.save()
-    told = {each.name for each in index.differing_rows()}
+    told = {each.name for each in differing_rows()}
     assert told == {"text of the type"}
 
 
@@ -162,12 +184,12 @@ def test_asking_again_costs_one_query(club: list[Member], django_assert_num_quer
         browse(club[0], "owner=any&q=quay").result  # noqa: B018
 
 
-@pytest.mark.parametrize("sort", index.SORTS)
+@pytest.mark.parametrize("sort", list(ORDERS))
 def test_every_order_rises_and_falls(club: list[Member], sort: str) -> None:
     rising = browse(club[0], f"owner=any&status=any&sort={sort}")
     falling = browse(club[0], f"owner=any&status=any&sort=-{sort}")
-    up = index.store().matching_ids(rising.search())
-    down = index.store().matching_ids(falling.search())
+    up = ids_in(index.store(), rising.search())
+    down = ids_in(index.store(), falling.search())
     assert sorted(up) == sorted(down)
     assert up != down
     assert [h.pk for h in rising.holdings] == up[:60]

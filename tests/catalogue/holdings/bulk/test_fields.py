@@ -245,7 +245,9 @@ def test_many_are_changed_with_few_queries(
     for n in range(120):
         make_holding(issue=coinage.issues[0], grade="VF", quantity=n % 3 + 1)
     own = Holding.objects.filter(owner=member)
-    changes = Changes(coin_type=larger, source="Ole Tarn", visibility="private")
+    changes = Changes(
+        coin_type=larger, values={"acquired_from": "Ole Tarn", "visibility": "private"}
+    )
     seen = plan_of(own, changes).versions
     with django_assert_max_num_queries(25):
         done = change_all(own, changes, seen)

@@ -210,7 +210,6 @@ def test_which_of_them_fit_is_asked_in_two_queries(
 ) -> None:
     for _ in range(12):
         change_status(make_holding(), "on_loan", date(2026, 2, 1))
-    given = bulk_status.StatusGiven("sold", date(2026, 3, 1))
     with django_assert_num_queries(2):
-        found = bulk_status.sort_by_fit(Holding.objects.all(), given)
+        found = bulk_status.sort_by_fit(Holding.objects.all(), "sold", date(2026, 3, 1))
     assert (len(found.fit), found.left) == (12, [])

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from catalogue.holdings.dates.carried import DateFacts, as_read, carry, carry_reading
+from catalogue.holdings.dates.carried import as_read, carry, carry_reading
 from catalogue.holdings.finding.typeahead import type_label
 from catalogue.models import Holding
 from series.models import CoinType, Issue, Variety
@@ -262,40 +262,45 @@ def test_dates_of_a_type_one_may_not_see_are_not_told(
     assert "1899" not in part.text
 
 
+def dated(pk: int, shown: str, **fields: Any) -> Issue:
+    return Issue(pk=pk, shown=shown, **fields)
+
+
 def test_a_date_is_carried_by_what_it_shows_and_its_marks() -> None:
-    was = DateFacts(1, "1947", marks="S+R", struck_from=1947, struck_to=1947)
-    same = DateFacts(2, "1947", marks="R+S", struck_from=1947, struck_to=1947)
-    proof = DateFacts(3, "1947", marks="R+S", purpose="proof", struck_from=1947, struck_to=1947)
-    assert carry(was, [proof, same]).issue == 2
-    assert carry(was, [proof]).choices == (3,)
-    other_calendar = DateFacts(4, "1947", calendar="hijri")
+    was = dated(1, "1947", mark_text="S+R", struck_from=1947, struck_to=1947)
+    same = dated(2, "1947", mark_text="R+S", struck_from=1947, struck_to=1947)
+    proof = dated(3, "1947", mark_text="R+S", purpose="proof", struck_from=1947, struck_to=1947)
+    assert carry(was, [proof, same]).issue == same
+    assert carry(was, [proof]).choices == (proof,)
+    other_calendar = dated(4, "1947", calendar="hijri")
     assert carry(was, [other_calendar]) == carry(was, [])
 
 
 def test_of_two_alike_the_one_struck_in_the_same_years_is_meant() -> None:
-    was = DateFacts(1, "1943", struck_from=1943, struck_to=1943)
-    first = DateFacts(2, "1943", struck_from=1943, struck_to=1943)
-    later = DateFacts(3, "1943", struck_from=1950, struck_to=1951)
-    assert carry(was, [first, later]).issue == 2
-    assert carry(was, [later, DateFacts(4, "1943", note="thin")]).choices == (3, 4)
+    was = dated(1, "1943", struck_from=1943, struck_to=1943)
+    first = dated(2, "1943", struck_from=1943, struck_to=1943)
+    later = dated(3, "1943", struck_from=1950, struck_to=1951)
+    thin = dated(4, "1943", note="thin")
+    assert carry(was, [first, later]).issue == first
+    assert carry(was, [later, thin]).choices == (later, thin)
 
 
 def test_without_the_date_those_of_its_years_could_be_meant() -> None:
-    was = DateFacts(1, "١٣٨٩", calendar="hijri", struck_from=1969, struck_to=1970)
-    issues = [DateFacts(2, "1969", struck_from=1969), DateFacts(3, "1975", struck_from=1975)]
-    assert carry(was, issues).choices == (2,)
+    was = dated(1, "١٣٨٩", calendar="hijri", struck_from=1969, struck_to=1970)
+    issues = [dated(2, "1969", struck_from=1969), dated(3, "1975", struck_from=1975)]
+    assert carry(was, issues).choices == (issues[0],)
     assert as_read(was) == "[1969,1970]"
 
 
 def test_an_undated_issue_is_no_date_to_carry() -> None:
-    was = DateFacts(1, "", struck_from=1890, struck_to=1895)
-    assert carry(was, [DateFacts(2, "")]) == carry(was, [])
+    was = dated(1, "", struck_from=1890, struck_to=1895)
+    assert carry(was, [dated(2, "")]) == carry(was, [])
     assert as_read(was) == ""
 
 
 def test_a_reading_is_carried_only_where_it_was_read_whole() -> None:
-    issues = [DateFacts(2, "1908", struck_from=1908), DateFacts(3, "1910", struck_from=1910)]
-    assert carry_reading("1908", issues).issue == 2
+    issues = [dated(2, "1908", struck_from=1908), dated(3, "1910", struck_from=1910)]
+    assert carry_reading("1908", issues).issue == issues[0]
     assert carry_reading("19X8", issues).issue is None
     assert carry_reading("1908~", issues).issue is None
     assert carry_reading("not a date", issues).choices == ()
