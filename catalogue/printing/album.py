@@ -26,10 +26,11 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from catalogue.printing import words
 from catalogue.printing.album_grid import Grid, grid_of, line_sizes
 from catalogue.printing.breaks import Block, page_breaks
-from catalogue.printing.furniture import CONTINUED, Filling, Margins, shown_in_words
-from catalogue.printing.geometry import PAPERS, Circle, Page, Paper, SheetProblem, measure
+from catalogue.printing.furniture import Filling, Margins, shown_in_words
+from catalogue.printing.geometry import PAPERS, Circle, Page, Paper, SheetProblem
 from catalogue.printing.lettering import Lettering, longest_word, text_width, wrap
 
 TITLE = Lettering("title", "serif", 22, weight=600, leading=1.2)
@@ -212,7 +213,7 @@ class _Album(Filling):
     def heading(self, strip: _Strip) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Heading and note of a row, broken to their column."""
         width = self.measures.heading_width
-        said = (strip.row.note, "" if strip.begins else CONTINUED)
+        said = (strip.row.note, "" if strip.begins else words.CONTINUED)
         note = "\n".join(filter(None, said))
         return wrap(strip.row.heading, HEADING, width), wrap(note, NOTE, width) if note else ()
 
@@ -232,16 +233,10 @@ class _Album(Filling):
     def pocket_width(self, row: AlbumRow, pocket: Pocket, room: float) -> float:
         name = " ".join((row.heading, *pocket.label[:1]))
         if not pocket.width > 0:
-            raise SheetProblem(
-                f"“{name}” has no diameter on record, so its pocket cannot be drawn: enter one for "
-                "its type, or leave it out."
-            )
+            raise SheetProblem(words.no_pocket(name))
         width = pocket.width + self.measures.clearance
         if width > room + 1e-6:
-            raise SheetProblem(
-                f"“{name}” needs a pocket {measure(width)} mm wide; a row on {self.paper.name} has "
-                f"room for {measure(room)} mm. Leave it out, or choose wider paper."
-            )
+            raise SheetProblem(words.wide_pocket(name, width, self.paper.name, room))
         return width
 
     def line_height(self, line: Sequence[_Slot]) -> float:
@@ -270,7 +265,4 @@ class _Album(Filling):
 
     def too_high(self, strip: _Strip) -> SheetProblem:
         name = " ".join((strip.row.heading, *strip.slots[0].pocket.label[:1]))
-        return SheetProblem(
-            f"“{name}” with its label does not fit the height of a page of {self.paper.name}: "
-            "shorten its label or its heading, or leave it out."
-        )
+        return SheetProblem(words.high_label(name, self.paper.name))

@@ -66,7 +66,7 @@ def _asked(aim: Aim, state: str, alone: bool) -> str:
     if not aim.lowest_grade or state == HELD:
         return ""
     if state == UPGRADE and not alone:
-        return f"better: {aim.lowest_grade}"
+        return words.better(aim.lowest_grade)
     return words.at_least(aim.lowest_grade)
 
 

@@ -7,12 +7,11 @@ from functools import cached_property
 from typing import Any
 
 from django.http import Http404
-from django.utils.translation import gettext as _
 
 from catalogue.holdings.browse.filters import ANY, NONE
 from catalogue.holdings.dates.shown import shown_date
 from catalogue.models import Member, WantList
-from catalogue.printing import album
+from catalogue.printing import album, words
 from catalogue.printing.album_aims import album_of_aim, album_of_list
 from catalogue.printing.album_pieces import (
     AlbumOf,
@@ -58,10 +57,7 @@ def draw_album(owner: Member, parameters: Parameters, progress: Progress = silen
     found = album_asked_for(owner, parameters)
     pages = lay_parts(found, parameters)
     if not pages:
-        raise SheetProblem(
-            "Nothing is chosen that could be drawn, so there is nothing to print. With gaps, the "
-            "dates you lack are drawn too."
-        )
+        raise SheetProblem(words.NOTHING_DRAWN)
     pictures = Pictures()
     art = _album_art(found, str(parameters.get("coins", "pictures")), pictures, progress)
     return pdf_of(pages, found.title, art, images=pictures.files)
@@ -82,8 +78,7 @@ def _lay_part(
     series = part.series
     story = series.story.split("\n\n") if series is not None and series.story else []
     if found.left_out and part is found.parts[0]:
-        left = _("Left out, since no diameter is on record: %(coins)s.")
-        story = [*story, left % {"coins": "; ".join(found.left_out)}]
+        story = [*story, words.left_out("; ".join(found.left_out))]
     rows = [
         album.AlbumRow(
             row.heading,
@@ -187,9 +182,8 @@ class AlbumPage(SheetPage):
         return AlbumForm(self.request.POST or None, initial=initial, without=self.without)
 
     def order(self, form: AlbumForm) -> Order:
-        title = self.about["title"]
         parameters = form.parameters(self.scope)
-        called = _("Album pages: %(title)s") % {"title": title} if title else _("Album pages")
+        called = words.album_of(self.about["title"])
         size, short = _size(self.owner, parameters)
         return Order(called, parameters, size, size if short else -1)
 

@@ -14,10 +14,11 @@ from django.utils.translation import gettext_lazy
 
 from catalogue import access
 from catalogue.models import LabelStock, Member, Place
-from catalogue.printing.geometry import SheetProblem, measure
+from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.label_contents import CONTENTS, FIELDS, LINES_MOST, lines_by_number
 from catalogue.printing.queries import measures_of
 from catalogue.printing.stock import READY_MADE, Stock, misfits, ticket_stock
+from catalogue.printing.words import measure
 from series.forms import RecordForm
 
 TICKETS = "tickets"

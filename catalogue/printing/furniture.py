@@ -14,6 +14,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from catalogue.printing import words
 from catalogue.printing.geometry import Line, Page, Paper, Text
 from catalogue.printing.lettering import Lettering, text_width, wrap
 from series.text.words import years_text
@@ -21,8 +22,6 @@ from series.text.words import years_text
 RULE = 50
 TICK = 1.0
 
-RULE_SAYS = "50 mm: if your ruler reads otherwise, print again at 100 %"
-CONTINUED = "continued"
 RUNNING_HEIGHT = 9.0  # from the top of a later page to what stands under its running head
 
 FOOT = Lettering("foot", "sans", 7.5, colour="muted")
@@ -55,10 +54,10 @@ def foot(page: Page, margins: Margins) -> None:
     y = page.paper.height - margins.bottom + 9
     right = page.paper.width - margins.right
     level = y - FOOT.line_height + 0.8
-    count = f"page {page.number} of {page.total}"
+    count = words.page_of(page.number, page.total)
     page.lines += check_rule(margins.left, y)
     page.texts += [
-        Text("rule", margins.left + RULE + 3, level, 80, (RULE_SAYS,), FOOT),
+        Text("rule", margins.left + RULE + 3, level, 80, (words.RULE,), FOOT),
         Text("page", right - 40, level, 40, (count,), FOOT_RIGHT),
     ]
 
@@ -183,6 +182,6 @@ def shown_in_words(shown: Sequence[tuple[str, int | None]]) -> str:
     headings = [heading for heading, _year in shown if heading]
     years = [year for _heading, year in shown if year is not None]
     names = list(dict.fromkeys([*headings[:1], *headings[-1:]]))
-    span = " to ".join(names)
+    span = words.between(*names)
     period = years_text(min(years), max(years), short=False) if years else ""
     return ", ".join(filter(None, (span, period)))

@@ -23,15 +23,6 @@ class SheetProblem(ValueError):
     """A sheet that cannot be laid out; its sentence says why, and what to do about it."""
 
 
-def measure(mm: float) -> str:
-    """A length as people write it: no trailing noughts, at most two decimals.
-
-    >>> measure(63.5), measure(35.0)
-    ('63.5', '35')
-    """
-    return f"{mm:.2f}".rstrip("0").rstrip(".")
-
-
 @dataclass(frozen=True)
 class Paper:
     """A size of paper in mm."""

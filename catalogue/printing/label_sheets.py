@@ -12,9 +12,10 @@ from django.http import HttpResponse
 from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, Member
+from catalogue.printing import words
 from catalogue.printing.codes import qr_markup
 from catalogue.printing.forms import LabelsForm
-from catalogue.printing.geometry import SheetProblem, measure
+from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.label_contents import FIELDS, label_of
 from catalogue.printing.label_text import Label, Shortened
 from catalogue.printing.labels import fit_labels, lay_labels, trial_page
@@ -24,6 +25,7 @@ from catalogue.printing.scripts import unprintable
 from catalogue.printing.selection import chosen_holdings, in_words
 from catalogue.printing.sheets import Parameters, Progress, pdf_of, silent
 from catalogue.printing.stock import Stock
+from series.text.english import some_of
 
 LABELS_AT_ONCE = 60
 LOOKED_AT = 2000  # labels, before a sheet of them is drawn
@@ -38,7 +40,7 @@ def draw_labels(owner: Member, parameters: Parameters, progress: Progress = sile
     """
     labels = _labels(_pieces(owner, parameters), parameters)
     if not labels:
-        raise SheetProblem("None of your pieces is chosen, so there is nothing to print.")
+        raise SheetProblem(words.NOTHING_CHOSEN)
     pages = lay_labels(labels, Stock(**parameters["stock"]), int(parameters.get("first", 1)))
     codes = {label.key: label.code for label in labels if label.code}
     art = {
@@ -48,7 +50,7 @@ def draw_labels(owner: Member, parameters: Parameters, progress: Progress = sile
         if box.look == "code"
     }
     progress(len(labels), len(labels))
-    return pdf_of(pages, _("Labels"), art, tagged=False)
+    return pdf_of(pages, words.LABELS, art, tagged=False)
 
 
 def _pieces(owner: Member, parameters: Parameters) -> QuerySet[Holding]:
@@ -66,7 +68,7 @@ def _labels(pieces: QuerySet[Holding], parameters: Mapping[str, Any]) -> list[La
 
 def draw_trial(stock: Stock) -> bytes:
     """The outlines of a stock's labels, to hold against the light."""
-    return pdf_of([trial_page(stock)], _("Trial sheet"), tagged=False)
+    return pdf_of([trial_page(stock)], words.TRIAL_SHEET, tagged=False)
 
 
 @dataclass(frozen=True)
@@ -91,7 +93,7 @@ def notes_on(owner: Member, parameters: Parameters) -> Notes:
     labels = _labels(_pieces(owner, parameters)[:LOOKED_AT], parameters)
     fitted = fit_labels(labels, Stock(**parameters["stock"]))
     scripts = unprintable(fact.text for label in labels for fact in label.facts)
-    return Notes(measure(fitted.size), _said(fitted.shortened), scripts, len(labels))
+    return Notes(words.measure(fitted.size), _said(fitted.shortened), scripts, len(labels))
 
 
 def _said(shortened: Sequence[Shortened]) -> list[str]:
@@ -103,16 +105,12 @@ def _said(shortened: Sequence[Shortened]) -> list[str]:
 
 
 def _sentence(dropped: Sequence[str], cut: Sequence[str], keys: Sequence[str]) -> str:
-    labels = ", ".join(keys[:NAMED])
-    if len(keys) > NAMED:
-        more = _("%(labels)s and %(n)d more")
-        labels = more % {"labels": labels, "n": len(keys) - NAMED}
     parts = []
     if dropped:
         parts.append(_("without %(facts)s") % {"facts": _names(dropped)})
     if cut:
         parts.append(_("fewer words of %(facts)s") % {"facts": _names(cut)})
-    return f"{'; '.join(parts)}: {labels}"
+    return f"{'; '.join(parts)}: {some_of(keys, NAMED)}"
 
 
 def _names(facts: Sequence[str]) -> str:
@@ -150,13 +148,12 @@ class LabelsPage(SheetPage):
     def order(self, form: LabelsForm) -> Order | HttpResponse | None:
         do = self.request.POST.get("do")
         if do == "trial":
-            return drawn_now(self.request, lambda: draw_trial(form.measures), _("Trial sheet"))
+            return drawn_now(self.request, lambda: draw_trial(form.measures), words.TRIAL_SHEET)
         parameters = form.parameters(self.query)
         self.notes = None if do == "anyway" else notes_on(self.owner, parameters)
         if self.notes is not None and self.notes.anything:
             return None
-        title = _("Labels for %(n)d pieces") % {"n": self.count}
-        return Order(title, parameters, self.count, LABELS_AT_ONCE)
+        return Order(words.labels_for(self.count), parameters, self.count, LABELS_AT_ONCE)
 
     def context(self) -> dict[str, Any]:
         return {

@@ -27,19 +27,16 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
 
-from catalogue.printing.furniture import FOOT, RULE, RULE_SAYS, check_rule
-from catalogue.printing.geometry import PAPERS, Box, Circle, Page, SheetProblem, Span, Text, measure
+from catalogue.printing import words
+from catalogue.printing.furniture import FOOT, RULE, check_rule
+from catalogue.printing.geometry import PAPERS, Box, Circle, Page, SheetProblem, Span, Text
 from catalogue.printing.label_text import FLOOR, LEADING, Fitted, Label, Room, Setting, fit
 from catalogue.printing.lettering import MM_PER_POINT, Lettering, wrap
-from catalogue.printing.stock import EDGE, RULE_ROOM, Slot, Stock, size_words, slots
+from catalogue.printing.stock import EDGE, RULE_ROOM, Slot, Stock, slots
 
 PADDING = 2.5
 ROUND_PADDING = 2.0
 TRIAL = Lettering("trial", "sans", 9, align="center")
-TRIAL_SAYS = (
-    "Trial sheet: hold it with a sheet of labels against the light; every outline should lie on "
-    "the edge of a label."
-)
 CODE_LEAST, CODE_MOST = 11.0, 22.0
 CODE_SHARE = 4  # a code takes one in so many parts of the width
 
@@ -72,10 +69,7 @@ def fit_labels(labels: Sequence[Label], stock: Stock) -> Fitted:
     room = _room(stock, coded=any(label.code for label in labels))
     fitted = fit(labels, cache(lambda size: _ways(stock, room, size)))
     if fitted.too_small:
-        raise SheetProblem(
-            f"The text of label {fitted.too_small[0]} does not fit {size_words(stock)} mm even at "
-            f"{measure(FLOOR)} pt and with nothing but its first words: choose larger labels."
-        )
+        raise SheetProblem(words.small_label(fitted.too_small[0], stock.width, stock.height, FLOOR))
     return fitted
 
 
@@ -114,11 +108,11 @@ def trial_page(stock: Stock) -> Page:
         _outline(page, "trial", slot, stock)
     x, y = (page.paper.width - RULE) / 2, page.paper.height / 2
     width = page.paper.width - 40
-    text = wrap(TRIAL_SAYS, TRIAL, width)
+    text = wrap(words.TRIAL, TRIAL, width)
     page.lines += check_rule(x, y)
     page.texts += [
         Text("trial", 20, y - 4 - len(text) * TRIAL.line_height, width, text, TRIAL),
-        Text("rule", 20, y + 1, width, (RULE_SAYS,), TRIAL),
+        Text("rule", 20, y + 1, width, (words.RULE,), TRIAL),
     ]
     return page
 
@@ -139,7 +133,7 @@ def _rule_below(page: Page, stock: Stock) -> None:
     x, y = max(stock.left, EDGE), page.paper.height - EDGE - 1
     level = y - FOOT.line_height + 0.8
     page.lines += check_rule(x, y)
-    page.texts.append(Text("rule", x + RULE + 3, level, 90, (RULE_SAYS,), FOOT))
+    page.texts.append(Text("rule", x + RULE + 3, level, 90, (words.RULE,), FOOT))
 
 
 def _room(stock: Stock, coded: bool) -> _Room:
@@ -147,10 +141,7 @@ def _room(stock: Stock, coded: bool) -> _Room:
     paper = PAPERS[stock.paper]
     if stock.round:
         if coded:
-            raise SheetProblem(
-                "A round ticket has no room for a QR code: choose a rectangular one, or leave the "
-                "code out."
-            )
+            raise SheetProblem(words.NO_ROUND_CODE)
         return _Room(0, 0, stock.width, stock.height)
     right = paper.width - stock.left - stock.across
     bottom = paper.height - stock.top - stock.down
@@ -161,11 +152,7 @@ def _room(stock: Stock, coded: bool) -> _Room:
         return _Room(across, down, width, height)
     code = min(height, CODE_MOST, stock.width / CODE_SHARE)
     if code < CODE_LEAST:
-        raise SheetProblem(
-            f"A QR code needs {measure(CODE_LEAST)} mm and may take a quarter of the width; a "
-            f"label of {size_words(stock)} mm leaves {measure(max(0.0, code))} mm: choose larger "
-            "labels, or leave the code out."
-        )
+        raise SheetProblem(words.small_code(CODE_LEAST, stock.width, stock.height, code))
     return _Room(across, down, width - code - PADDING, height, code)
 
 

@@ -24,6 +24,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from catalogue.printing import words
 from catalogue.printing.breaks import Block, page_breaks
 from catalogue.printing.furniture import Filling, Margins
 from catalogue.printing.geometry import (
@@ -34,7 +35,6 @@ from catalogue.printing.geometry import (
     Paper,
     SheetProblem,
     Text,
-    measure,
 )
 from catalogue.printing.ladder_columns import (
     CAPTION,
@@ -46,7 +46,6 @@ from catalogue.printing.ladder_columns import (
     Place,
     Rung,
     Shared,
-    ratio,
 )
 from catalogue.printing.lettering import Lettering, wrap
 
@@ -59,7 +58,6 @@ ABSENT = Lettering("ladder-absent", "sans", 8, italic=True, colour="muted")
 BOUGHT = Lettering("ladder-bought", "sans", 8)
 
 RUNG_WIDTH = 27.0
-NOT_STRUCK = "not struck"
 TWO = 2  # a row never counts as a lone thing, only as a page of one row
 ROW_PADDING = 2.6
 PIECE_GAP = 1.8
@@ -99,10 +97,7 @@ def _check(rung: Rung, columns: int) -> None:
     if len(rung.cells) != columns:
         raise ValueError(f"{rung.heading} has {len(rung.cells)} cells for {columns} columns.")
     if any(not piece.width > 0 for cell in rung.cells for piece in cell):
-        raise SheetProblem(
-            f"A type of “{rung.heading}” has no diameter on record, so it cannot be drawn to "
-            "scale: enter one."
-        )
+        raise SheetProblem(words.no_diameter(rung.heading))
 
 
 class _Ladder(Filling):
@@ -120,7 +115,7 @@ class _Ladder(Filling):
         self.scale = 1.0
 
     def note(self, number: int) -> str:
-        return "drawn to true size" if self.scale == 1 else f"drawn at {ratio(self.scale)}"
+        return words.drawn_at(self.scale)
 
     def share(self, scales: Sequence[float]) -> list[list[Place]]:
         """Share the columns out over pages at the first scale at which all fit beside each other.
@@ -171,10 +166,7 @@ class _Ladder(Filling):
     def block(self, rung: Rung, places: list[Place], room: float) -> Block:
         height = self.inner_height(rung, places) + 2 * ROW_PADDING
         if height > room + TOLERANCE:
-            raise SheetProblem(
-                f"The row “{rung.heading}” is {measure(height)} mm high and does not fit a page of "
-                f"{self.paper.name}: choose a smaller scale."
-            )
+            raise SheetProblem(words.high_row(rung.heading, height, self.paper.name))
         return Block(height, height, size=TWO)
 
     def inner_height(self, rung: Rung, places: list[Place]) -> float:
@@ -231,7 +223,7 @@ class _Ladder(Filling):
         return max(piece.width * self.scale, self.side_height(piece, place))
 
     def absent(self, rung: Rung, place: Place) -> tuple[str, ...]:
-        said = rung.absent[place.index] if rung.absent else NOT_STRUCK
+        said = rung.absent[place.index] if rung.absent else words.NOT_STRUCK
         return wrap(said, ABSENT, place.width)
 
     def cell_height(self, rung: Rung, place: Place) -> float:

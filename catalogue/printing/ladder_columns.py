@@ -17,7 +17,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from catalogue.printing.geometry import SheetProblem, measure
+from catalogue.printing import words
+from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.lettering import Lettering, longest_word, text_width
 
 SERIES = Lettering("ladder-series", "serif", 10, leading=1.2, weight=600)
@@ -80,15 +81,6 @@ class Place:
         return self.coin + COIN_GAP + self.caption
 
 
-def ratio(scale: float) -> str:
-    """A scale as people write it.
-
-    >>> ratio(0.5)
-    '1:2'
-    """
-    return f"1:{measure(1 / scale)}"
-
-
 @dataclass(frozen=True)
 class Shared:
     """Columns and what stands in them, at one scale, on pages with so much room."""
@@ -146,10 +138,8 @@ class Shared:
         """Share the width of the page, from ``left`` on, out among a group of columns."""
         free = self.free(group)
         if free < -TOLERANCE:
-            raise SheetProblem(
-                f"The series “{self.columns[group[0]].heading}” does not fit {self.paper} at a "
-                f"scale of {ratio(self.scale)}: choose a smaller scale or wider paper."
-            )
+            first = self.columns[group[0]].heading
+            raise SheetProblem(words.wide_series(first, self.paper, self.scale))
         wishes = [self.caption_widths(index)[1] - self.caption_widths(index)[0] for index in group]
         share = min(1.0, free / sum(wishes)) if sum(wishes) > 0 else 0.0
         spare = min(12.0, (free - share * sum(wishes)) / max(1, len(group)))

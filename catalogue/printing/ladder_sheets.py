@@ -5,11 +5,10 @@ from __future__ import annotations
 from typing import Any
 
 from django.shortcuts import get_object_or_404
-from django.utils.translation import gettext as _
 
 from catalogue.holdings.held import HeldOnPage, held_of_types
 from catalogue.models import Member
-from catalogue.printing import ladder
+from catalogue.printing import ladder, words
 from catalogue.printing.coins import coin_art, widest_mm
 from catalogue.printing.geometry import PAPERS, Page, SheetProblem
 from catalogue.printing.pictures import Pictures
@@ -37,7 +36,7 @@ def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = sile
     money = Currency.objects.filter(key=parameters.get("currency", "")).first()
     parts = [part for part in ladder_of(issuer, currency=money) if part.series and part.rows]
     if not parts:
-        raise SheetProblem(f"“{issuer.name}” has no series with types yet, so there is no ladder.")
+        raise SheetProblem(words.no_ladder(issuer.name))
     types = {f"type-{t.pk}": t for p in parts for row in p.rows for c in row.cells for t in c.types}
     held = held_of_types(owner, types.values())
     paper = PAPERS[parameters.get("paper", "A4")].turned()
@@ -61,7 +60,7 @@ def draw_ladder(owner: Member, parameters: Parameters, progress: Progress = sile
 
 
 def _title(issuer: Issuer, money: Currency | None) -> str:
-    title = _("Ladder of %(country)s") % {"country": issuer.name}
+    title = words.ladder_of(issuer.name)
     return f"{title}, {money.name}" if money is not None else title
 
 
@@ -86,7 +85,7 @@ def _lay_ladder(issuer: Issuer, part: Ladder, held: HeldOnPage, **how: Any) -> t
     ]
     span = years_text(part.currency.first_year, part.currency.last_year, short=False)
     money = part.currency.name[:1].upper() + part.currency.name[1:]
-    note = _("Faint: a type you do not hold. A filled box: a date you hold.") if held.types else ""
+    note = words.HELD_AND_FAINT if held.types else ""
     size_note = supposed_note(types_of([part]))
     return ladder.lay_ladder(
         issuer.name, columns, rungs,
@@ -98,12 +97,9 @@ def _lay_ladder(issuer: Issuer, part: Ladder, held: HeldOnPage, **how: Any) -> t
 
 def _bought_heading(part: Ladder) -> str:
     if part.bought is not None:
-        if not part.bought.amount:
-            return _("What money bought")
-        return _("%(amount)s bought") % {"amount": part.bought.amount}
+        return words.bought(part.bought.amount)
     if part.worth is not None:
-        values = {"unit": part.currency.name, "year": part.worth.amount}
-        return _("1 %(unit)s in money of %(year)s") % values
+        return words.in_money_of(part.currency.name, part.worth.amount)
     return ""
 
 
@@ -123,9 +119,9 @@ def _piece(coin_type: CoinType, held: HeldOnPage) -> ladder.Piece:
 
 
 def _absent(cell: Cell) -> str:
-    words = _("not struck") if cell.fact == "not_struck" else _("not recorded")
+    said = words.NOT_STRUCK if cell.fact == "not_struck" else words.NOT_RECORDED
     note = cell.rung.note if cell.rung is not None else ""
-    return f"{words}: {note}" if note else words
+    return f"{said}: {note}" if note else said
 
 
 class LadderPage(SheetPage):

@@ -31,6 +31,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from catalogue.printing import words
 from catalogue.printing.lettering import font_files
 
 if TYPE_CHECKING:
@@ -47,12 +48,7 @@ class PrintingUnavailable(RuntimeError):
     """The library that sheets are drawn with is not installed; the text says what to do."""
 
     def __init__(self) -> None:
-        super().__init__(
-            "Sheets cannot be printed yet, because the library Pango is missing on the machine "
-            "that runs this site. On Debian or Ubuntu install it with: apt-get install "
-            "libpango-1.0-0 libpangoft2-1.0-0 libharfbuzz-subset0. On another system install "
-            "Pango 1.44 or later with its package manager. Then start the site again."
-        )
+        super().__init__(words.NO_PANGO)
 
 
 class Refused(ValueError):

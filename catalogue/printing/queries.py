@@ -47,7 +47,7 @@ def facts_of(holding: Holding) -> dict[str, str]:
         if holding.issue is not None
         else in_words(holding.date_reading),
         "grade": holding.grade,
-        "pieces": f"{holding.quantity} pieces" if holding.quantity > 1 else "",
+        "pieces": words.pieces(holding.quantity),
         "reference": _reference(holding),
         "accession": holding.accession,
         "place": str(holding.place) if holding.place is not None else "",

@@ -12,9 +12,9 @@ from collections.abc import Callable, Mapping, Sequence
 from typing import Any, TypeVar
 
 from django.template.loader import render_to_string
-from django.utils.translation import get_language
 
 from catalogue.models import Member
+from catalogue.printing import words
 from catalogue.printing.drawing import draw
 from catalogue.printing.geometry import Page
 from catalogue.printing.pdf import render_pdf
@@ -35,10 +35,11 @@ def pdf_from(
     title: str,
     images: Mapping[str, bytes] | None = None,
     tagged: bool = True,
+    lang: str = words.LANGUAGE,
 ) -> bytes:
-    """The PDF of a template of ``print/``, in the reader's language."""
-    html = render_to_string(template, {**context, "title": title, "lang": _lang()})
-    return render_pdf(html, title=title, lang=_lang(), images=images, tagged=tagged)
+    """The PDF of a template of ``print/``; ``lang`` is the language it speaks."""
+    html = render_to_string(template, {**context, "title": title, "lang": lang})
+    return render_pdf(html, title=title, lang=lang, images=images, tagged=tagged)
 
 
 def pdf_of(
@@ -51,10 +52,6 @@ def pdf_of(
 ) -> bytes:
     """The PDF of pages that were laid out; see :func:`catalogue.printing.drawing.draw`."""
     return pdf_from("print/sheet.html", {"sheet": draw(pages, art)}, title, images, tagged)
-
-
-def _lang() -> str:
-    return get_language() or "en-GB"
 
 
 def in_parts(parts: Sequence[P], lay: Callable[[P, int, int], Sequence[Page]]) -> list[Page]:

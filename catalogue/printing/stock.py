@@ -20,8 +20,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
-from catalogue.printing.geometry import PAPERS, SheetProblem, measure
+from catalogue.printing import words
+from catalogue.printing.geometry import PAPERS, SheetProblem
 
 EDGE = 5.0  # mm a desktop printer may leave blank
 TICKET_PLAY = 0.5  # mm between a ticket and the holder it drops into
@@ -66,14 +68,9 @@ class Stock:
         grid = f"{self.columns} × {self.rows}"
         if self.round:
             kind = "tickets" if self.cut else "labels"
-            return f"round {kind} of {measure(self.width)} mm, {grid}"
-        size = f"{size_words(self)} mm"
+            return f"round {kind} of {words.measure(self.width)} mm, {grid}"
+        size = f"{words.area(self.width, self.height)} mm"
         return f"tickets of {size}, {grid}" if self.cut else f"{grid}, {size}"
-
-
-def size_words(stock: Stock) -> str:
-    """The size of a label: "70 × 37"."""
-    return f"{measure(stock.width)} × {measure(stock.height)}"
 
 
 def _run(number: int, size: float, gap: float) -> float:
@@ -128,11 +125,7 @@ def ticket_stock(paper: str, shape: str, inner: float, inner_height: float = 0.0
     columns = _how_many(size.width - 2 * EDGE, width)
     rows = _how_many(size.height - 2 * RULE_ROOM, height)
     if width <= 0 or height <= 0 or columns < 1 or rows < 1:
-        holder = f"{measure(inner)} × {measure(inner_height or inner)}"
-        raise SheetProblem(
-            f"A ticket for a holder of {holder} mm cannot be cut from {paper}: give the holder’s "
-            "inner size in millimetres."
-        )
+        raise SheetProblem(words.no_ticket(inner, inner_height or inner, paper))
     gaps = {"gap_across": TICKET_GAP, "gap_down": TICKET_GAP}
     return _centred(paper, columns, rows, width, height, round=shape == "round", cut=True, **gaps)
 
@@ -146,64 +139,46 @@ def _how_many(room: float, size: float) -> int:
 def misfits(stock: Stock) -> list[str]:
     """Everything that does not fit, each as a sentence naming the measure; empty when all fits."""
     if stock.paper not in PAPERS:
-        return [f"{stock.paper} is not a paper we know: choose {' / '.join(PAPERS)}."]
+        return [words.unknown_paper(stock.paper, " / ".join(PAPERS))]
     sizes = stock.width > 0 and stock.height > 0
     gaps = min(stock.left, stock.top, stock.gap_across, stock.gap_down)
+    oval = stock.round and stock.width != stock.height
     wrong = (
-        (min(stock.columns, stock.rows) < 1, "There must be at least one row and one column."),
-        (not sizes, "A label must be wider and higher than 0 mm."),
-        (gaps < 0, "A margin or a gap cannot be below 0 mm."),
-        (
-            stock.round and stock.width != stock.height,
-            f"A round label is as wide as it is high, not {size_words(stock)}.",
-        ),
+        (min(stock.columns, stock.rows) < 1, words.NO_LABEL),
+        (not sizes, words.NO_SIZE),
+        (gaps < 0, words.BELOW_NOUGHT),
+        (oval, words.not_round(stock.width, stock.height)),
     )
     problems = [sentence for is_wrong, sentence in wrong if is_wrong]
     if problems:
         return problems
     paper = PAPERS[stock.paper]
-    across = _Run("column", "left", "wide", stock.columns, stock.width, stock.gap_across)
-    down = _Run("row", "top", "high", stock.rows, stock.height, stock.gap_down)
+    across = _Run(stock.columns, stock.width, stock.gap_across, stock.left)
+    down = _Run(stock.rows, stock.height, stock.gap_down, stock.top)
     found = (
-        _too_long(across, stock.left, paper.width, paper.name),
-        _too_long(down, stock.top, paper.height, paper.name),
+        _too_long(words.ACROSS, across, paper.width, paper.name),
+        _too_long(words.DOWN, down, paper.height, paper.name),
     )
     return [sentence for sentence in found if sentence]
 
 
-@dataclass(frozen=True)
-class _Run:
-    """Labels in one direction, and what is said of it."""
+class _Run(NamedTuple):
+    """Labels in one direction: how many of a size, the gap between two, the margin before them."""
 
-    of: str
-    margin: str
-    extent: str
     number: int
     size: float
     gap: float
-
-    @property
-    def words(self) -> str:
-        """ "4 columns of 60 mm and 3 gaps of 2 mm need"."""
-        if self.number == 1:
-            return f"A label {measure(self.size)} mm {self.extent} does not fit"
-        gaps = "a gap" if self.number == 2 else f"{self.number - 1} gaps"
-        between = f" and {gaps} of {measure(self.gap)} mm" if self.gap else ""
-        return f"{self.number} {self.of}s of {measure(self.size)} mm{between} need"
+    margin: float
 
 
-def _too_long(run: _Run, margin: float, room: float, paper: str) -> str:
+def _too_long(along: words.Along, run: _Run, room: float, paper: str) -> str:
     """Why labels in one direction do not fit the paper; "" where they do."""
     labels = _run(run.number, run.size, run.gap)
-    limit = f"; {paper} is {measure(room)} mm {run.extent}."
+    needed = run.margin + labels
     if labels > room + TOLERANCE:
-        needed = f" {measure(labels)} mm" if run.number > 1 else ""
-        return f"{run.words}{needed}{limit}"
-    if margin + labels > room + TOLERANCE:
-        return (
-            f"A {run.margin} margin of {measure(margin)} mm and {measure(labels)} mm of labels "
-            f"need {measure(margin + labels)} mm{limit}"
-        )
+        return words.too_long(along, run.number, run.size, run.gap, labels, paper, room)
+    if needed > room + TOLERANCE:
+        return words.wide_margin(along, run.margin, labels, needed, paper, room)
     return ""
 
 
@@ -216,9 +191,7 @@ def slots(stock: Stock, count: int, first: int = 1) -> list[Slot]:
     for sentence in misfits(stock):
         raise SheetProblem(sentence)
     if not 1 <= first <= stock.per_sheet:
-        raise SheetProblem(
-            f"The first free label is between 1 and {stock.per_sheet} on this sheet."
-        )
+        raise SheetProblem(words.no_such_label(stock.per_sheet))
     places = []
     for index in range(first - 1, first - 1 + count):
         sheet, place = divmod(index, stock.per_sheet)

@@ -16,6 +16,7 @@ from django.views.decorators.http import require_http_methods, require_POST, req
 from catalogue import access
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Aim, LabelStock, Sheet, WantList
+from catalogue.printing import words
 from catalogue.printing.forms import StockForm
 from catalogue.printing.label_sheets import draw_trial
 from catalogue.printing.queries import measures_of
@@ -74,7 +75,7 @@ def stock_bin(request: MemberRequest, pk: int) -> HttpResponse:
 def stock_trial(request: MemberRequest, pk: int) -> HttpResponse:
     """The outlines of all labels, to be held against the light with a sheet of them."""
     stock = _own_stock(request, pk)
-    return drawn_now(request, lambda: draw_trial(measures_of(stock)), _("Trial sheet"))
+    return drawn_now(request, lambda: draw_trial(measures_of(stock)), words.TRIAL_SHEET)
 
 
 def _own_stock(request: MemberRequest, pk: int) -> LabelStock:

@@ -9,6 +9,7 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404
 from django.utils import timezone
+from django.utils.translation import get_language
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_safe
 
@@ -18,6 +19,7 @@ from catalogue.models import Member, WantList
 from catalogue.printing.lettering import bound
 from catalogue.printing.responses import Order, SheetPage, drawn_now, not_drawn
 from catalogue.printing.sheets import Parameters, Progress, pdf_from, silent
+from catalogue.printing.words import LANGUAGE
 from catalogue.site.record_pages import own_or_404
 from catalogue.site.secret_pages import secret_page
 from catalogue.wants.lists import WantLine, grouped, lines_of_list
@@ -69,7 +71,8 @@ def draw_lines(found: WantList, lines: Sequence[WantLine], paper: str) -> bytes:
         "page_name": f"flow-{paper.lower()}",
         "day": timezone.localdate(),
     }
-    return pdf_from("print/wants.html", context, found.title)
+    lang = get_language() or LANGUAGE  # its template is translated, as pages are
+    return pdf_from("print/wants.html", context, found.title, lang=lang)
 
 
 def entries_of(lines: Sequence[WantLine]) -> list[Entry]:

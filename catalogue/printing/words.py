@@ -36,6 +36,12 @@ NOTHING_DRAWN = (
 NO_LABEL = "There must be at least one row and one column."
 NO_SIZE = "A label must be wider and higher than 0 mm."
 BELOW_NOUGHT = "A margin or a gap cannot be below 0 mm."
+NO_PANGO = (
+    "Sheets cannot be printed yet, because the library Pango is missing on the machine that runs "
+    "this site. On Debian or Ubuntu install it with: apt-get install libpango-1.0-0 "
+    "libpangoft2-1.0-0 libharfbuzz-subset0. On another system install Pango 1.44 or later with its "
+    "package manager. Then start the site again."
+)
 NO_ROUND_CODE = (
     "A round ticket has no room for a QR code: choose a rectangular one, or leave the code out."
 )
@@ -59,12 +65,18 @@ def ratio(scale: float) -> str:
     return f"1:{measure(1 / scale)}"
 
 
+def area(width: float, height: float) -> str:
+    """The size of a label or a holder: "70 × 37"."""
+    return f"{measure(width)} × {measure(height)}"
+
+
 def page_of(number: int, total: int) -> str:
     return f"page {number} of {total}"
 
 
-def between(first: str, last: str) -> str:
-    return f"{first} to {last}"
+def between(*ends: str) -> str:
+    """The first and the last of several things, or the only one."""
+    return " to ".join(ends)
 
 
 def drawn_at(scale: float) -> str:
@@ -72,6 +84,10 @@ def drawn_at(scale: float) -> str:
 
 
 # ---- albums and ladders ----
+def album_of(title: str) -> str:
+    return f"{ALBUM}: {title}" if title else ALBUM
+
+
 def ladder_of(country: str) -> str:
     return f"Ladder of {country}"
 
@@ -86,6 +102,14 @@ def in_money_of(unit: str, year: str) -> str:
 
 def at_least(grade: str) -> str:
     return f"from {grade}" if grade else ""
+
+
+def better(grade: str) -> str:
+    return f"better: {grade}"
+
+
+def pieces(number: int) -> str:
+    return f"{number} pieces" if number > 1 else ""
 
 
 def no_pocket(coin: str) -> str:
@@ -139,9 +163,13 @@ def high_row(denomination: str, height: float, paper: str) -> str:
 
 
 # ---- labels and tickets ----
+def labels_for(pieces: int) -> str:
+    return f"{LABELS} for {pieces} pieces"
+
+
 def small_label(label: str, width: float, height: float, points: float) -> str:
     return (
-        f"The text of label {label} does not fit {measure(width)} × {measure(height)} mm even at "
+        f"The text of label {label} does not fit {area(width, height)} mm even at "
         f"{measure(points)} pt and with nothing but its first words: choose larger labels."
     )
 
@@ -149,14 +177,14 @@ def small_label(label: str, width: float, height: float, points: float) -> str:
 def small_code(least: float, width: float, height: float, room: float) -> str:
     return (
         f"A QR code needs {measure(least)} mm and may take a quarter of the width; a label of "
-        f"{measure(width)} × {measure(height)} mm leaves {measure(max(0.0, room))} mm: choose "
+        f"{area(width, height)} mm leaves {measure(max(0.0, room))} mm: choose "
         "larger labels, or leave the code out."
     )
 
 
 def no_ticket(width: float, height: float, paper: str) -> str:
     return (
-        f"A ticket for a holder of {measure(width)} × {measure(height)} mm cannot be cut from "
+        f"A ticket for a holder of {area(width, height)} mm cannot be cut from "
         f"{paper}: give the holder’s inner size in millimetres."
     )
 
@@ -166,7 +194,7 @@ def unknown_paper(paper: str, known: str) -> str:
 
 
 def not_round(width: float, height: float) -> str:
-    return f"A round label is as wide as it is high, not {measure(width)} × {measure(height)}."
+    return f"A round label is as wide as it is high, not {area(width, height)}."
 
 
 def no_such_label(last: int) -> str:

@@ -32,10 +32,9 @@ def currency_choices(first: str = "EUR") -> list[Any]:
     ]
 
 
-def not_in_the_future(day: date) -> date:
+def not_in_the_future(day: date) -> None:
     if day > timezone.localdate():
         raise ValidationError(_("This day has not come yet. Give today or an earlier day."))
-    return day
 
 
 class ValueForm(RecordForm):
@@ -45,6 +44,7 @@ class ValueForm(RecordForm):
         label=gettext_lazy("On"),
         help_text=gettext_lazy("The day it was recorded or published."),
         required=True,
+        validators=[not_in_the_future],
     )
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
     new_source = forms.CharField(
@@ -186,7 +186,7 @@ class SourceForm(RecordForm):
 class AsOfForm(forms.Form):
     """The day and the currency in which a page states what things are worth."""
 
-    as_of = DayField(label=gettext_lazy("As of"), required=True)
+    as_of = DayField(label=gettext_lazy("As of"), required=True, validators=[not_in_the_future])
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
 
     def __init__(self, *args: Any, viewer: Member, **kwargs: Any) -> None:

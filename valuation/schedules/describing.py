@@ -3,20 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from decimal import Decimal
 from typing import Any
 
 from django.db.models import Prefetch, QuerySet
 from django.utils import timezone
-from django.utils.translation import gettext as _
 
 from catalogue.models import Holding, Photo
 from series.dates.words import in_words
 from series.faces.models import Face, Mark
 from series.models import CoinType, Issue
+from series.text.english import some_of
 from series.text.naming import joined
 from series.text.words import clock_text, plain, years_text
 from series.types.queries import with_design
+from valuation.schedules import words
 
 MOST_RELATED = 12
 _BATCH = 800  # holdings read at once
@@ -106,49 +106,37 @@ def _description(holding: Holding, others: list[str]) -> dict[str, Any]:
 def _kind(holding: Holding) -> str:
     coin_type = holding.coin_type
     if coin_type is None:
-        return _("coin, unidentified")
-    if coin_type.purpose == CoinType.Purpose.CIRCULATING:
-        return _("coin")
-    return _("coin, %(purpose)s") % {"purpose": coin_type.get_purpose_display()}
+        return words.kind(words.UNIDENTIFIED)
+    circulating = coin_type.purpose == CoinType.Purpose.CIRCULATING
+    return words.kind("" if circulating else coin_type.get_purpose_display())
 
 
 def _materials(coin_type: CoinType | None) -> list[str]:
     if coin_type is None:
         return []
     metals = dict.fromkeys(filter(None, (coin_type.metal, coin_type.composition)))
-    edge = _("edge: %(edge)s") % {"edge": coin_type.edge} if coin_type.edge else ""
-    return [line for line in (", ".join(metals), edge) if line]
+    return [line for line in (", ".join(metals), words.edge(coin_type.edge)) if line]
 
 
 def _measurements(holding: Holding) -> list[str]:
     measures = (
-        (_("mass"), "g", holding.mass_g, holding.mass_within, "mass_g"),
-        (_("diameter"), "mm", holding.diameter_mm, holding.diameter_within, "diameter_mm"),
-        (_("thickness"), "mm", holding.thickness_mm, holding.thickness_within, "thickness_mm"),
+        (words.MASS, "g", holding.mass_g, holding.mass_within, "mass_g"),
+        (words.DIAMETER, "mm", holding.diameter_mm, holding.diameter_within, "diameter_mm"),
+        (words.THICKNESS, "mm", holding.thickness_mm, holding.thickness_within, "thickness_mm"),
     )
     lines = []
     for name, unit, measured, within, field in measures:
         specified = getattr(holding.coin_type, field, None)
         if measured is not None:
-            lines.append(_measured(name, unit, measured, within))
+            lines.append(words.measured(name, unit, plain(measured), plain(within)))
         elif specified is not None:
-            lines.append(
-                _("%(name)s %(n)s %(unit)s as specified for the type")
-                % {"name": name, "n": plain(specified), "unit": unit}
-            )
+            lines.append(words.specified(name, unit, plain(specified)))
     alignment = holding.alignment
     if alignment is not None:
-        lines.append(_("alignment %(n)s hours") % {"n": plain(alignment)})
+        lines.append(words.alignment(plain(alignment)))
     if holding.coin_type is not None and holding.coin_type.outline != CoinType.Outline.ROUND:
         lines.append(str(holding.coin_type.get_outline_display()))
     return lines
-
-
-def _measured(name: str, unit: str, measured: Decimal, within: Decimal | None) -> str:
-    text = _("%(name)s %(n)s %(unit)s as measured")
-    if within is not None:
-        text = _("%(name)s %(n)s %(unit)s as measured, to ± %(within)s %(unit)s")
-    return text % {"name": name, "n": plain(measured), "unit": unit, "within": plain(within)}
 
 
 def _legends(faces: Iterable[Face]) -> list[str]:
@@ -173,7 +161,7 @@ def _marks(holding: Holding) -> list[Mark]:
 def _mark(mark: Mark) -> str:
     where = [str(mark.get_side_display()), clock_text(mark.clock)]
     if mark.near:
-        where.append(_("near %(what)s") % {"what": mark.near})
+        where.append(words.near(mark.near))
     place = ", ".join(part for part in where if part)
     return f"{mark.get_kind_display()} {mark.text} ({place})"
 
@@ -184,7 +172,7 @@ def _features(holding: Holding) -> list[str]:
         for problem in holding.problems.all()
     ]
     if holding.variety is not None:
-        lines.append(_("variety: %(name)s") % {"name": holding.variety.name})
+        lines.append(words.variety(holding.variety.name))
     return lines
 
 
@@ -198,7 +186,7 @@ def _date(holding: Holding) -> str:
     if issue is not None:
         struck = years_text(issue.struck_from, issue.struck_to)
         if struck and struck != issue.shown:
-            return _("%(shown)s (struck %(years)s)") % {"shown": issue.label, "years": struck}
+            return words.dated(issue.label, struck)
         return issue.label
     if holding.date_reading:
         return in_words(holding.date_reading)
@@ -209,10 +197,8 @@ def _date(holding: Holding) -> str:
 def _maker(holding: Holding, faces: Iterable[Face], marks: Iterable[Mark]) -> list[str]:
     if holding.coin_type is None:
         return []
-    lines = [_("issued by %(name)s") % {"name": holding.coin_type.series.issuer.name}]
-    lines += dict.fromkeys(
-        _("struck at %(mint)s") % {"mint": mark.mint.name} for mark in marks if mark.mint
-    )
+    lines = [words.issued_by(holding.coin_type.series.issuer.name)]
+    lines += dict.fromkeys(words.struck_at(mark.mint.name) for mark in marks if mark.mint)
     lines += dict.fromkeys(
         f"{credit.get_role_display()} {credit.person.name}"
         for face in faces
@@ -236,9 +222,9 @@ def _written(holding: Holding) -> list[str]:
     lines = [
         ", ".join(part for part in (work.work, work.edition, work.number) if part) for work in works
     ]
-    lines += [_("paper kept: %(name)s") % {"name": paper.name} for paper in holding.receipts.all()]
+    lines += [words.paper_kept(paper.name) for paper in holding.receipts.all()]
     lines += [
-        _("provenance: %(text)s") % {"text": ", ".join(t for t in (line.when, line.text) if t)}
+        words.provenance(", ".join(filter(None, (line.when, line.text))))
         for line in holding.provenance.all()
     ]
     return lines
@@ -252,12 +238,4 @@ def _origin(coin_type: CoinType | None, marks: Iterable[Mark]) -> str:
 
 
 def _related(others: list[str]) -> str:
-    if not others:
-        return ""
-    shown = ", ".join(others[:MOST_RELATED])
-    if len(others) > MOST_RELATED:
-        shown = _("%(numbers)s and %(n)d more") % {
-            "numbers": shown,
-            "n": len(others) - MOST_RELATED,
-        }
-    return _("of the same type: %(numbers)s") % {"numbers": shown}
+    return words.of_the_same_type(some_of(others, MOST_RELATED)) if others else ""

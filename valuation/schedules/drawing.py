@@ -18,6 +18,7 @@ from series.picture.pictures import printed_picture
 from series.text.naming import joined
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
+from valuation.schedules import words
 from valuation.schedules.layout import Entry
 from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label, missing
@@ -39,7 +40,7 @@ SHORT = (
 def draw_schedule(schedule: Schedule) -> bytes:
     """The schedule as a PDF on its owner's paper; raises PrintingUnavailable without Pango."""
     pages, images = laid_out(schedule)
-    return pdf_of(pages, _title(schedule), images=images)
+    return pdf_of(pages, words.title(schedule.number), images=images)
 
 
 def draw_as_sheet(
@@ -60,7 +61,8 @@ class SchedulePage(SheetPage):
 
     def order(self, form: None) -> Order:
         found = own_or_404(self.request, Schedule.objects.all(), self.kwargs["pk"])
-        return Order(_title(found), {"schedule": found.pk}, found.lines.count(), LINES_AT_ONCE)
+        title = words.title(found.number)
+        return Order(title, {"schedule": found.pk}, found.lines.count(), LINES_AT_ONCE)
 
 
 def laid_out(schedule: Schedule) -> tuple[tuple[Page, ...], dict[str, bytes]]:
@@ -76,56 +78,38 @@ def laid_out(schedule: Schedule) -> tuple[tuple[Page, ...], dict[str, bytes]]:
     return pages, images
 
 
-def _title(schedule: Schedule) -> str:
-    return f"Schedule {schedule.number}"
-
-
 def _said(schedule: Schedule) -> Said:
     made = day_in_words(timezone.localtime(schedule.made_at).date())
     return Said(
-        title=_title(schedule),
-        lead=f"A list of coins and their values, frozen on the day it was made ({made}).",
-        running=f"{_title(schedule)}, values as of {day_in_words(schedule.as_of)}",
+        title=words.title(schedule.number),
+        lead=words.lead(made),
+        running=words.running(schedule.number, day_in_words(schedule.as_of)),
         currency=schedule.currency,
         pieces=schedule.pieces,
         total=schedule.total,
         insured=schedule.insured,
         facts=[(name, text) for name, text in _heading(schedule) if text],
-        closing=_closing(schedule),
+        closing=words.closing(
+            written(schedule.threshold, schedule.currency),
+            written(schedule.bulk_rate, schedule.currency),
+            schedule.rates_note.splitlines(),
+            schedule.digest,
+        ),
     )
 
 
-def _closing(schedule: Schedule) -> list[str]:
-    amount = written(schedule.threshold, schedule.currency)
-    rate = written(schedule.bulk_rate, schedule.currency)
-    rates = schedule.rates_note.splitlines()
-    return [
-        "The values are estimates, or appraisals where an appraiser is named; each is what its "
-        "source stated on its day. None is an offer, and what a piece would bring or cost may "
-        "differ.",
-        f"A piece worth {amount} or more is listed by itself. Smaller ones are counted together by "
-        f"country and series: at their known values, and at {rate} each where no value is known.",
-        "The words of the policy decide what is insured and at what value. If the sum insured is "
-        "less than the value, many policies pay only that share of a loss (this is called "
-        "average). Ask the insurer.",
-        "Each piece is converted and rounded to the cent, half up, then multiplied by the number "
-        "of pieces; the total is the sum of the amounts shown." + " Rates used:" * bool(rates),
-        *rates,
-        f"SHA-256 of what this schedule says: {schedule.digest}",
-    ]
-
-
-def _heading(schedule: Schedule) -> list[tuple[str, str]]:
-    return [
-        ("Number", schedule.number),
-        ("Owner", schedule.insured),
-        ("Insurer", schedule.insurer),
-        ("Policy", schedule.policy),
-        ("Values as of", day_in_words(schedule.as_of)),
-        ("Currency", schedule.currency),
-        ("Pieces", f"{schedule.pieces:,}"),
-        ("Total", written(schedule.total, schedule.currency)),
-    ]
+def _heading(schedule: Schedule) -> Iterable[tuple[str, str]]:
+    said = (
+        schedule.number,
+        schedule.insured,
+        schedule.insurer,
+        schedule.policy,
+        day_in_words(schedule.as_of),
+        schedule.currency,
+        f"{schedule.pieces:,}",
+        written(schedule.total, schedule.currency),
+    )
+    return zip(words.FACTS, said, strict=True)
 
 
 def _entries(
@@ -148,8 +132,8 @@ def _item_entry(line: ScheduleLine, images: dict[str, bytes]) -> Entry:
         title=facts["label"],
         details=(
             " · ".join(part for part in where if part),
-            f"grade {facts['grade']}" if facts["grade"] else "",
-            f"value {facts['value']['words']}",
+            words.grade(facts["grade"]),
+            words.value(facts["value"]["words"]),
         ),
         pieces=line.pieces,
         each=Decimal(facts["each"]),
@@ -162,11 +146,9 @@ def _item_entry(line: ScheduleLine, images: dict[str, bytes]) -> Entry:
 def _group_entry(schedule: Schedule, line: ScheduleLine, first: bool) -> Entry:
     facts: dict[str, Any] = line.facts
     known, rate, at_rate = (figures(Decimal(facts[name])) for name in ("known", "rate", "at_rate"))
-    valued = f"{facts['valued']} with a known value, together {known}"
-    unvalued = (
-        f"{facts['unvalued']} without one, at the stated rate of {rate} each, together {at_rate}"
-    )
-    limit = written(schedule.threshold, schedule.currency)
+    valued = words.valued(facts["valued"], known)
+    unvalued = words.unvalued(facts["unvalued"], rate, at_rate)
+    section = words.smaller(written(schedule.threshold, schedule.currency))
     return Entry(
         number=str(line.position),
         title=joined(facts["country"], facts["series"], by=" · "),
@@ -174,7 +156,7 @@ def _group_entry(schedule: Schedule, line: ScheduleLine, first: bool) -> Entry:
         pieces=line.pieces,
         each=None,
         amount=line.amount,
-        section=f"Pieces below {limit} each, by country and series" if first else "",
+        section=section if first else "",
     )
 
 
@@ -185,7 +167,7 @@ def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
     if facts["rate"]:
         value = f"{value}; {facts['rate']}"
     faces = _faces(line, images)
-    none = [] if faces else [(label("photographs"), "No photograph of this piece.")]
+    none = [] if faces else [(label("photographs"), words.NO_PICTURE_OF_IT)]
     unrecorded = ", ".join(label(field).lower() for field in missing(said))
     return Described(
         number=line.position,
@@ -194,10 +176,10 @@ def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
         short=fields_in_words(said, SHORT),
         fields=[
             *none,
-            ("Grade", facts["grade"] or "not recorded"),
-            ("Value of one piece", value),
+            (words.GRADE, facts["grade"] or words.NOT_RECORDED),
+            (words.VALUE, value),
             *fields_in_words(said, [field for field in FIELDS if field not in SHORT]),
-            *([("Not recorded", unrecorded)] if unrecorded else []),
+            *([(words.NOT_RECORDED.capitalize(), unrecorded)] if unrecorded else []),
         ],
     )
 
@@ -205,9 +187,9 @@ def _described(line: ScheduleLine, images: dict[str, bytes]) -> Described:
 def fields_in_words(said: dict[str, Any], fields: Iterable[str] = FIELDS) -> list[tuple[str, str]]:
     """Those Object ID fields that say something, but for photographs: name and words."""
     return [
-        (label(field), "; ".join(words) if isinstance(words, list) else str(words))
+        (label(field), "; ".join(texts) if isinstance(texts, list) else str(texts))
         for field in fields
-        if field != "photographs" and (words := said[field])
+        if field != "photographs" and (texts := said[field])
     ]
 
 

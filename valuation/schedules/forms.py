@@ -15,7 +15,7 @@ from catalogue import access
 from catalogue.holdings.facets import FACETS
 from catalogue.holdings.fields import DayField
 from catalogue.models import Holding, Member, Place
-from valuation.estimates.forms import currency_choices
+from valuation.estimates.forms import currency_choices, not_in_the_future
 from valuation.estimates.queries import held_on
 from valuation.schedules.making import Terms
 
@@ -40,6 +40,7 @@ class ScheduleForm(forms.Form):
             "Values and rates known on that day count, and what you held on it."
         ),
         required=True,
+        validators=[not_in_the_future],
     )
     currency = forms.ChoiceField(label=gettext_lazy("Currency"))
     which = forms.ChoiceField(label=gettext_lazy("Which holdings"))

@@ -21,12 +21,12 @@ from catalogue.printing.furniture import Filling, Margins
 from catalogue.printing.geometry import Paper, Picture
 from catalogue.printing.lettering import Lettering, wrap
 from valuation.money import figures
+from valuation.schedules import words
 from valuation.schedules.pages import Page, PageRow, divide
 from valuation.schedules.parts import PrintedFace, Said
 
 MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 20.0, 18.0, 18.0
 MARGINS = Margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_TOP - 8, MARGIN_BOTTOM)
-COLUMNS = ("No.", "Piece", "Pieces", "Each")
 NUMBER, PICTURES, PIECES, EACH, AMOUNT = 9.0, 30.0, 13.0, 23.0, 27.0
 PICTURE = 13.0
 PADDING = 2.6  # above and below the text of a row, together
@@ -98,8 +98,8 @@ def shown(entry: Entry, paper: Paper) -> PageRow:
     width = text_width(paper, entry.pictured)
     title = wrap(entry.title, TITLE, width)
     details = tuple(line for text in entry.details if text for line in wrap(text, DETAIL, width))
-    words = len(title) * TITLE.line_height + len(details) * DETAIL.line_height
-    height = max(words, PICTURE if entry.pictured else 0) + PADDING
+    text = len(title) * TITLE.line_height + len(details) * DETAIL.line_height
+    height = max(text, PICTURE if entry.pictured else 0) + PADDING
     above = SECTION if entry.section else 0.0
     return PageRow(entry.amount, height + above, Shown(entry, title, details, round(height, 2)))
 
@@ -136,39 +136,39 @@ class MoneyTable(Filling):
     def table_page(self, page: Page) -> None:
         if page.number:
             self.turn()
-        self.columns((*COLUMNS, self.said.currency), COLUMN, COLUMN_RIGHT, self.y + 1.5)
+        self.columns((*words.COLUMNS, self.said.currency), COLUMN, COLUMN_RIGHT, self.y + 1.5)
         self.y += TABLE_HEAD - 0.5
         self.rule("strong")
         self.y += 0.5
         if page.brought is not None:
-            self.subtotal("brought forward", page.brought)
+            self.subtotal(words.BROUGHT, page.brought)
         for row in page.rows:
             self.row(row.shown)
         if page.carried is not None:
-            self.subtotal("carried forward", page.carried)
+            self.subtotal(words.CARRIED, page.carried)
         else:
             self.total()
 
     def columns(
-        self, words: tuple[str, str, str, str, str], how: Lettering, figure: Lettering, y: float
+        self, said: tuple[str, str, str, str, str], how: Lettering, figure: Lettering, y: float
     ) -> None:
         """Number, words and three columns of figures on one line."""
-        self.put("", self.left, y, NUMBER, words[0], how)
-        self.put("", self.left + NUMBER, y, PICTURES + 40, words[1], how)
+        self.put("", self.left, y, NUMBER, said[0], how)
+        self.put("", self.left + NUMBER, y, PICTURES + 40, said[1], how)
         x = self.right - AMOUNT - EACH - PIECES
-        for width, text in zip((PIECES, EACH, AMOUNT), words[2:], strict=True):
+        for width, text in zip((PIECES, EACH, AMOUNT), said[2:], strict=True):
             self.put("", x, y, width, text, figure)
             x += width
 
-    def subtotal(self, words: str, amount: Decimal) -> None:
-        said = ("", words, "", "", figures(amount))
+    def subtotal(self, name: str, amount: Decimal) -> None:
+        said = ("", name, "", "", figures(amount))
         self.columns(said, SUB, SUB_FIGURE, self.y + 1.5)
         self.y += SUBTOTAL
 
     def total(self) -> None:
         self.rule("strong")
-        words = ("", "Total", f"{self.said.pieces:,}", "", figures(self.said.total))
-        self.columns(words, SUM, SUM_FIGURE, self.y + 1.2)
+        said = ("", words.TOTAL, f"{self.said.pieces:,}", "", figures(self.said.total))
+        self.columns(said, SUM, SUM_FIGURE, self.y + 1.2)
         self.y += SUBTOTAL - 0.6
         self.rule("rule")
         self.y += 0.6
@@ -187,7 +187,7 @@ class MoneyTable(Filling):
                 at, alt = x + number * (PICTURE + 1), f"{entry.number}, {face.side}"
                 self.page.pictures.append(Picture(face.name, alt, at, y, PICTURE))
             if not entry.faces:
-                self.put("", x, y + 0.8, PICTURES, "no photograph", NONE)
+                self.put("", x, y + 0.8, PICTURES, words.NO_PICTURE, NONE)
             x += PICTURES
         width = text_width(self.paper, entry.pictured)
         below = y + self.put("", x, y, width, shown.title, TITLE)

@@ -21,6 +21,7 @@ from valuation.estimates.queries import worths
 from valuation.estimates.words import rate_in_words, value_in_words
 from valuation.estimates.worth import Worth
 from valuation.money import cents
+from valuation.schedules import words
 from valuation.schedules.describing import descriptions
 from valuation.schedules.lines import Group, Item, Piece, Plan, digest, plan
 from valuation.schedules.models import Schedule, ScheduleLine, ScheduleNumbers, SchedulePhoto
@@ -125,7 +126,7 @@ def _next_number(owner: Member) -> str:
 
 def _piece(holding: Holding, worth: Worth | None) -> Piece:
     coin_type = holding.coin_type
-    unknown = (_("unidentified"), "")
+    unknown = (words.UNIDENTIFIED, "")
     return Piece(
         id=holding.pk,
         accession=holding.accession,
@@ -195,11 +196,9 @@ def _grade(holding: Holding) -> str:
     if not grade:
         return ""
     text = f"{grade} ({holding.get_grade_scale_display()})"
-    if holding.graded_by:
-        text = _("%(grade)s, graded by %(name)s") % {"grade": text, "name": holding.graded_by}
-        if holding.graded_on is not None:
-            text += f", {holding.graded_on.isoformat()}"
-    return text
+    if not holding.graded_by:
+        return text
+    return words.graded(text, holding.graded_by, _text(holding.graded_on))
 
 
 def _diameter(holding: Holding) -> str:

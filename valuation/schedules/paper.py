@@ -25,6 +25,7 @@ from catalogue.printing.drawing import BAR_GAP
 from catalogue.printing.geometry import Line, Paper, Picture
 from catalogue.printing.geometry import Page as Laid
 from catalogue.printing.lettering import Lettering, wrap
+from valuation.schedules import words
 from valuation.schedules.layout import (
     FACT,
     FACT_LABEL,
@@ -90,7 +91,7 @@ class _Schedule(MoneyTable):
             self.turn()
         else:
             self.y += 6
-        self.flow("", "What this list says, and what it does not", PART_HEAD, "h2")
+        self.flow("", words.CLOSING_HEAD, PART_HEAD, "h2")
         self.y += 2
         for text in self.said.closing:
             self.flow("", text, PROSE)
@@ -99,8 +100,7 @@ class _Schedule(MoneyTable):
 
     def signatures(self) -> None:
         third = (self.width - 20) / 3
-        names = ("Place and date", f"Owner: {self.said.insured}", "For the insurer")
-        signed = [wrap(text, SIGN, third) for text in names]
+        signed = [wrap(text, SIGN, third) for text in words.signing(self.said.insured)]
         deep = max(len(lines) for lines in signed) * SIGN.line_height
         if self.y + 15 + deep > self.bottom:
             self.turn()
@@ -113,9 +113,9 @@ class _Schedule(MoneyTable):
 
     # ---- descriptions ----
     def descriptions(self, described: Sequence[Described]) -> None:
-        self.flow("", "Descriptions of the pieces listed one by one", PART_HEAD, "h2")
+        self.flow("", words.DESCRIBED_HEAD, PART_HEAD, "h2")
         self.y += 1
-        self.flow("", "By the fields of Object ID (International Council of Museums).", PROSE)
+        self.flow("", words.DESCRIBED_LEAD, PROSE)
         self.y += 2
         for piece in described:
             self.piece(piece)
@@ -186,8 +186,8 @@ _FACE_HEIGHT = FACE + BAR_GAP + 1 + CAPTION.line_height + 0.2
 
 
 def _field(said: tuple[str, str], x: float, indent: float, width: float) -> _Field:
-    name, words = said
-    return _Field(x, indent, width, wrap(name, NAME, indent - 1), wrap(words, FIELD, width))
+    name, text = said
+    return _Field(x, indent, width, wrap(name, NAME, indent - 1), wrap(text, FIELD, width))
 
 
 def _single(said: tuple[str, str], width: float) -> list[_Field]:

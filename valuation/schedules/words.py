@@ -19,8 +19,20 @@ NO_PICTURE_OF_IT = "No photograph of this piece."
 CLOSING_HEAD = "What this list says, and what it does not"
 DESCRIBED_HEAD = "Descriptions of the pieces listed one by one"
 DESCRIBED_LEAD = "By the fields of Object ID (International Council of Museums)."
+FACTS = (
+    "Number",
+    "Owner",
+    "Insurer",
+    "Policy",
+    "Values as of",
+    "Currency",
+    "Pieces",
+    "Total",
+)
+MASS, DIAMETER, THICKNESS = "mass", "diameter", "thickness"
+GRADE, VALUE = "Grade", "Value of one piece"
 NOT_RECORDED = "not recorded"
-UNIDENTIFIED = "coin, unidentified"
+UNIDENTIFIED = "unidentified"
 _ESTIMATES = (
     "The values are estimates, or appraisals where an appraiser is named; each is what its source "
     "stated on its day. None is an offer, and what a piece would bring or cost may differ."
@@ -78,6 +90,30 @@ def unvalued(pieces: int, rate: str, amount: str) -> str:
     return f"{pieces} without one, at the stated rate of {rate} each, together {amount}"
 
 
+def grade(words: str) -> str:
+    return f"grade {words}" if words else ""
+
+
+def value(words: str) -> str:
+    return f"value {words}"
+
+
+def graded(grade: str, name: str, day: str) -> str:
+    """A grade with who gave it, and on which day where that is known."""
+    said = f"{grade}, graded by {name}"
+    return f"{said}, {day}" if day else said
+
+
+# ---- a piece by Object ID ----
+def kind(purpose: str) -> str:
+    """What a piece is: a coin, unless it was made for something else than to circulate."""
+    return f"coin, {purpose}" if purpose else "coin"
+
+
+def edge(words: str) -> str:
+    return f"edge: {words}" if words else ""
+
+
 def measured(name: str, unit: str, figure: str, within: str) -> str:
     """A measure of the piece itself; ``within`` is "" where it is not known how fine."""
     said = f"{name} {figure} {unit} as measured"
@@ -86,3 +122,39 @@ def measured(name: str, unit: str, figure: str, within: str) -> str:
 
 def specified(name: str, unit: str, figure: str) -> str:
     return f"{name} {figure} {unit} as specified for the type"
+
+
+def alignment(hours: str) -> str:
+    return f"alignment {hours} hours"
+
+
+def near(what: str) -> str:
+    return f"near {what}"
+
+
+def variety(name: str) -> str:
+    return f"variety: {name}"
+
+
+def dated(shown: str, struck: str) -> str:
+    return f"{shown} (struck {struck})"
+
+
+def issued_by(name: str) -> str:
+    return f"issued by {name}"
+
+
+def struck_at(mint: str) -> str:
+    return f"struck at {mint}"
+
+
+def paper_kept(name: str) -> str:
+    return f"paper kept: {name}"
+
+
+def provenance(words: str) -> str:
+    return f"provenance: {words}"
+
+
+def of_the_same_type(numbers: str) -> str:
+    return f"of the same type: {numbers}"

@@ -25,7 +25,8 @@ from catalogue.models import Holding
 class Difference:
     """A holding of which the columns keep something else than its record says.
 
-    ``name`` is a facet, a sort key or a field of HoldingRow, or "row" where one of the two is missing.
+    ``name`` is a facet, a sort key or a field of HoldingRow, or "row" where one of the two is
+    missing.
     """
 
     holding_id: int
