@@ -29,7 +29,7 @@ UNITS_HELP = gettext_lazy(
 )
 
 
-def asked(entry: type) -> list[str]:
+def fields_of(entry: type) -> list[str]:
     """The columns that the form of a kind of record asks for."""
     return [name for name in columns(entry) if name not in ("key", "citations")]
 
@@ -100,7 +100,7 @@ class IssuerForm(CatalogueForm):
 
     class Meta:
         model = Issuer
-        fields = asked(tables.IssuerEntry)
+        fields = fields_of(tables.IssuerEntry)
         field_classes = {"predecessors": ManyRecords}
 
 
@@ -114,7 +114,7 @@ class CurrencyForm(CatalogueForm):
 
     class Meta:
         model = Currency
-        fields = asked(tables.CurrencyEntry)
+        fields = fields_of(tables.CurrencyEntry)
         field_classes = {"issuers": ManyRecords}
         labels = {"issuers": gettext_lazy("Countries")}
         widgets = {"rate_from": forms.DateInput(attrs={"type": "date"})}
@@ -160,7 +160,7 @@ class SeriesForm(CatalogueForm):
 
     class Meta:
         model = Series
-        fields = asked(tables.SeriesEntry)
+        fields = fields_of(tables.SeriesEntry)
         labels = {"issuer": gettext_lazy("Country")}
 
     field_order = ["issuer", "currency"]
@@ -186,7 +186,7 @@ class DenominationForm(CatalogueForm):
 
     class Meta:
         model = Denomination
-        fields = asked(tables.DenominationEntry)
+        fields = fields_of(tables.DenominationEntry)
 
     field_order = ["currency"]
 
@@ -217,7 +217,7 @@ class MintForm(CatalogueForm):
 
     class Meta:
         model = Mint
-        fields = asked(tables.MintEntry)
+        fields = fields_of(tables.MintEntry)
         labels = {"issuer": gettext_lazy("Country")}
 
 
@@ -227,7 +227,7 @@ class PersonForm(CatalogueForm):
 
     class Meta:
         model = Person
-        fields = asked(tables.PersonEntry)
+        fields = fields_of(tables.PersonEntry)
         help_texts = {
             "born": gettext_lazy("A year or a day: 1889, 1889-05-02; 1889? if uncertain."),
             "died": "",
@@ -245,7 +245,7 @@ class MotifForm(CatalogueForm):
 
     class Meta:
         model = Motif
-        fields = asked(tables.MotifEntry)
+        fields = fields_of(tables.MotifEntry)
         field_classes = {"broader": ManyRecords}
         labels = {"broader": gettext_lazy("Broader motifs")}
 

@@ -3,6 +3,7 @@ from __future__ import annotations
 from django.urls import path
 
 from catalogue.holdings.browse import choosing_views, export_views, plate_size
+from catalogue.holdings.browse import views as browse_views
 from catalogue.holdings.bulk import views as bulk_views
 from catalogue.holdings.entry import views as entry_views
 from catalogue.holdings.papers import views as receipt_views
@@ -10,7 +11,7 @@ from catalogue.holdings.piece import bin_views, edit_views, views
 from catalogue.holdings.places import views as place_views
 
 urlpatterns = [
-    path("holdings/", views.holdings, name="holdings"),
+    path("holdings/", browse_views.holdings, name="holdings"),
     path("holdings/new/", edit_views.holding_new, name="holding-new"),
     path("holdings/new/dates/", edit_views.holding_dates, name="holding-dates"),
     path("holdings/quick/", entry_views.quick_entry, name="quick-entry"),

@@ -43,7 +43,7 @@ class Asked:
         return urlencode({**self.texts, **over})
 
 
-def asked(request: HttpRequest, holding: Holding | None = None) -> Asked:
+def read_address(request: HttpRequest, holding: Holding | None = None) -> Asked:
     """Read the address; where it holds no evidence at all, what is stored with ``holding``."""
     names = (*FIELDS, *WATER)
     texts = {name: request.GET.get(name, "").replace("\x00", "").strip() for name in names}

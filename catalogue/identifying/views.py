@@ -13,7 +13,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue.access import visible_types
 from catalogue.holdings.requested import own_holding
-from catalogue.identifying.address import Asked, asked
+from catalogue.identifying.address import Asked, read_address
 from catalogue.identifying.by_size import by_size
 from catalogue.identifying.chances import limits_in_words
 from catalogue.identifying.comparing import compare
@@ -60,7 +60,7 @@ def identify_page(request: MemberRequest) -> HttpResponse:
     if holding is not None and holding.coin_type_id is not None:
         return redirect(holding)
     table = current_table()
-    what = asked(request, holding)
+    what = read_address(request, holding)
     form = IdentifyForm(what.texts, what.errors)
     context = _answered(request, table, what) | {"form": form}
     if request.htmx and not request.htmx.history_restore_request:
@@ -119,7 +119,7 @@ def _around(table: TypeTable, what: Asked, form: IdentifyForm) -> dict[str, Any]
 @require_safe
 def identify_compare(request: MemberRequest) -> HttpResponse:
     """Two candidates side by side: ``a`` and ``b``, or the two ticked as ``of``."""
-    what = asked(request, _holding(request))
+    what = read_address(request, _holding(request))
     keys = [request.GET.get("a", ""), request.GET.get("b", "")]
     if not any(keys):
         keys = request.GET.getlist("of")

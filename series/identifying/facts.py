@@ -12,7 +12,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,7 @@ from series.dates.issues import PURPOSE_WORDS, Purpose
 from series.faces.queries import broader_edges, reached
 from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.table import TypeTable
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from series.models import (
     CoinType,
     Currency,

@@ -51,13 +51,13 @@ from series.legends.letters import (
 )
 from series.legends.places import PieceFit, best_place
 from series.legends.scan import Scanner
-from series.legends.texts import Texts, summed
-from series.legends.transcriptions import (
+from series.legends.spellings import (
     Spelling,
     StruckText,
     spellings_as_struck,
     spellings_for_latin,
 )
+from series.legends.texts import Texts, summed
 from series.legends.wear import BACKWARDS, BACKWARDS_LEFTWARD, SHARED, UNRECORDED
 from series.text.scripts import script_of
 

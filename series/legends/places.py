@@ -8,7 +8,7 @@ A piece *fits* when at most one in ``ONE_WRONG_IN`` of its read letters is wrong
 in; common practice, no source. An unread ``?`` too many or too few is no fault: unread letters
 are hard to count.
 
->>> from series.legends.transcriptions import StruckText, spellings_for_latin
+>>> from series.legends.spellings import StruckText, spellings_for_latin
 >>> spellings = spellings_for_latin(StruckText("HALVERN · SALTMOUTH", "Latn"))
 >>> def told(piece):
 ...     return fit_words(best_place(piece, spellings, backwards=0.02))
@@ -32,7 +32,7 @@ import numpy.typing as npt
 from rapidfuzz.distance import Levenshtein
 
 from series.legends.letters import UNREAD, letters, piece_letters
-from series.legends.transcriptions import How, Spelling
+from series.legends.spellings import How, Spelling
 from series.legends.wear import SHIFT, chance, read_from
 from series.text.english import listed, number_word
 

@@ -31,7 +31,7 @@ from rapidfuzz import fuzz, process
 
 from series.legends.index import LegendIndex
 from series.legends.letters import letters, piece_letters
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from series.legends.wear import UNRECORDED
 from tests.bench.goals import Goal, tell
 from tests.bench.legend_maker import shared_catalogue, unique_catalogue

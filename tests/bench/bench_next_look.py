@@ -40,7 +40,7 @@ from series.identifying import looks as advice
 from series.identifying.evidence import read_evidence
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Weighing
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from tests.bench.goals import Goal, tell
 from tests.bench.invented_types import facts_of_made, made_names, made_types
 from tests.bench.legend_maker import shared_catalogue

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from series.identifying.facts import RankedIssue, RankedType
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from tests.bench.legend_maker import made_word
 
 COUNTRIES, SERIES_EACH, MOTIFS = 120, 8, 600

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import random
 
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 
 ONSETS = [*"BCDFGHKLMNPRSTVW", "BR", "CH", "CL", "CR", "DR", "FL", "GL", "GR", "PL", "PR", "QU"]
 ONSETS += ["SC", "SH", "SK", "ST", "TH", "TR", ""]

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from series.identifying.facts import RankedIssue, RankedType
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 
 
 def a_type(number: int, legends: tuple[StruckText, ...], **more: object) -> RankedType:

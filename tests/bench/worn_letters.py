@@ -20,7 +20,7 @@ from worn_looks import LIKE_DIGITS
 from worn_measures import GRADES, Floats, Seen
 
 from series.identifying.facts import RankedType
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 
 LOST = ((0.0, 0.02, 0.1, 0.35), (0.05, 0.1, 0.25, 0.5))
 """Share of pieces of which no legend can be read, by observer and grade."""

@@ -19,7 +19,7 @@ from fontTools.unicodedata import script_name as script_name_in_unicode
 
 from series.legends.index import LegendIndex
 from series.legends.letters import by_looks, letters, romanised, runs_leftward
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from series.text.folding import fold
 from series.text.scripts import NAMES, as_seen, named, script_of
 

@@ -17,7 +17,7 @@ from django.views.decorators.http import require_POST
 from catalogue import access
 from catalogue.holdings.actions import HoldingError
 from catalogue.holdings.browse.results import Browse
-from catalogue.holdings.bulk.applying import bin_all, change_all, join_all
+from catalogue.holdings.bulk.change import bin_all, change_all, join_all
 from catalogue.holdings.bulk.form import BulkForm
 from catalogue.holdings.bulk.plan import Plan, plan_of
 from catalogue.holdings.bulk.status_views import status_step

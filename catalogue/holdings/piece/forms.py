@@ -11,7 +11,7 @@ from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.actions import derive, lock_numbers, next_accessions, set_problems
 from catalogue.holdings.changes import note_holdings
-from catalogue.holdings.dates.sent import DateOfForm, date_of_form
+from catalogue.holdings.dates.from_form import DateOfForm, date_of_form
 from catalogue.holdings.dates.type_change import issue_label
 from catalogue.holdings.fields import (
     CurrencyCode,

@@ -43,8 +43,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from catalogue.holdings.search.asked import HoldingRow, Result, Search
 from catalogue.holdings.search.batches import Batch, Texts
+from catalogue.holdings.search.query import HoldingRow, Result, Search
 from catalogue.holdings.search.ranking import Key
 from catalogue.holdings.search.snapshot import AUDIENCE, QUANTITY, TYPE, Snapshot
 from catalogue.holdings.search.tally import Truths, Value

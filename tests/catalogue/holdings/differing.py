@@ -13,9 +13,9 @@ import numpy as np
 
 from catalogue.holdings.facets import FACETS, ORDERS
 from catalogue.holdings.search import index
-from catalogue.holdings.search.asked import HoldingRow, Search
 from catalogue.holdings.search.columns import ColumnStore
 from catalogue.holdings.search.haystack import Haystack
+from catalogue.holdings.search.query import HoldingRow, Search
 from catalogue.holdings.search.snapshot import AUDIENCE, QUANTITY, TYPE
 from catalogue.holdings.search.tally import Value, ValueSets
 from catalogue.models import Holding

@@ -14,7 +14,7 @@ from series.identifying.evidence import CHOICES, KINDS, Evidence, read_evidence
 from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from series.measuring.edges import EDGES
 from series.measuring.signs import COLOURS
 from tests.series.identifying.plain_posterior import normal, plainly

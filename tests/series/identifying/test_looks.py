@@ -16,7 +16,7 @@ from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.looks import AT_HAND
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 
 
 def coin(number: int, **facts: Any) -> RankedType:

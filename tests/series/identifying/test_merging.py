@@ -16,7 +16,7 @@ from series.identifying.merging import merged
 from series.identifying.packing import packed, unpacked
 from series.identifying.ranking import identify
 from series.identifying.table import TypeTable
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 
 some_text = st.sampled_from(["HALVERN", "SALTMOUTH", "5 TINNE", "NET"])
 some_legend = st.one_of(

@@ -11,7 +11,7 @@ from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.reasons import reasons
 from series.identifying.table import TypeTable
 from series.identifying.weighing import Weighing
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from series.types.lines import read_legends
 
 

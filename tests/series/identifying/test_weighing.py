@@ -21,7 +21,7 @@ from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.measures import MODELS, density_of_reading
 from series.identifying.table import TypeTable
 from series.identifying.weighing import PRIOR_NONE, Posterior, Weighing
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from series.picture.outlines import OUTLINES
 
 

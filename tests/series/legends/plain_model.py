@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from functools import cache
 
 from series.legends.letters import is_latin, letters, piece_letters, runs_leftward
-from series.legends.transcriptions import (
+from series.legends.spellings import (
     Spelling,
     StruckText,
     spellings_as_struck,

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from series.legends.index import TOLERANCE, LegendIndex
 from series.legends.letters import split_pieces
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from series.legends.wear import SURE_COUNT
 from tests.series.legends.plain_model import plain_log_likelihoods
 

@@ -4,7 +4,7 @@ import pytest
 
 from series.legends.index import LegendIndex
 from series.legends.places import fit_words
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 
 HALVERN = [StruckText("HALVERN · SALTMOUTH", "Latn"), StruckText("25 TINNE", "Latn")]
 OURAN = [StruckText("جزر عوران", "Arab", "juzur ʿūrān")]

@@ -10,7 +10,7 @@ import pytest
 from series.legends import scan
 from series.legends.index import TOLERANCE, LegendIndex
 from series.legends.letters import letters, piece_letters
-from series.legends.transcriptions import StruckText
+from series.legends.spellings import StruckText
 from tests.series.legends.plain_model import plain_log_likelihoods
 
 WORDS = ["HALVERN", "SALTMOUTH", "REPUBLIC", "LIBERTY", "CARROW", "DUNHEAD", "TINNE", "MARL"]

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from catalogue.holdings.bulk.applying import change_all
+from catalogue.holdings.bulk.change import change_all
 from catalogue.holdings.bulk.plan import Changes, plan_of
 from catalogue.holdings.finding.typeahead import type_label
 from catalogue.holdings.search.index import store
