@@ -117,7 +117,9 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     if (!text) { close(); return; }
     const answer = await fetch(`${field.dataset.typeahead}?q=${encodeURIComponent(text)}`);
     if (!answer.ok || number !== asked) return;
-    list.innerHTML = await answer.text();
+    const answered = await answer.text();
+    const kept = entered ? active()?.dataset.id : ""; // where Up and Down went while the answer came
+    list.innerHTML = answered;
     const found = options();
     note.replaceChildren(...[...list.querySelectorAll("template")].map((one) => one.content));
     if (note.textContent.trim()) { // more than that nothing was found: it must not be covered
@@ -127,7 +129,7 @@ for (const field of document.querySelectorAll("[data-typeahead]")) {
     }
     list.hidden = false;
     field.setAttribute("aria-expanded", "true");
-    mark(found[0]);
+    mark(found.find((one) => one.dataset.id === kept) || found[0]);
     const count = !found.length ? said.dataset.none : found.length === 1 ? said.dataset.one : `${found.length} ${said.dataset.many}`;
     said.textContent = found.length ? `${count}. ${said.dataset.takes} ${found[0].dataset.label}` : count;
   };

@@ -26,6 +26,31 @@ def findable(coinage: Any) -> Any:
     return coinage
 
 
+def test_a_late_answer_leaves_the_choice_where_it_was(
+    findable: Any, member: Member, page_of: Callable[..., Any]
+) -> None:
+    page = page_of(member)
+    page.goto("/holdings/quick/")
+    page.keyboard.type("testl")
+    options = page.locator("#type-options [role=option]")
+    options.nth(1).wait_for()
+    held: list[Any] = []
+    page.route("**/quick/types/?q=testl%2025", lambda route: held.append(route))
+    with page.expect_request("**/quick/types/?q=testl%2025"):
+        page.keyboard.type(" 25")
+    page.keyboard.press("ArrowDown")
+    page.keyboard.press("ArrowDown")
+    chosen = options.nth(1).get_attribute("data-id")
+    with page.expect_response("**/quick/types/?q=testl%2025") as late:
+        held[0].continue_()
+    late.value.finished()
+    marked = page.locator("#type-options [aria-selected=true]")
+    page.wait_for_function(
+        "document.querySelector('#type-options-said').textContent.includes('25')"
+    )
+    assert marked.get_attribute("data-id") == chosen
+
+
 def test_two_pieces_by_keyboard_alone(
     findable: Any, member: Member, page_of: Callable[..., Any]
 ) -> None:
