@@ -1,0 +1,300 @@
+"""Break the computing rooms on purpose, one place at a time, and count what the tests notice.
+
+``python -m tests.mutants series.dates series.years --sample 50 --seed 1`` changes fifty places
+drawn by lot in each of the two rooms (an operator, a number, a condition) and runs the room's
+tests each time. Whatever they don't notice is printed as a difference: a test is missing there,
+or the change makes none (an equivalent mutant), which only a reader can tell.
+
+The room's tests are the worked examples of its modules and all test files that import one of
+them and, like the room, no Django. Everything is done in a copy. It needs the extra ``mutants``.
+"""
+
+from __future__ import annotations
+
+import argparse
+import ast
+import difflib
+import doctest
+import importlib
+import io
+import multiprocessing
+import os
+import random
+import resource
+import shutil
+import sys
+import tempfile
+import time
+import tomllib
+from collections.abc import Iterator
+from contextlib import redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import hypothesis
+import pytest
+from cosmic_ray.ast import ast_nodes, get_ast
+from cosmic_ray.mutating import mutate_code
+from cosmic_ray.plugins import get_operator, operator_names
+
+ROOT = Path(__file__).parents[1]
+APPS = ("catalogue", "series", "valuation", "tests")
+APART = ("tests/browser", "tests/bench", "tests/upgrade")
+# Without a decorator a thing either fails at once or is only slower.
+UNUSED = {"core/RemoveDecorator"}
+SECONDS_MORE = 20
+PLAINLY = [
+    *("-qx", "-n0", "-c", os.devnull, "--rootdir=.", "--import-mode=importlib"),
+    *("--noconftest", "-pno:django", "-pno:cacheprovider"),
+]
+FINE = {pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED}
+GIGABYTE = 2**30
+
+Place = tuple[str, tuple[int, int]]
+Change = tuple[str, int]
+
+
+@dataclass(frozen=True)
+class Mutant:
+    """A module, and what it reads after one place of it was changed."""
+
+    module: str
+    source: str
+    changed: str
+
+    def told(self) -> str:
+        lines = difflib.unified_diff(
+            self.source.splitlines(), self.changed.splitlines(), n=0, lineterm=""
+        )
+        head, *body = list(lines)[2:]
+        return "\n    ".join([f"{self.module} {head}", *(line for line in body)])
+
+
+def path_of(module: str) -> Path:
+    """Its file in the working directory, which is the copy."""
+    return Path(module.replace(".", "/") + ".py")
+
+
+def computing() -> list[str]:
+    """The computing modules, as ``pyproject.toml`` lists them."""
+    tools = tomllib.loads(Path("pyproject.toml").read_text())["tool"]
+    contracts = tools["importlinter"]["contracts"]
+    modules: list[str] = next(
+        each["source_modules"] for each in contracts if each["name"].startswith("Computing")
+    )
+    return modules
+
+
+def in_room(room: str) -> list[str]:
+    return [name for name in computing() if f"{name}.".startswith(f"{room}.")]
+
+
+@cache
+def imported(path: Path) -> frozenset[str]:
+    """All dotted names that a file imports, of modules and of what is in them."""
+    names = set()
+    for node in ast.walk(ast.parse(path.read_text())):
+        if isinstance(node, ast.Import):
+            names |= {alias.name for alias in node.names}
+        elif isinstance(node, ast.ImportFrom) and node.module:
+            names |= {node.module, *(f"{node.module}.{alias.name}" for alias in node.names)}
+    return frozenset(names)
+
+
+def brings_django(path: Path) -> bool:
+    """Whether a file imports Django, itself or through other files of the project."""
+    seen: set[str] = set()
+    ahead = [path]
+    while ahead:
+        for name in imported(ahead.pop()) - seen:
+            seen.add(name)
+            if name.split(".")[0] in {"django", "whitenoise"}:
+                return True
+            if name.split(".")[0] in APPS and path_of(name).exists():
+                ahead.append(path_of(name))
+    return False
+
+
+def tests_of(modules: list[str]) -> tuple[list[str], list[str]]:
+    """The test files that import one of these modules: those without Django, and the others."""
+    plain: list[str] = []
+    others: list[str] = []
+    for path in sorted(Path("tests").rglob("test_*.py")):
+        if not str(path).startswith(APART) and imported(path) & set(modules):
+            (others if brings_django(path) else plain).append(str(path))
+    return plain, others
+
+
+class QuickOnly:
+    """Plain examples before those drawn by lot, always the same ones, and no shrinking."""
+
+    def pytest_sessionstart(self) -> None:
+        phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
+        hypothesis.settings.register_profile(
+            "mutants", deadline=None, derandomize=True, database=None, phases=phases
+        )
+        hypothesis.settings.load_profile("mutants")
+
+    def pytest_collection_modifyitems(self, items: list[Any]) -> None:
+        def by_lot(item: Any) -> bool:
+            return getattr(item.obj, "is_hypothesis_test", False)
+
+        items[:] = sorted((item for item in items if not lacks_a_fixture(item)), key=by_lot)
+
+
+def lacks_a_fixture(item: Any) -> bool:
+    """Whether a test asks for something that only the tests with Django are given."""
+    known = item._fixtureinfo.name2fixturedefs
+    return bool(set(item.fixturenames) - set(known) - {"request"})
+
+
+def examples_fail(modules: list[str]) -> bool:
+    return any(doctest.testmod(importlib.import_module(name)).failed for name in modules)
+
+
+def fail(modules: list[str], tests: list[str]) -> bool:
+    """Whether any of the tests fails; to be called where the tests' own root comes first."""
+    with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
+        return examples_fail(modules) or bool(
+            tests and pytest.main([*PLAINLY, *tests], plugins=[QuickOnly()]) not in FINE
+        )
+
+
+def forget_project() -> None:
+    """The project's modules are imported anew; the libraries stay."""
+    for name in [name for name in sys.modules if name.split(".")[0] in APPS]:
+        if name != __name__:
+            del sys.modules[name]
+    importlib.invalidate_caches()
+
+
+def limited(modules: list[str], tests: list[str], seconds: int) -> None:
+    """In a process of its own: exit with 1 if the tests fail or need far more than before."""
+    resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
+    resource.setrlimit(resource.RLIMIT_AS, (4 * GIGABYTE, 4 * GIGABYTE))
+    sys.dont_write_bytecode = True
+    try:
+        failed = fail(modules, tests)
+    except BaseException:
+        failed = True
+    os._exit(int(failed))
+
+
+def noticed(mutant: Mutant, modules: list[str], tests: list[str], limit: int) -> bool:
+    path = path_of(mutant.module)
+    shutil.rmtree(path.parent / "__pycache__", ignore_errors=True)
+    path.write_text(mutant.changed)
+    process = multiprocessing.get_context("fork").Process(
+        target=limited, args=(modules, tests, limit)
+    )
+    process.start()
+    process.join(limit * 20)
+    process.kill()
+    process.join()
+    path.write_text(mutant.source)
+    return process.exitcode != 0
+
+
+def meaning(source: str) -> str | None:
+    """What a module says, but for its annotations, which nobody asks; none if it says nothing."""
+    try:
+        tree = ast.parse(source)
+    except SyntaxError:
+        return None
+    for node in ast.walk(tree):
+        if isinstance(node, ast.AnnAssign):
+            node.annotation = ast.Constant("")
+        elif isinstance(node, ast.arg):
+            node.annotation = None
+        elif isinstance(node, ast.FunctionDef):
+            node.returns = None
+    return ast.dump(tree)
+
+
+def places(module: str) -> Iterator[tuple[Place, Change]]:
+    """Each place of a module that can be changed, with each way to change it."""
+    nodes = list(ast_nodes(get_ast(path_of(module).read_text())))
+    for name in operator_names():
+        kind = get_operator(name)
+        if name in UNUSED or kind.arguments():
+            continue
+        spots = (start for node in nodes for start, _ in kind().mutation_positions(node))
+        for occurrence, start in enumerate(spots):
+            yield (module, start), (name, occurrence)
+
+
+def drawn(modules: list[str], sample: int, seed: int) -> list[Mutant]:
+    """At most so many mutants, each in a place of its own."""
+    ways: dict[Place, list[Change]] = {}
+    for module in modules:
+        for place, change in places(module):
+            ways.setdefault(place, []).append(change)
+    lot = random.Random(seed)
+    mutants: list[Mutant] = []
+    for place in lot.sample(sorted(ways), len(ways)):
+        if len(mutants) < sample:
+            mutants += made(place[0], lot.choice(ways[place]))
+    return mutants
+
+
+def made(module: str, change: Change) -> list[Mutant]:
+    """The mutant, unless the change leaves no Python or nothing changed."""
+    source = path_of(module).read_text()
+    name, occurrence = change
+    changed = mutate_code(source, get_operator(name)(), occurrence)
+    if changed is None or meaning(changed) in {None, meaning(source)}:
+        return []
+    return [Mutant(module, source, changed)]
+
+
+def try_room(room: str, sample: int, seed: int) -> tuple[int, int]:
+    """Print what is not noticed, and give how many mutants there were and how many were."""
+    modules = in_room(room)
+    tests, others = tests_of(modules)
+    print(f"{room}: {len(modules)} modules, {len(tests)} test files ({len(others)} need Django)")
+    begun = time.process_time()
+    forget_project()
+    if fail(modules, tests):
+        raise SystemExit(f"The tests of {room} fail before anything is changed.")
+    limit = int(3 * (time.process_time() - begun)) + SECONDS_MORE
+    forget_project()
+    mutants = drawn(modules, sample, seed)
+    killed = 0
+    for mutant in mutants:
+        if noticed(mutant, modules, tests, limit):
+            killed += 1
+        else:
+            print(f"  not noticed: {mutant.told()}", flush=True)
+    print(f"{room}: {killed} of {len(mutants)} noticed", flush=True)
+    return len(mutants), killed
+
+
+def copied(folder: str) -> None:
+    """Work in a copy of the project from here on."""
+    copy = Path(folder).resolve() / "copy"
+    shutil.copytree(ROOT, copy, ignore=shutil.ignore_patterns(".*", "__pycache__", "var"))
+    os.chdir(copy)
+    sys.path.insert(0, str(copy))
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
+    parser.add_argument("rooms", nargs="+", metavar="room", help="a package or module, dotted")
+    parser.add_argument("--sample", type=int, default=50, help="mutants in each room")
+    parser.add_argument("--seed", type=int, default=1, help="another number draws others")
+    asked = parser.parse_args()
+    with tempfile.TemporaryDirectory() as folder:
+        copied(folder)
+        empty = [room for room in asked.rooms if not in_room(room)]
+        if empty:
+            parser.error(f"no computing modules in {', '.join(empty)}; pyproject.toml lists them")
+        figures = [try_room(room, asked.sample, asked.seed) for room in asked.rooms]
+    print("room\tmutants\tnoticed\tnot\tshare")
+    for room, (count, killed) in zip(asked.rooms, figures, strict=True):
+        print(f"{room}\t{count}\t{killed}\t{count - killed}\t{killed / max(count, 1):.0%}")
+
+
+if __name__ == "__main__":
+    main()
