@@ -1,12 +1,15 @@
 """Break the computing rooms on purpose, one place at a time, and count what the tests notice.
 
 ``python -m tests.mutants series.dates series.years --sample 50 --seed 1`` changes fifty places
-drawn by lot in each of the two rooms (an operator, a number, a condition) and runs the room's
-tests each time. Whatever they don't notice is printed as a difference: a test is missing there,
-or the change makes none (an equivalent mutant), which only a reader can tell.
+drawn by lot in each of the two rooms (an operator, a number, a condition) and runs tests each
+time. Whatever they don't notice is printed as a difference: a test is missing there, or the
+change makes none (an equivalent mutant), which only a reader can tell.
 
-The room's tests are the worked examples of its modules and all test files that import one of
-them and, like the room, no Django. Everything is done in a copy. It needs the extra ``mutants``.
+A module's tests are the worked examples of its room, the tests of its room (``tests/series/dates``)
+and whatever other test file imports it; of those that like the room need no Django, with fewer
+examples drawn by lot than the suite draws, and without tests that take more than ``SLOW``. So the
+suite may notice a little more than is said here. Everything is done in a copy. It needs the extra
+``mutants``.
 """
 
 from __future__ import annotations
@@ -45,6 +48,8 @@ APART = ("tests/browser", "tests/bench", "tests/upgrade")
 # Without a decorator a thing either fails at once or is only slower.
 UNUSED = {"core/RemoveDecorator"}
 SECONDS_MORE = 20
+SLOW = 0.5
+"""Seconds of the processor."""
 PLAINLY = [
     *("-qx", "-n0", "-c", os.devnull, "--rootdir=.", "--import-mode=importlib"),
     *("--noconftest", "-pno:django", "-pno:cacheprovider"),
@@ -103,37 +108,45 @@ def imported(path: Path) -> frozenset[str]:
     return frozenset(names)
 
 
-def brings_django(path: Path) -> bool:
-    """Whether a file imports Django, itself or through other files of the project."""
+@cache
+def reached(path: Path) -> frozenset[str]:
+    """All names that a file imports, itself or through other files of the project."""
     seen: set[str] = set()
     ahead = [path]
     while ahead:
-        for name in imported(ahead.pop()) - seen:
-            seen.add(name)
-            if name.split(".")[0] in {"django", "whitenoise"}:
-                return True
-            if name.split(".")[0] in APPS and path_of(name).exists():
-                ahead.append(path_of(name))
-    return False
+        new = imported(ahead.pop()) - seen
+        seen |= new
+        ahead += [path_of(name) for name in new if path_of(name).exists()]
+    return frozenset(seen)
 
 
-def tests_of(modules: list[str]) -> tuple[list[str], list[str]]:
-    """The test files that import one of these modules: those without Django, and the others."""
-    plain: list[str] = []
-    others: list[str] = []
-    for path in sorted(Path("tests").rglob("test_*.py")):
-        if not str(path).startswith(APART) and imported(path) & set(modules):
-            (others if brings_django(path) else plain).append(str(path))
-    return plain, others
+def tests_of(modules: list[str]) -> list[Path]:
+    """The test files that import one of these modules, and no Django."""
+    return [
+        path
+        for path in sorted(Path("tests").rglob("test_*.py"))
+        if not str(path).startswith(APART)
+        and imported(path) & set(modules)
+        and not any(name.startswith(("django.", "whitenoise.")) for name in reached(path))
+    ]
 
 
-class QuickOnly:
+class Quickly:
     """Plain examples before those drawn by lot, always the same ones, and no shrinking."""
+
+    def __init__(self, left_out: frozenset[str] = frozenset()) -> None:
+        self.left_out = left_out
+        self.spent: dict[str, float] = {}
 
     def pytest_sessionstart(self) -> None:
         phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
         hypothesis.settings.register_profile(
-            "mutants", deadline=None, derandomize=True, database=None, phases=phases
+            "mutants",
+            deadline=None,
+            derandomize=True,
+            database=None,
+            phases=phases,
+            max_examples=20,
         )
         hypothesis.settings.load_profile("mutants")
 
@@ -141,7 +154,18 @@ class QuickOnly:
         def by_lot(item: Any) -> bool:
             return getattr(item.obj, "is_hypothesis_test", False)
 
-        items[:] = sorted((item for item in items if not lacks_a_fixture(item)), key=by_lot)
+        fit = [i for i in items if not lacks_a_fixture(i) and i.nodeid not in self.left_out]
+        items[:] = sorted(fit, key=by_lot)
+
+    @pytest.hookimpl(wrapper=True)
+    def pytest_runtest_protocol(self, item: Any) -> Any:
+        begun = time.process_time()
+        outcome = yield
+        self.spent[item.nodeid] = time.process_time() - begun
+        return outcome
+
+    def slow(self) -> frozenset[str]:
+        return frozenset(name for name, seconds in self.spent.items() if seconds > SLOW)
 
 
 def lacks_a_fixture(item: Any) -> bool:
@@ -150,15 +174,11 @@ def lacks_a_fixture(item: Any) -> bool:
     return bool(set(item.fixturenames) - set(known) - {"request"})
 
 
-def examples_fail(modules: list[str]) -> bool:
-    return any(doctest.testmod(importlib.import_module(name)).failed for name in modules)
-
-
-def fail(modules: list[str], tests: list[str]) -> bool:
-    """Whether any of the tests fails; to be called where the tests' own root comes first."""
+def fail(modules: list[str], tests: list[Path], runner: Quickly) -> bool:
+    """Whether an example of the modules or a test fails, of what stands first in the path."""
     with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-        return examples_fail(modules) or bool(
-            tests and pytest.main([*PLAINLY, *tests], plugins=[QuickOnly()]) not in FINE
+        return any(doctest.testmod(importlib.import_module(name)).failed for name in modules) or (
+            bool(tests) and pytest.main([*PLAINLY, *map(str, tests)], plugins=[runner]) not in FINE
         )
 
 
@@ -170,27 +190,64 @@ def forget_project() -> None:
     importlib.invalidate_caches()
 
 
-def limited(modules: list[str], tests: list[str], seconds: int) -> None:
+@dataclass(frozen=True)
+class Room:
+    """A room's name and modules, its tests, and how long they may take."""
+
+    name: str
+    modules: list[str]
+    tests: list[Path]
+    slow: frozenset[str]
+    seconds: int
+
+    def for_module(self, module: str) -> tuple[list[str], list[Path]]:
+        """The modules of the room whose examples, and the test files which, may notice."""
+        own = Path("tests", *self.name.split("."))
+        return (
+            [m for m in self.modules if m == module or module in reached(path_of(m))],
+            [
+                test
+                for test in self.tests
+                if module in imported(test) or (own in test.parents and module in reached(test))
+            ],
+        )
+
+
+def unbroken(name: str) -> Room:
+    """The room, after its tests were run once as it is."""
+    modules = in_room(name)
+    tests = tests_of(modules)
+    runner = Quickly()
+    begun = time.process_time()
+    forget_project()
+    if fail(modules, tests, runner):
+        raise SystemExit(f"The tests of {name} fail before anything is changed.")
+    spent = time.process_time() - begun
+    forget_project()
+    return Room(name, modules, tests, runner.slow(), int(3 * spent) + SECONDS_MORE)
+
+
+def limited(room: Room, module: str) -> None:
     """In a process of its own: exit with 1 if the tests fail or need far more than before."""
-    resource.setrlimit(resource.RLIMIT_CPU, (seconds, seconds))
+    resource.setrlimit(resource.RLIMIT_CPU, (room.seconds, room.seconds))
     resource.setrlimit(resource.RLIMIT_AS, (4 * GIGABYTE, 4 * GIGABYTE))
     sys.dont_write_bytecode = True
     try:
-        failed = fail(modules, tests)
+        failed = fail(*room.for_module(module), Quickly(room.slow))
     except BaseException:
         failed = True
     os._exit(int(failed))
 
 
-def noticed(mutant: Mutant, modules: list[str], tests: list[str], limit: int) -> bool:
+def noticed(mutant: Mutant, room: Room) -> bool:
     path = path_of(mutant.module)
     shutil.rmtree(path.parent / "__pycache__", ignore_errors=True)
     path.write_text(mutant.changed)
     process = multiprocessing.get_context("fork").Process(
-        target=limited, args=(modules, tests, limit)
+        target=limited, args=(room, mutant.module)
     )
     process.start()
-    process.join(limit * 20)
+    process.join(room.seconds * 20)
     process.kill()
     process.join()
     path.write_text(mutant.source)
@@ -249,25 +306,22 @@ def made(module: str, change: Change) -> list[Mutant]:
     return [Mutant(module, source, changed)]
 
 
-def try_room(room: str, sample: int, seed: int) -> tuple[int, int]:
+def try_room(name: str, sample: int, seed: int) -> tuple[int, int]:
     """Print what is not noticed, and give how many mutants there were and how many were."""
-    modules = in_room(room)
-    tests, others = tests_of(modules)
-    print(f"{room}: {len(modules)} modules, {len(tests)} test files ({len(others)} need Django)")
-    begun = time.process_time()
-    forget_project()
-    if fail(modules, tests):
-        raise SystemExit(f"The tests of {room} fail before anything is changed.")
-    limit = int(3 * (time.process_time() - begun)) + SECONDS_MORE
-    forget_project()
-    mutants = drawn(modules, sample, seed)
+    room = unbroken(name)
+    print(
+        f"{name}: {len(room.modules)} modules, {len(room.tests)} test files; {len(room.slow)} "
+        f"tests are slow and left out",
+        flush=True,
+    )
+    mutants = drawn(room.modules, sample, seed)
     killed = 0
     for mutant in mutants:
-        if noticed(mutant, modules, tests, limit):
+        if noticed(mutant, room):
             killed += 1
         else:
             print(f"  not noticed: {mutant.told()}", flush=True)
-    print(f"{room}: {killed} of {len(mutants)} noticed", flush=True)
+    print(f"{name}: {killed} of {len(mutants)} noticed", flush=True)
     return len(mutants), killed
 
 
