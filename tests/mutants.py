@@ -5,11 +5,10 @@ drawn by lot in each of the two rooms (an operator, a number, a condition) and r
 time. Whatever they don't notice is printed as a difference: a test is missing there, or the
 change makes none (an equivalent mutant), which only a reader can tell.
 
-A module's tests are the worked examples of its room, the tests of its room (``tests/series/dates``)
-and whatever other test file imports it; of those that like the room need no Django, with fewer
-examples drawn by lot than the suite draws, and without tests that take more than ``SLOW``. So the
-suite may notice a little more than is said here. Everything is done in a copy. It needs the extra
-``mutants``.
+What may notice are the worked examples of the room and all test files that import one of its
+modules and, like the room, no Django; with fewer examples drawn by lot than the suite draws, and
+without the tests that take more than ``SLOW``. So the suite may notice a little more than is said
+here. Everything is done in a copy. It needs the extra ``mutants``.
 """
 
 from __future__ import annotations
@@ -202,14 +201,9 @@ class Room:
 
     def for_module(self, module: str) -> tuple[list[str], list[Path]]:
         """The modules of the room whose examples, and the test files which, may notice."""
-        own = Path("tests", *self.name.split("."))
         return (
             [m for m in self.modules if m == module or module in reached(path_of(m))],
-            [
-                test
-                for test in self.tests
-                if module in imported(test) or (own in test.parents and module in reached(test))
-            ],
+            [test for test in self.tests if module in reached(test)],
         )
 
 
