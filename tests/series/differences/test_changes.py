@@ -26,6 +26,7 @@ from tests.series.differences.two_types import NOT_DESCRIBED, OLD, said, with_fa
         ({"composition": "Cu80Ni20"}, "Cu80Ni20 in place of Cu75Ni25"),
         ({"build": "clad", "composition": "x"}, "clad where it was solid"),
         ({"outline": "polygon", "sides": 12}, "twelve-sided where it was round"),
+        ({"outline": "scalloped"}, "scalloped where it was round"),
         ({"outline": "scalloped", "sides": 8}, "scalloped with eight lobes where it was round"),
         ({"hole": "round", "hole_mm": D(4)}, "a round hole where there was none"),
         ({"ring_mm": D(16)}, "a ring and a centre where it was one piece"),

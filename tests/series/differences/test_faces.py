@@ -90,6 +90,13 @@ def test_a_step_on_a_face_and_the_way_back(
         (({"value_as": "words"}, {}), ({}, {}), ""),
         (({"legends": (LegendFacts("REX"),)}, {}), ({}, {"legends": (LegendFacts("Rex"),)}),
          "legend “Rex” moved from obverse to reverse"),
+        (({"legends": (LegendFacts("ملك", "Arab"),)}, {"legends": (LegendFacts("V"),)}),
+         ({"legends": (LegendFacts("REX"),)}, {"legends": (LegendFacts("X"),)}),
+         "legend on the obverse in Latin letters where it was in Arabic; "
+         "legend “X” in place of “V” on the reverse"),
+        (({"legends": (LegendFacts("V"),)}, {"legends": (LegendFacts("V"),)}),
+         ({"legends": (LegendFacts("V"),)}, {"legends": (LegendFacts("X"),)}),
+         "legend “X” in place of “V” on the reverse"),
         (({"motifs": ("net",)}, {}), ({"motifs": ("net",)}, {"motifs": ("net",)}),
          "a net added to the reverse"),
         (({"motifs": ("net",)}, {"motifs": ("net",)}), ({}, {"motifs": ("net",)}),
