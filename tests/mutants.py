@@ -6,9 +6,10 @@ time. Whatever they don't notice is printed as a difference: a test is missing t
 change makes none (an equivalent mutant), which only a reader can tell.
 
 What may notice are the worked examples of the room and all test files that import one of its
-modules and, like the room, no Django; with fewer examples drawn by lot than the suite draws, and
-without the tests that take more than ``SLOW``. So the suite may notice a little more than is said
-here. Everything is done in a copy. It needs the extra ``mutants``.
+modules and, like the room, no Django; then those with Django and a database that import the
+changed module itself. Fewer examples are drawn by lot than the suite draws, and tests that take
+more than ``SLOW`` are left out. So the suite may notice a little more than is said here.
+Everything is done in a copy. It needs the extra ``mutants``.
 """
 
 from __future__ import annotations
@@ -28,7 +29,7 @@ import sys
 import tempfile
 import time
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from functools import cache
@@ -49,10 +50,9 @@ UNUSED = {"core/RemoveDecorator"}
 SECONDS_MORE = 20
 SLOW = 0.5
 """Seconds of the processor."""
-PLAINLY = [
-    *("-qx", "-n0", "-c", os.devnull, "--rootdir=.", "--import-mode=importlib"),
-    *("--noconftest", "-pno:django", "-pno:cacheprovider"),
-]
+BOTH = ("-qx", "-n0", "--rootdir=.", "-pno:cacheprovider", "--import-mode=importlib")
+PLAINLY = (*BOTH, "-c", os.devnull, "--noconftest", "-pno:django")
+WITH_DJANGO = (*BOTH, "--no-migrations", "-m", "not browser")
 FINE = {pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED}
 GIGABYTE = 2**30
 
@@ -120,14 +120,16 @@ def reached(path: Path) -> frozenset[str]:
 
 
 def tests_of(modules: list[str]) -> list[Path]:
-    """The test files that import one of these modules, and no Django."""
+    """The test files that import one of these modules."""
     return [
         path
         for path in sorted(Path("tests").rglob("test_*.py"))
-        if not str(path).startswith(APART)
-        and imported(path) & set(modules)
-        and not any(name.startswith(("django.", "whitenoise.")) for name in reached(path))
+        if not str(path).startswith(APART) and imported(path) & set(modules)
     ]
+
+
+def brings_django(test: Path) -> bool:
+    return any(name.startswith(("django.", "whitenoise.")) for name in reached(test))
 
 
 class Quickly:
@@ -150,11 +152,8 @@ class Quickly:
         hypothesis.settings.load_profile("mutants")
 
     def pytest_collection_modifyitems(self, items: list[Any]) -> None:
-        def by_lot(item: Any) -> bool:
-            return getattr(item.obj, "is_hypothesis_test", False)
-
         fit = [i for i in items if not lacks_a_fixture(i) and i.nodeid not in self.left_out]
-        items[:] = sorted(fit, key=by_lot)
+        items[:] = sorted(fit, key=lambda item: getattr(item.obj, "is_hypothesis_test", False))
 
     @pytest.hookimpl(wrapper=True)
     def pytest_runtest_protocol(self, item: Any) -> Any:
@@ -173,12 +172,14 @@ def lacks_a_fixture(item: Any) -> bool:
     return bool(set(item.fixturenames) - set(known) - {"request"})
 
 
-def fail(modules: list[str], tests: list[Path], runner: Quickly) -> bool:
-    """Whether an example of the modules or a test fails, of what stands first in the path."""
+def examples_fail(modules: list[str]) -> bool:
+    with redirect_stdout(io.StringIO()):
+        return any(doctest.testmod(importlib.import_module(name)).failed for name in modules)
+
+
+def tests_fail(how: Sequence[str], tests: list[Path], runner: Quickly) -> bool:
     with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
-        return any(doctest.testmod(importlib.import_module(name)).failed for name in modules) or (
-            bool(tests) and pytest.main([*PLAINLY, *map(str, tests)], plugins=[runner]) not in FINE
-        )
+        return bool(tests) and pytest.main([*how, *map(str, tests)], plugins=[runner]) not in FINE
 
 
 def forget_project() -> None:
@@ -191,19 +192,24 @@ def forget_project() -> None:
 
 @dataclass(frozen=True)
 class Room:
-    """A room's name and modules, its tests, and how long they may take."""
+    """A room's name and modules, the test files without Django and with it, how long they take."""
 
     name: str
     modules: list[str]
-    tests: list[Path]
+    plain: list[Path]
+    others: list[Path]
     slow: frozenset[str]
     seconds: int
 
-    def for_module(self, module: str) -> tuple[list[str], list[Path]]:
-        """The modules of the room whose examples, and the test files which, may notice."""
+    def notices(self, module: str) -> bool:
+        """Whether anything fails that may notice a change of this module."""
+        examples = [m for m in self.modules if m == module or module in reached(path_of(m))]
+        plain = [test for test in self.plain if module in reached(test)]
+        others = [test for test in self.others if module in imported(test)]
         return (
-            [m for m in self.modules if m == module or module in reached(path_of(m))],
-            [test for test in self.tests if module in reached(test)],
+            examples_fail(examples)
+            or tests_fail(PLAINLY, plain, Quickly(self.slow))
+            or tests_fail(WITH_DJANGO, others, Quickly(self.slow))
         )
 
 
@@ -211,14 +217,17 @@ def unbroken(name: str) -> Room:
     """The room, after its tests were run once as it is."""
     modules = in_room(name)
     tests = tests_of(modules)
+    plain = [test for test in tests if not brings_django(test)]
+    others = [test for test in tests if brings_django(test)]
     runner = Quickly()
     begun = time.process_time()
+    failed = examples_fail(modules) or tests_fail(PLAINLY, plain, runner)
     forget_project()
-    if fail(modules, tests, runner):
+    if failed or tests_fail(WITH_DJANGO, others, runner):
         raise SystemExit(f"The tests of {name} fail before anything is changed.")
-    spent = time.process_time() - begun
     forget_project()
-    return Room(name, modules, tests, runner.slow(), int(3 * spent) + SECONDS_MORE)
+    seconds = int(3 * (time.process_time() - begun)) + SECONDS_MORE
+    return Room(name, modules, plain, others, runner.slow(), seconds)
 
 
 def limited(room: Room, module: str) -> None:
@@ -227,7 +236,7 @@ def limited(room: Room, module: str) -> None:
     resource.setrlimit(resource.RLIMIT_AS, (4 * GIGABYTE, 4 * GIGABYTE))
     sys.dont_write_bytecode = True
     try:
-        failed = fail(*room.for_module(module), Quickly(room.slow))
+        failed = room.notices(module)
     except BaseException:
         failed = True
     os._exit(int(failed))
@@ -304,8 +313,8 @@ def try_room(name: str, sample: int, seed: int) -> tuple[int, int]:
     """Print what is not noticed, and give how many mutants there were and how many were."""
     room = unbroken(name)
     print(
-        f"{name}: {len(room.modules)} modules, {len(room.tests)} test files; {len(room.slow)} "
-        f"tests are slow and left out",
+        f"{name}: {len(room.modules)} modules, {len(room.plain)} test files and {len(room.others)} "
+        f"with Django; {len(room.slow)} tests are slow and left out",
         flush=True,
     )
     mutants = drawn(room.modules, sample, seed)
