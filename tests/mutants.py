@@ -30,6 +30,7 @@ import tempfile
 import time
 import tomllib
 from collections.abc import Iterator, Sequence
+from concurrent.futures import ProcessPoolExecutor
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from functools import cache
@@ -53,6 +54,7 @@ SLOW = 0.5
 BOTH = ("-qx", "-n0", "--rootdir=.", "-pno:cacheprovider", "--import-mode=importlib")
 PLAINLY = (*BOTH, "-c", os.devnull, "--noconftest", "-pno:django")
 WITH_DJANGO = (*BOTH, "--no-migrations", "-m", "not browser")
+FORK = multiprocessing.get_context("fork")
 FINE = {pytest.ExitCode.OK, pytest.ExitCode.NO_TESTS_COLLECTED}
 GIGABYTE = 2**30
 
@@ -182,6 +184,21 @@ def tests_fail(how: Sequence[str], tests: list[Path], runner: Quickly) -> bool:
         return bool(tests) and pytest.main([*how, *map(str, tests)], plugins=[runner]) not in FINE
 
 
+@dataclass(frozen=True)
+class Timed:
+    """Whether tests failed, which of them are slow, and how long all took."""
+
+    failed: bool
+    slow: frozenset[str]
+    seconds: float
+
+
+def timed(how: Sequence[str], tests: list[Path]) -> Timed:
+    runner, begun = Quickly(), time.process_time()
+    failed = tests_fail(how, tests, runner)
+    return Timed(failed, runner.slow(), time.process_time() - begun)
+
+
 def forget_project() -> None:
     """The project's modules are imported anew; the libraries stay."""
     for name in [name for name in sys.modules if name.split(".")[0] in APPS]:
@@ -219,15 +236,16 @@ def unbroken(name: str) -> Room:
     tests = tests_of(modules)
     plain = [test for test in tests if not brings_django(test)]
     others = [test for test in tests if brings_django(test)]
-    runner = Quickly()
-    begun = time.process_time()
-    failed = examples_fail(modules) or tests_fail(PLAINLY, plain, runner)
     forget_project()
-    if failed or tests_fail(WITH_DJANGO, others, runner):
+    here = timed(PLAINLY, plain)
+    failed = here.failed or examples_fail(modules)
+    forget_project()
+    with ProcessPoolExecutor(1, FORK) as apart:  # Django is set up once in a process
+        there = apart.submit(timed, WITH_DJANGO, others).result()
+    if failed or there.failed:
         raise SystemExit(f"The tests of {name} fail before anything is changed.")
-    forget_project()
-    seconds = int(3 * (time.process_time() - begun)) + SECONDS_MORE
-    return Room(name, modules, plain, others, runner.slow(), seconds)
+    seconds = int(3 * (here.seconds + there.seconds)) + SECONDS_MORE
+    return Room(name, modules, plain, others, here.slow | there.slow, seconds)
 
 
 def limited(room: Room, module: str) -> None:
@@ -246,9 +264,7 @@ def noticed(mutant: Mutant, room: Room) -> bool:
     path = path_of(mutant.module)
     shutil.rmtree(path.parent / "__pycache__", ignore_errors=True)
     path.write_text(mutant.changed)
-    process = multiprocessing.get_context("fork").Process(
-        target=limited, args=(room, mutant.module)
-    )
+    process = FORK.Process(target=limited, args=(room, mutant.module))
     process.start()
     process.join(room.seconds * 20)
     process.kill()
