@@ -38,7 +38,7 @@ STATES = {
 """What is known of an issue, by the state it gives its date; the one that says most is last."""
 
 
-@pytest.mark.parametrize("states", permutations(STATES, 2))
+@pytest.mark.parametrize("states", list(permutations(STATES, 2)))
 def test_of_one_date_the_state_that_says_most_is_shown(states: tuple[str, str]) -> None:
     found = date_boxes(("1931", *STATES[state]) for state in states)
     assert found == [DateBox("1931", max(states, key=list(STATES).index))]
