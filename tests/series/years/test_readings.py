@@ -334,6 +334,14 @@ def test_a_reign_ends_where_the_tables_of_its_calendar_do() -> None:
     assert "1500 AH" in last.words
     with pytest.raises(YearError, match="No year of a reign"):
         read_year("7", "umm-al-qura", accession=1495, latest=2100)
+    assert read_year("1500/1", "umm-al-qura", latest=2100)[0].shown_year == 1
+    with pytest.raises(YearError):
+        read_year("1501/1", "umm-al-qura", latest=2100)
+
+
+def test_an_accession_up_to_1500_is_one_of_the_hijri_calendar() -> None:
+    assert "begun in 1500 AH" in read_year("9", accession=1500, latest=2100)[0].words
+    assert "begun in 1501: 1509" in read_year("9", accession=1501, latest=2100)[0].words
 
 
 def test_an_accession_counts_from_the_first_year_that_coins_show() -> None:
