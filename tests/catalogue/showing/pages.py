@@ -7,12 +7,7 @@ from typing import Any
 from django.test import Client
 from PIL import Image
 
-from catalogue.models import (
-    Holding,
-    Photo,
-    Showing,
-    ShownPiece,
-)
+from catalogue.models import Holding, Photo, Showing, ShownPiece
 from catalogue.showing.choosing import shown_pieces
 from series.picture.pictures import keep_image
 

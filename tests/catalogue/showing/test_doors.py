@@ -8,10 +8,7 @@ from typing import Any
 from django.test import Client
 from django.utils import timezone
 
-from catalogue.models import (
-    Member,
-    Showing,
-)
+from catalogue.models import Member, Showing
 from tests.catalogue.showing.pages import text
 
 

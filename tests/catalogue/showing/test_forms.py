@@ -7,12 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from catalogue.models import (
-    Holding,
-    Member,
-    Showing,
-    ShownPiece,
-)
+from catalogue.models import Holding, Member, Showing, ShownPiece
 from catalogue.showing.choosing import choice_of
 from tests.catalogue.showing.pages import SECRETS, shown
 

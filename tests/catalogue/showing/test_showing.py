@@ -9,12 +9,7 @@ import pytest
 from django.test import Client
 from PIL import Image
 
-from catalogue.models import (
-    Holding,
-    Member,
-    Showing,
-    ShownPiece,
-)
+from catalogue.models import Holding, Member, Showing, ShownPiece
 from series.models import CoinType, Face
 from series.picture.pictures import keep_image
 from tests.catalogue.showing.pages import SECRETS, photograph, picked, shown, text

@@ -9,15 +9,7 @@ from typing import Any
 
 import pytest
 
-from series.models import (
-    CoinType,
-    Currency,
-    Denomination,
-    Issue,
-    Legend,
-    Mark,
-    Series,
-)
+from series.models import CoinType, Currency, Denomination, Issue, Legend, Mark, Series
 from series.packs.load import load_pack
 
 Folder = Callable[..., Path]
