@@ -10,6 +10,7 @@ from django.urls import reverse
 
 from series.measuring.weighing import CAUTIONS
 from series.models import CoinType
+from tests.markup import markup
 
 pytestmark = pytest.mark.django_db
 
@@ -39,7 +40,7 @@ def test_the_density_is_told_with_its_range_and_counts(as_member: Client, metals
     density = response.context["evidence"].density
     assert density.value == pytest.approx(9.46, abs=0.005)
     assert density.within == pytest.approx(0.17, abs=0.01)
-    assert f'name="density" value="{density.value:.3f}"' in response.text
+    assert f'name="density" value="{density.value:.3f}"' in markup(response.text)
 
 
 def test_both_ways_of_hanging_agree(as_member: Client, metals: Any) -> None:
