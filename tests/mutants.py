@@ -230,12 +230,12 @@ class Room:
         )
 
 
-def unbroken(name: str) -> Room:
+def unbroken(name: str, django: bool) -> Room:
     """The room, after its tests were run once as it is."""
     modules = in_room(name)
     tests = tests_of(modules)
     plain = [test for test in tests if not brings_django(test)]
-    others = [test for test in tests if brings_django(test)]
+    others = [test for test in tests if django and brings_django(test)]
     forget_project()
     here = timed(PLAINLY, plain)
     failed = here.failed or examples_fail(modules)
@@ -243,7 +243,8 @@ def unbroken(name: str) -> Room:
     with ProcessPoolExecutor(1, FORK) as apart:  # Django is set up once in a process
         there = apart.submit(timed, WITH_DJANGO, others).result()
     if failed or there.failed:
-        raise SystemExit(f"The tests of {name} fail before anything is changed.")
+        which = "with Django " * (not failed)
+        raise SystemExit(f"The tests of {name} {which}fail before anything is changed.")
     seconds = int(3 * (here.seconds + there.seconds)) + SECONDS_MORE
     return Room(name, modules, plain, others, here.slow | there.slow, seconds)
 
@@ -325,9 +326,9 @@ def made(module: str, change: Change) -> list[Mutant]:
     return [Mutant(module, source, changed)]
 
 
-def try_room(name: str, sample: int, seed: int) -> tuple[int, int]:
+def try_room(name: str, sample: int, seed: int, django: bool) -> tuple[int, int]:
     """Print what is not noticed, and give how many mutants there were and how many were."""
-    room = unbroken(name)
+    room = unbroken(name, django)
     print(
         f"{name}: {len(room.modules)} modules, {len(room.plain)} test files and {len(room.others)} "
         f"with Django; {len(room.slow)} tests are slow and left out",
@@ -357,13 +358,15 @@ def main() -> None:
     parser.add_argument("rooms", nargs="+", metavar="room", help="a package or module, dotted")
     parser.add_argument("--sample", type=int, default=50, help="mutants in each room")
     parser.add_argument("--seed", type=int, default=1, help="another number draws others")
+    parser.add_argument("--without-django", action="store_true", help="only the quick tests")
     asked = parser.parse_args()
     with tempfile.TemporaryDirectory() as folder:
         copied(folder)
         empty = [room for room in asked.rooms if not in_room(room)]
         if empty:
             parser.error(f"no computing modules in {', '.join(empty)}; pyproject.toml lists them")
-        figures = [try_room(room, asked.sample, asked.seed) for room in asked.rooms]
+        rules = asked.sample, asked.seed, not asked.without_django
+        figures = [try_room(room, *rules) for room in asked.rooms]
     print("room\tmutants\tnoticed\tnot\tshare")
     for room, (count, killed) in zip(asked.rooms, figures, strict=True):
         print(f"{room}\t{count}\t{killed}\t{count - killed}\t{killed / max(count, 1):.0%}")
