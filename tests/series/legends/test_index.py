@@ -215,6 +215,6 @@ def test_a_piece_from_right_to_left_is_readily_taken_as_typed_backwards() -> Non
 def test_the_chance_of_a_piece_that_no_text_holds_stays_above_nothing() -> None:
     """A hundred letters, each one of thousands at most, come to less than a float can hold."""
     index = LegendIndex.of([latin("A" * 3000)])
-    pieces = ["B" * 100]
-    assert math.isfinite(index.elsewhere(pieces))
-    assert np.isfinite(index.log_likelihoods(pieces)).all()
+    weighed = index.weigh(["B" * 100])
+    assert math.isfinite(weighed.elsewhere)
+    assert np.isfinite(weighed.types).all()
