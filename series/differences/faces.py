@@ -166,8 +166,7 @@ def _same_on_both(
         yield Change(kind, was, now, words(was=was, now=now))
         return
     for side, was, now in found:
-        where = f"on the {side}, " if side != "edge" else "on the edge, "
-        yield Change(kind, was, now, where + words(was=was, now=now), side)
+        yield Change(kind, was, now, f"on the {side}, {words(was=was, now=now)}", side)
 
 
 def _borders(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:

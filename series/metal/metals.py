@@ -92,7 +92,7 @@ def _copper(percent: Shares) -> bool:
 def alloy_name(alloy: Alloy) -> str:
     """The short name of one metal: copper-nickel, silver 500, bronze; see ``_RULES``.
 
-    Gold of at least 8 carat, silver of at least a quarter, platinum and palladium of at least
+    Gold of at least 8 carat (333), silver of at least a quarter, platinum and palladium of at least
     half go by their fineness in whole thousandths; a mixture without a name by its two main
     elements.
 
@@ -103,7 +103,7 @@ def alloy_name(alloy: Alloy) -> str:
     if alloy.name:
         return alloy.name
     least = {symbol: low for symbol, low, _ in alloy.shares}
-    for symbol, limit in (("Au", "1/3"), ("Pt", "1/2"), ("Pd", "1/2"), ("Ag", "1/4")):
+    for symbol, limit in (("Au", "0.333"), ("Pt", "1/2"), ("Pd", "1/2"), ("Ag", "1/4")):
         part = least.get(symbol, Fraction(0))
         if part == 1:
             return NAME[symbol]
@@ -177,8 +177,8 @@ def _tint(alloy: Alloy) -> str:
     first = name.split(" ")[0]
     if first == "gold" and alloy.share("Au")[0] < Fraction(1, 2) and not alloy.name:
         return "pale gold"
-    if first in _COLOURS:
-        return first
+    if first in _COLOURS or first in _TINTS:
+        return _TINTS.get(first, first)
     main = max(alloy.shares, key=lambda share: share[1], default=("", 0, 0))[0]
     look = NAME.get(main, "")
     return look if look in _COLOURS else ""

@@ -64,7 +64,7 @@ def _with_places(signs: str) -> int | None:
         if figure == 0 and total and not waiting:
             continue
         if figure:
-            if waiting or lowest == 1:
+            if waiting:
                 return None
             waiting = figure
         elif (place := 10 if sign in _SCORES else _PLACE.get(sign, 0)) and place < lowest:

@@ -4,7 +4,7 @@ A row: the method, the address by its name (and which sample object, after a col
 answer for a visitor, another member, the owner of the sample object, a curator and an
 administrator. ``sign-in`` stands for being sent to the sign-in page.
 
-To add an address: add its row; if it has parts, say in access_world.py how they are filled.
+To add an address: add its row; if it has parts, say in access_addresses.py how they are filled.
 """
 
 from __future__ import annotations
@@ -19,7 +19,8 @@ from django.db import transaction
 from django.test import Client, override_settings
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from .access_world import ARGUMENTS, ASKED, SENT, World, make_world
+from .access_addresses import ARGUMENTS, ASKED, SENT
+from .access_world import World, make_world
 
 TABLE = Path(__file__).with_name("access_table.txt")
 pytestmark = pytest.mark.django_db

@@ -25,7 +25,7 @@ from catalogue.models import Holding, Place, Proposal
 from series.models import CoinType
 from valuation.models import Valuation
 
-from .access_world import ARGUMENTS, ASKED
+from .access_addresses import ARGUMENTS, ASKED
 from .secret_world import MARK, SecretWorld, make_secret_world
 from .test_access_walk import ROWS, cookies, media, world_media
 from .test_parameter_walk import _differences, _secrets_in, _text, _without

@@ -24,7 +24,8 @@ from django.urls import reverse
 
 from catalogue.members.links import make_reset
 from catalogue.models import Holding, Member, Receipt
-from tests.catalogue.access_world import ARGUMENTS, World, make_world
+from tests.catalogue.access_addresses import ARGUMENTS
+from tests.catalogue.access_world import World, make_world
 from tests.catalogue.test_access_walk import ROWS
 
 pytestmark = pytest.mark.django_db

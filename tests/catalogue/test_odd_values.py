@@ -16,7 +16,8 @@ from django.db import transaction
 from django.test import Client
 from django.urls import reverse
 
-from .access_world import ARGUMENTS, World
+from .access_addresses import ARGUMENTS
+from .access_world import World
 from .test_access_walk import ROWS, cookies, media, world, world_media
 
 __all__ = ["cookies", "media", "world", "world_media"]

@@ -35,7 +35,7 @@ from django.utils.datastructures import MultiValueDict
 
 from tests.poppler import pdftotext
 
-from .access_world import ARGUMENTS, ASKED, SENT
+from .access_addresses import ARGUMENTS, ASKED, SENT
 from .secret_world import (
     BESIDE,
     MARK,

@@ -21,7 +21,8 @@ from django.urls import reverse
 
 from catalogue.models import Aim, Holding, Member
 from series.models import CoinType, Issuer, Series
-from tests.catalogue.access_world import ARGUMENTS, ASKED, World, make_world
+from tests.catalogue.access_addresses import ARGUMENTS, ASKED
+from tests.catalogue.access_world import World, make_world
 from tests.catalogue.test_access_walk import ROWS, VIEWERS
 
 pytestmark = pytest.mark.django_db(transaction=True)

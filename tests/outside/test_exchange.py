@@ -17,7 +17,7 @@ from currency_converter import CurrencyConverter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from valuation.exchange import FIXED, NoRate, convert, last_day
+from valuation.exchange import FIXED, FixedRate, NoRate, convert, last_day
 from valuation.money import TODAY, WITHDRAWN, cents
 
 STILL_QUOTED = ["USD", "GBP", "CHF", "JPY", "SEK", "NOK", "DKK", "PLN", "CZK", "HUF", "AUD", "CAD"]
@@ -68,6 +68,7 @@ def test_a_day_after_the_shipped_rates_counts_at_their_last_day() -> None:
 @pytest.mark.parametrize(
     ("currency", "on", "why"),
     [
+        ("RUB", date(2022, 3, 12), "nor shortly before"),
         ("USD", date(1999, 1, 3), "begin on 4 January 1999"),
         ("XTS", date(2020, 1, 1), "published tables"),
         ("RUB", date(2024, 1, 2), "nor shortly before"),
@@ -78,6 +79,17 @@ def test_a_day_after_the_shipped_rates_counts_at_their_last_day() -> None:
 def test_without_a_rate_it_says_why(currency: str, on: date, why: str) -> None:
     with pytest.raises(NoRate, match=why):
         convert(Decimal(1), currency, "EUR", on)
+
+
+def test_a_last_rate_counts_for_ten_days() -> None:
+    """The European Central Bank gave its last rate of the rouble on 1 March 2022."""
+    found = convert(Decimal(1), "EUR", "RUB", date(2022, 3, 11))
+    assert found.rate_date == date(2022, 3, 1)
+
+
+def test_the_same_currency_is_converted_at_one() -> None:
+    found = convert(Decimal("2.50"), "USD", "USD", date(2014, 3, 28))
+    assert (found.amount, found.rate, found.legs) == (Decimal("2.50"), Decimal(1), ())
 
 
 LAW = {
@@ -108,6 +120,48 @@ def test_the_fixed_rates_are_those_of_the_regulation_to_six_significant_figures(
     assert {code: str(fixed.units) for code, fixed in FIXED.items()} == LAW
     for code, fixed in FIXED.items():
         assert len(fixed.units.as_tuple().digits) == 6, code
+
+
+# The first year in the euro: Regulation 2866/98 for the eleven of 1999, and as amended by
+# Regulations 1478/2000, 1086/2006, 1134/2007, 1135/2007, 694/2008, 671/2010, 870/2013, 851/2014
+# and 2022/1208, from memory; Bulgaria from 2026 on.
+FIRST_YEAR = dict.fromkeys(
+    ("ATS", "BEF", "DEM", "ESP", "FIM", "FRF", "IEP", "ITL", "LUF", "NLG"), 1999
+) | {
+    "GRD": 2001, "SIT": 2007, "CYP": 2008, "MTL": 2008, "SKK": 2009, "EEK": 2011, "LVL": 2014,
+    "LTL": 2015, "HRK": 2023, "BGN": 2026,
+}  # fmt: skip
+
+
+def test_each_fixed_rate_counts_from_the_first_day_of_its_year() -> None:
+    assert {code: fixed.since for code, fixed in FIXED.items()} == {
+        code: date(year, 1, 1) for code, year in FIRST_YEAR.items()
+    }
+
+
+def test_the_european_central_bank_gave_rates_up_to_that_day() -> None:
+    quoted = {code: reference().bounds[code] for code in FIXED.keys() & reference().currencies}
+    assert len(quoted) >= 9
+    for code, bounds in quoted.items():
+        assert 1 <= (FIXED[code].since - bounds.last_date).days <= 3, code
+
+
+CROWN = {"XCR": FixedRate("DEM", Decimal(4), date(1948, 6, 20), "a decree")}
+MARL = {"XMA": FixedRate("XNM", Decimal("3.00000"), date(1950, 1, 1), "a decree")}
+
+
+def test_what_other_laws_fixed_is_not_rounded_as_the_regulation_asks() -> None:
+    """Down to the euro and up again in two steps, and from one money into the next in one."""
+    on = date(2001, 5, 1)
+    down = convert(Decimal(10), "XCR", "EUR", on, FIXED | CROWN)
+    assert down.amount == Decimal(10) / 4 / Decimal("1.95583")
+    assert [leg.of for leg in down.legs] == ["XCR", "DEM"]
+    up = convert(Decimal("0.333"), "EUR", "XCR", on, FIXED | CROWN)
+    assert up.amount == Decimal("0.333") * Decimal("1.95583") * 4
+    aside = convert(Decimal("0.333"), "FRF", "XCR", on, FIXED | CROWN)
+    assert aside.amount == Decimal("0.333") / Decimal("6.55957") * Decimal("1.95583") * 4
+    next_money = convert(Decimal(10), "XMA", "XNM", on, MARL)
+    assert next_money.amount == Decimal(10) / 3
 
 
 def test_between_two_national_units_the_euro_amount_has_three_decimals() -> None:

@@ -1,4 +1,4 @@
-"""Values and their sources, for tests of the app."""
+"""Values, their sources and schedules of them, for tests of the app."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ from typing import Any
 
 import pytest
 
-from catalogue.models import Member
-from valuation.models import PriceSource, Valuation
+from catalogue.models import Holding, Member
+from valuation.models import PriceSource, Schedule, Valuation
+from valuation.schedules.making import Terms, make_schedule
 
 
 @pytest.fixture
@@ -34,3 +35,37 @@ def make_value(make_source: Callable[..., PriceSource], member: Member) -> Calla
         return Valuation.objects.create(single=amount, **fields)
 
     return make
+
+
+@pytest.fixture
+def schedule_of(member: Member) -> Callable[..., Schedule]:
+    """Make a schedule of all their holdings unless said otherwise, as of 1 March 2026."""
+
+    def made(holdings: Any = None, **terms: Any) -> Schedule:
+        wanted = {
+            "insured": "Ana Vestergaard",
+            "insurer": "Northern Mutual",
+            "policy": "NM-7",
+            "as_of": date(2026, 3, 1),
+            "currency": "EUR",
+            "threshold": Decimal("50"),
+            "bulk_rate": Decimal("0.10"),
+            **terms,
+        }
+        mine = Holding.objects.filter(owner=member) if holdings is None else holdings
+        return make_schedule(member, Terms(**wanted), mine)
+
+    return made
+
+
+@pytest.fixture
+def box(
+    make_holding: Callable[..., Holding], make_value: Callable[..., Valuation]
+) -> list[Holding]:
+    """Two dear pieces in one lot, ten small ones with a value, four without."""
+    dear, small, unknown = make_holding(quantity=2), make_holding(quantity=10), make_holding()
+    unknown.quantity = 4
+    unknown.save()
+    make_value("80.00", holding=dear)
+    make_value("0.15", holding=small)
+    return [dear, small, unknown]

@@ -28,3 +28,10 @@ def test_every_dot_stands_in_the_box_and_in_order(offsets: list[int], data: st.D
 
 def test_one_day_makes_no_line() -> None:
     assert chart([(date(2026, 1, 1), Decimal(1))], 300, 80) is None
+
+
+def test_the_line_stands_on_its_base() -> None:
+    history = [(date(2026, 1, 1), Decimal(0)), (date(2026, 1, 2), Decimal(5))]
+    drawn = chart(history, 300, 80)
+    assert drawn is not None
+    assert (drawn.base, drawn.points) == ("76", "4,76 296,4")

@@ -2,124 +2,17 @@
 
 from __future__ import annotations
 
-import datetime
 import re
-from collections.abc import Callable
 from typing import Any
 
 import pytest
-from django.core.files.base import ContentFile
-from django.core.files.storage import default_storage
 from django.test import Client
-from django.utils import timezone
 from PIL import Image
 
-from catalogue.models import (
-    Holding,
-    HoldingProblem,
-    HoldingReference,
-    Member,
-    Photo,
-    Place,
-    ProvenanceLine,
-    Receipt,
-    Showing,
-    ShownPiece,
-    StatusChange,
-)
-from catalogue.showing.choosing import choice_of, shown_pieces
+from catalogue.models import Holding, Member, Showing, ShownPiece
 from series.models import CoinType, Face
 from series.picture.pictures import keep_image
-from valuation.models import PriceSource, Valuation
-
-SECRETS = (
-    "secretaccession",
-    "secretplace",
-    "secretvendor",
-    "secretnote",
-    "secretprovenance",
-    "secretwork",
-    "secretgrader",
-    "secretproblem",
-    "secretpaper",
-    "secretborrower",
-    "secretsource",
-    "secrettitle",
-    "secretname",
-    "7654.32",
-    "8765.43",
-    "987.54",
-    "6.5432",
-)
-
-
-@pytest.fixture
-def showing(member: Member, coinage: Any) -> Showing:
-    return Showing.objects.create(
-        owner=member,
-        title="Coins of the quay",
-        intro="Look closely.",
-        follows=True,
-        query=f"series={coinage.series.pk}",
-    )
-
-
-@pytest.fixture
-def link(showing: Showing) -> str:
-    return f"/shown/{showing.new_link(timezone.now() + datetime.timedelta(days=30))}/"
-
-
-def picked(showing: Showing, holding: Holding, **fields: Any) -> ShownPiece:
-    return ShownPiece.objects.create(showing=showing, holding=holding, picked=True, **fields)
-
-
-def photograph(holding: Holding, **fields: Any) -> Photo:
-    kept = keep_image(Image.new("RGB", (24, 24), "#a08050"))
-    return Photo.objects.create(
-        holding=holding, digest=kept.digest, **({"width": 24, "height": 24} | fields)
-    )
-
-
-def text(address: str) -> str:
-    answer = Client().get(address)
-    assert answer.status_code == 200
-    return answer.content.decode()
-
-
-@pytest.fixture
-def full_of_secrets(member: Member, coinage: Any, make_holding: Callable[..., Holding]) -> Holding:
-    """A piece with something of its own in every field that is private to its owner."""
-    Member.objects.filter(pk=member.pk).update(username="secretname", name="Secretname")
-    place = Place.objects.create(owner=member, name="secretplace", path="secretplace")
-    today = timezone.localdate()
-    piece = make_holding(
-        issue=coinage.issues[1],
-        accession="secretaccession",
-        title="secrettitle",
-        place=place,
-        price="7654.32",
-        price_currency="EUR",
-        acquired_from="secretvendor",
-        acquired_on=today,
-        graded_by="secretgrader",
-        note="secretnote",
-        mass_g="6.5432",
-    )
-    ProvenanceLine.objects.create(holding=piece, text="secretprovenance")
-    HoldingReference.objects.create(holding=piece, work="secretwork")
-    HoldingProblem.objects.create(holding=piece, kind="bent", note="secretproblem")
-    paper = default_storage.save("receipts/secretpaper.pdf", ContentFile(b"%PDF"))
-    Receipt.objects.create(
-        holding=piece, name="secretpaper", file=paper, content_type="application/pdf"
-    )
-    StatusChange.objects.create(
-        holding=piece, status="held", on=today, with_whom="secretborrower", amount="8765.43"
-    )
-    source = PriceSource.objects.create(owner=member, name="secretsource")
-    Valuation.objects.create(
-        holding=piece, single="987.54", on=today, source=source, entered_by=member
-    )
-    return piece
+from tests.catalogue.showing.pages import SECRETS, photograph, picked, shown, text
 
 
 @pytest.mark.parametrize("known", [True, False], ids=["identified", "unidentified"])
@@ -178,11 +71,6 @@ def test_what_changed_since_the_one_before_is_said(
     )
     piece = make_holding(coin_type=later)
     assert "brass in place of copper-nickel" in text(f"{link}{piece.pk}/").lower()
-
-
-# ---- which pieces ----
-def shown(showing: Showing) -> list[Holding]:
-    return list(shown_pieces(Showing.objects.get(pk=showing.pk)))
 
 
 def test_a_page_follows_its_choice(
@@ -249,7 +137,6 @@ def test_a_piece_of_another_cannot_be_picked(
     assert shown(showing) == []
 
 
-# ---- pictures ----
 def test_only_sides_of_shown_pieces_are_given_out(
     showing: Showing, link: str, make_holding: Any, other: Member
 ) -> None:
@@ -285,182 +172,6 @@ def test_a_picture_behind_a_secret_link_is_kept_nowhere(
         answer = Client().get(address)
         assert "no-store" in answer["Cache-Control"]
         assert answer["X-Robots-Tag"] == "noindex, nofollow"
-
-
-# ---- doors ----
-def test_an_ended_or_expired_link_leads_nowhere(
-    as_member: Client, showing: Showing, link: str, make_holding: Any
-) -> None:
-    inside = f"{link}{make_holding().pk}/"
-    Showing.objects.update(expires_at=timezone.now())
-    assert [Client().get(a).status_code for a in (link, inside)] == [404, 404]
-    Showing.objects.update(expires_at=timezone.now() + datetime.timedelta(days=1))
-    assert Client().get(inside).status_code == 200
-    as_member.post(f"/showings/{showing.pk}/unshare/")
-    assert [Client().get(a).status_code for a in (link, inside)] == [404, 404]
-
-
-def test_a_new_link_ends_the_one_before_and_is_shown_once(
-    as_member: Client, showing: Showing, link: str
-) -> None:
-    as_member.post(f"/showings/{showing.pk}/share/", {"days": "30"})
-    address = as_member.get(f"/showings/{showing.pk}/").context["address"]
-    path = address[address.index("/shown/") :]
-    assert Client().get(path).status_code == 200
-    assert Client().get(link).status_code == 404
-    token = path.split("/")[2]
-    assert token not in as_member.get(f"/showings/{showing.pk}/").content.decode()
-    assert token not in Showing.objects.get().token_hash
-
-
-def test_an_open_page_is_listed_to_strangers_and_a_secret_one_is_not(
-    showing: Showing, link: str
-) -> None:
-    assert Client().get(f"/open/{showing.pk}/").status_code == 404
-    assert "Coins of the quay" not in text("/open/")
-    assert "/open/" not in text("/sign-in/")
-    Showing.objects.update(open_to_all=True)
-    assert "Coins of the quay" in text("/open/")
-    assert "/open/" in text("/sign-in/")
-    assert Client().get(f"/open/{showing.pk}/").status_code == 200
-
-
-def test_search_engines_list_an_open_page_only_where_its_owner_said_so(showing: Showing) -> None:
-    Showing.objects.update(open_to_all=True)
-    assert Client().get(f"/open/{showing.pk}/")["X-Robots-Tag"] == "noindex, nofollow"
-    assert "noindex" in text(f"/open/{showing.pk}/")
-    Showing.objects.update(indexed=True)
-    assert "X-Robots-Tag" not in Client().get(f"/open/{showing.pk}/")
-    assert "noindex" not in text(f"/open/{showing.pk}/")
-
-
-def test_a_page_in_the_bin_or_of_one_who_left_is_closed(
-    as_member: Client, showing: Showing, link: str, member: Member
-) -> None:
-    Showing.objects.update(open_to_all=True)
-    doors = (link, f"/open/{showing.pk}/")
-    member.is_active = False
-    member.save()
-    assert [Client().get(door).status_code for door in doors] == [404, 404]
-    member.is_active = True
-    member.save()
-    assert [Client().get(door).status_code for door in doors] == [200, 200]
-    as_member.force_login(member, backend="django.contrib.auth.backends.ModelBackend")
-    as_member.post(f"/showings/{showing.pk}/remove/")
-    assert [Client().get(door).status_code for door in doors] == [404, 404]
-    Showing.everything.get().take_back()
-    assert [Client().get(door).status_code for door in doors] == [404, 404]
-
-
-# ---- its owner's forms ----
-def test_the_preview_is_what_a_stranger_sees(
-    as_member: Client, showing: Showing, link: str, full_of_secrets: Holding
-) -> None:
-    for path in ("", f"{full_of_secrets.pk}/"):
-        page = as_member.get(f"/showings/{showing.pk}/preview/{path}").content.decode()
-        assert "This is what a stranger sees." in page
-        assert "Sign out" not in page
-        assert [secret for secret in SECRETS if secret in page.lower()] == []
-
-
-def test_a_page_is_made_of_what_was_found(
-    as_member: Client, coinage: Any, make_holding: Any
-) -> None:
-    piece = make_holding()
-    address = f"/showings/new/?series={coinage.series.pk}&view=list"
-    as_member.post(address, {"title": "All", "which": "follow"})
-    made = Showing.objects.get()
-    assert (made.follows, made.query) == (True, f"series={coinage.series.pk}")
-    assert shown(made) == [piece]
-    as_member.post(address, {"title": "These", "which": "these"})
-    made = Showing.objects.get(title="These")
-    make_holding()
-    assert (made.follows, made.query, shown(made)) == (False, "", [piece])
-
-
-@pytest.mark.parametrize(
-    ("asked", "query", "followable"),
-    [
-        ("", "", True),
-        ("country=1&view=plate&sort=-year", "country=1", True),
-        ("series=2&series=1", "series=1&series=2", True),
-        ("holding=4&holding=5", "", False),
-        ("place=3&grade=vf", "grade=vf", False),
-        ("q=purse", "", False),
-        ("status=sold", "", False),
-        ("series=nonsense", "", False),
-    ],
-)
-def test_a_page_follows_only_what_is_no_secret(
-    member: Member, asked: str, query: str, followable: bool
-) -> None:
-    choice = choice_of(asked, member)
-    assert (choice.query, choice.followable) == (query, followable)
-
-
-def test_ticked_pieces_are_picked_and_the_private_among_them_wait(
-    as_member: Client, make_holding: Any
-) -> None:
-    open_one, private = make_holding(), make_holding(visibility="private")
-    make_holding()
-    address = f"/showings/new/?holding={open_one.pk}&holding={private.pk}"
-    assert "1 of them you keep to yourself" in as_member.get(address).content.decode()
-    as_member.post(address, {"title": "Two"})
-    made = Showing.objects.get()
-    assert shown(made) == [open_one]
-    assert (
-        "1 piece you picked is not shown" in as_member.get(made.get_absolute_url()).content.decode()
-    )
-    as_member.post(
-        f"/showings/{made.pk}/pieces/",
-        {
-            f"piece-{private.pk}-caption": "",
-            f"piece-{private.pk}-stays": "on",
-            f"piece-{private.pk}-though_private": "on",
-        },
-    )
-    assert set(shown(made)) == {open_one, private}
-
-
-def test_captions_are_written_and_pieces_added_and_taken_off(
-    as_member: Client, showing: Showing, coinage: Any, make_holding: Any
-) -> None:
-    Showing.objects.update(follows=False)
-    first, second = make_holding(accession="Q.1"), make_holding(accession="Q.2")
-    address = f"/showings/{showing.pk}/pieces/"
-    as_member.post(address, {"numbers": "Q.1, Q.2"})
-    assert shown(showing) == [first, second]
-    as_member.post(address, {f"piece-{first.pk}-caption": "Mine", f"piece-{first.pk}-stays": "on"})
-    as_member.post(address, {f"piece-{second.pk}-caption": ""})
-    assert shown(showing) == [first]
-    assert ShownPiece.objects.get().caption == "Mine"
-
-
-def test_a_wrong_number_loses_no_caption_that_was_typed(
-    as_member: Client, showing: Showing, make_holding: Any
-) -> None:
-    piece = make_holding()
-    sent = {"numbers": "no such", f"piece-{piece.pk}-caption": "Typed just now"}
-    page = as_member.post(f"/showings/{showing.pk}/pieces/", sent).content.decode()
-    assert "Typed just now" in page
-    assert "no such" in page
-    assert not ShownPiece.objects.exists()
-
-
-def test_a_page_without_a_title_is_refused_and_keeps_what_was_typed(as_member: Client) -> None:
-    page = as_member.post("/showings/new/", {"title": "", "intro": "Long words", "which": "these"})
-    assert "Long words" in page.content.decode()
-    assert not Showing.objects.exists()
-
-
-def test_a_stale_edit_is_refused(as_member: Client, showing: Showing) -> None:
-    sent = {"title": "Mine", "row_version": showing.row_version}
-    Showing.objects.get(pk=showing.pk).save()
-    Showing.objects.filter(pk=showing.pk).update(title="Theirs")
-    page = as_member.post(f"/showings/{showing.pk}/edit/", sent).content.decode()
-    assert "Theirs" in page
-    assert "Mine" in page
-    assert Showing.objects.get().title == "Theirs"
 
 
 def test_many_pieces_take_a_constant_number_of_queries(

@@ -1,6 +1,7 @@
 from __future__ import annotations
 
 import re
+from calendar import monthrange
 
 import pytest
 from hypothesis import given
@@ -53,6 +54,17 @@ def test_bounds(text: str, lower: int | None, upper: int | None) -> None:
 )
 def test_candidate_years(text: str, years: tuple[int, ...] | None) -> None:
     assert parse_edtf(text).candidate_years == years
+
+
+@pytest.mark.parametrize("year", [1900, 1931, 1996, 2000])
+def test_each_month_has_its_days_and_no_more(year: int) -> None:
+    """Lengths of the months: Python's own calendar."""
+    for month in range(1, 13):
+        last = monthrange(year, month)[1]
+        assert parse_edtf(f"{year}-{month:02}-{last}").lower_year == year
+        assert str(parse_edtf(f"{year}-{month:02}-{last - 1}")) == f"{year}-{month:02}-{last - 1}"
+        with pytest.raises(DateError, match="no such day"):
+            parse_edtf(f"{year}-{month:02}-{last + 1}")
 
 
 def test_open_ends_allow_any_year_beyond() -> None:

@@ -11,7 +11,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from series.identifying.evidence import read_evidence
-from series.identifying.expected import information, information_of_texts
+from series.identifying.expected import (
+    denominations,
+    information,
+    information_of_texts,
+    legends,
+    motifs,
+    scripts,
+    years,
+)
 from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.looks import AT_HAND
 from series.identifying.ranking import identify
@@ -21,6 +29,24 @@ from series.legends.spellings import StruckText
 
 def coin(number: int, **facts: Any) -> RankedType:
     return RankedType(number, f"type-{number}", f"{number} tinne", "Halvern", **facts)
+
+
+@pytest.mark.parametrize("texts", [denominations, years, scripts, motifs, legends])
+def test_what_may_be_read_on_a_type_is_something_or_nothing(texts: Any) -> None:
+    table = TypeTable.of(
+        [
+            coin(1, denomination="half crown", motifs=("net", "owl"), first_year=1931,
+                 legends=(StruckText("HALVERN · REX", "Latn"), StruckText("ملك", "Arab")),
+                 issues=(RankedIssue(1, "1931", "1931", "civil", 1931, 1931),
+                         RankedIssue(2, "1932", "", "civil", 1932, 1932))),
+            coin(2, denomination="florin"),
+        ]
+    )  # fmt: skip
+    found = texts(table, np.arange(2))
+    assert found[0]
+    for shares in filter(None, found):
+        assert sum(shares.values()) == pytest.approx(1)
+        assert min(shares.values()) > 0
 
 
 def kinds(coins: list[RankedType], tools: tuple[str, ...] = AT_HAND, **texts: str) -> list[str]:

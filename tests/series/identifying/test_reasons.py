@@ -41,6 +41,13 @@ def test_a_heavy_piece_is_said_to_be_heavy() -> None:
     assert said(STANDARD, mass="7.4") == ["against: 1.73 g too heavy (7.4 g, recorded 5.67 g)"]
 
 
+def test_a_difference_below_half_a_hundredth_is_not_counted_in_hundredths() -> None:
+    assert said(STANDARD, mass="5.69") == ["for: mass agrees (5.69 g, recorded 5.67 g)"]
+    assert said(STANDARD, mass="5.70") == [
+        "for: mass agrees (5.7 g, 0.5 hundredths heavy of 5.67 g)"
+    ]
+
+
 def test_a_coarse_reading_says_how_coarse_it_is() -> None:
     assert said(STANDARD, mass="6") == ["for: mass agrees (6 g read to ± 0.5 g, recorded 5.67 g)"]
 
@@ -83,6 +90,9 @@ def test_metal_is_named_beside_what_was_seen(
 
 
 def test_density_is_held_against_the_recorded_metal() -> None:
+    assert said({"composition": "Ag90Cu10"}, density="10.3") == [
+        "for: density agrees (10.3 g/cm³; the recorded metal has 10.22 to 10.43)"
+    ]
     silver = {"composition": "silver 900"}
     assert said(silver, density="10.3")[0].startswith("for: density agrees")
     assert said(silver, density="7.9")[0].startswith("against: too light a metal")
@@ -176,6 +186,7 @@ def test_a_value_in_words_fits_one_in_figures() -> None:
 def test_a_value_that_fits_in_part() -> None:
     facts = {"denomination": "25 tinne"}
     assert said(facts, denomination="25 TINNE") == ["for: the value fits 25 tinne"]
+    assert said(facts, denomination="twenty-five tinne") == ["for: the value fits 25 tinne"]
     assert said(facts, denomination="25 marl") == ["against: 25 tinne fits, but not marl"]
     assert said(facts, denomination="10") == ["against: the value is 25 tinne, not 10"]
 

@@ -210,3 +210,11 @@ def test_a_piece_from_right_to_left_is_readily_taken_as_typed_backwards() -> Non
 
     assert turned("عوران", 0) == pytest.approx(math.log(0.9 / 0.1), abs=0.1)
     assert turned("mouth", 1) == pytest.approx(math.log(0.98 / 0.02), abs=0.3)
+
+
+def test_the_chance_of_a_piece_that_no_text_holds_stays_above_nothing() -> None:
+    """A hundred letters, each one of thousands at most, come to less than a float can hold."""
+    index = LegendIndex.of([latin("A" * 3000)])
+    weighed = index.weigh(["B" * 100])
+    assert math.isfinite(weighed.elsewhere)
+    assert np.isfinite(weighed.types).all()

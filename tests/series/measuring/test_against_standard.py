@@ -111,7 +111,9 @@ def test_light_and_heavy_are_never_mixed_up(
     assert ("heavy" in words) == (measured - standard > within)
 
 
-@pytest.mark.parametrize("figures", [("0", "0", "5"), ("5", "-1", "5"), ("5", "0", "0")])
+@pytest.mark.parametrize(
+    "figures", [("0", "0", "5"), ("-5", "0", "5"), ("5", "-1", "5"), ("5", "0", "0")]
+)
 def test_figures_that_cannot_be_are_refused(figures: tuple[str, str, str]) -> None:
     with pytest.raises(ValueError, match="more than nothing"):
         mass(*figures)

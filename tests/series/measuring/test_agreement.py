@@ -57,6 +57,19 @@ def test_a_scale_to_a_tenth_cannot_tell_and_the_one_asked_for_can() -> None:
     assert too_coarse(fine, sure) == ()
 
 
+def test_the_pair_that_is_easiest_to_tell_apart_comes_first() -> None:
+    coarse = weigh_hanging(5, 4.4424, Conditions(within_g=0.1, temperature=20))
+    told = agreement(coarse.least, coarse.most, ["Cu75Ni25", "silver 900", "Zn"])
+    pairs = too_coarse(coarse, told)
+    assert [(pair.lighter, pair.denser) for pair in pairs] == [
+        ("Zn", "silver 900"),
+        ("Zn", "Cu75Ni25"),
+        ("Cu75Ni25", "silver 900"),
+    ]
+    needed = [pair.within_g or 0 for pair in pairs]
+    assert needed == sorted(needed, reverse=True)
+
+
 def test_alloys_whose_densities_meet_are_no_fault_of_the_scale() -> None:
     found = weigh_hanging(5, 4.4424, Conditions(within_g=0.05, temperature=20))
     told = agreement(found.least, found.most, ["Cu75Ni25", "Cu95Sn4Zn1"])

@@ -105,6 +105,8 @@ def test_a_hole_makes_the_rest_denser() -> None:
     whole = implied_density(Read(4), Read(20), Read(1.5))
     holed = implied_density(Read(4), Read(20), Read(1.5), hole="round", hole_mm=10)
     assert holed.cylinder == pytest.approx(whole.cylinder / (1 - 0.25))
+    assert implied_density(Read(4), Read(20), Read(1.5), hole="round") == whole
+    assert implied_density(Read(4), Read(20), Read(1.5), hole_mm=10) == whole
 
 
 def test_the_area_of_a_polygon_is_less_than_its_circle() -> None:

@@ -7,6 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from series.measuring import edges
 from series.measuring.edges import EDGES, edge_chances, edge_kinds
 
 PACKS = Path(__file__).parents[3] / "fixtures" / "packs"
@@ -54,9 +55,15 @@ def test_kinds(text: str, kinds: set[str]) -> None:
 
 
 def test_every_edge_of_the_shipped_packs_is_understood() -> None:
-    edges = edges_of_packs()
-    assert len(edges) >= 5
-    assert [text for text in edges if not edge_kinds(text)] == []
+    texts = edges_of_packs()
+    assert len(texts) >= 5
+    assert [text for text in texts if not edge_kinds(text)] == []
+
+
+def test_what_is_reported_of_an_edge_makes_a_hundred_in_a_hundred() -> None:
+    assert {kind: sum(seen.values()) for kind, seen in edges._REPORTED.items()} == dict.fromkeys(
+        EDGES, 100
+    )
 
 
 def test_milled_reeded_and_grained_are_one() -> None:

@@ -6,6 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from series.measuring import signs
 from series.measuring.signs import (
     COLOURS,
     MAGNET,
@@ -53,6 +54,24 @@ def test_chances_sum_to_one_and_none_is_zero(
     assert tuple(chances) == classes
     assert sum(chances.values()) == pytest.approx(1)
     assert min(chances.values()) > 0.003
+
+
+def test_what_is_seen_and_heard_of_a_look_makes_a_hundred_in_a_hundred() -> None:
+    seen = {look: sum(percents.values()) for look, percents in signs._SEEN.items()}
+    heard = {look: sum(percents) for look, percents in signs._HEARD.items()}
+    assert seen == dict.fromkeys(METALS, 100)
+    assert heard == dict.fromkeys(METALS, 100)
+    assert sum(signs._LAYERS_HEARD) == sum(signs._JOINED_HEARD) == 100
+
+
+def test_nickel_pulls_a_quarter_as_hard_as_iron() -> None:
+    """Saturation about 0.6 and 2.15 tesla: CRC Handbook of Chemistry and Physics, from memory."""
+    nickel, quarter_of_iron = (
+        magnet_chances(parse_composition(text)) for text in ("Ni", "Cu | Fe 25% | Cu")
+    )
+    assert nickel
+    assert quarter_of_iron
+    assert nickel == pytest.approx(quarter_of_iron)
 
 
 @pytest.mark.parametrize(("sign", "classes"), SIGNS)

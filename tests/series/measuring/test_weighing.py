@@ -208,6 +208,7 @@ def test_a_rise_that_cannot_be_is_refused(rise: float, says: str) -> None:
         ({"drift_g": 1e308}, "drift of the zero"),
         ({"drift_g": -1}, "drift of the zero"),
         ({"temperature_within": math.nan}, "thermometer"),
+        ({"temperature_within": 40}, "thermometer"),
         ({"temperature": 41}, "outside 0 to 40"),
     ],
 )

@@ -37,6 +37,8 @@ def test_exact_shares(text: str, shares: dict[str, str]) -> None:
         (".925 silver", "silver 925", "Ag", "37/40"),
         ("silver 835/1000", "silver 835", "Ag", "167/200"),
         ("silver 0.08", "silver 0.08", "Ag", "2/25"),
+        ("silver 100", "silver 100", "Ag", "1/10"),
+        ("silver 0.1", "silver 100", "Ag", "1/10"),
         ("sterling silver", "silver 925", "Ag", "37/40"),
         ("gold 22 carat", "gold 22 carat", "Au", "11/12"),
         ("22ct gold", "gold 22 carat", "Au", "11/12"),
@@ -118,6 +120,9 @@ def test_builds(text: str, kind: str, canonical: str) -> None:
 @pytest.mark.parametrize(
     ("text", "advice"),
     [
+        ("silver 0", "not a fineness"),
+        ("silver 99", "not a fineness"),
+        ("silver 1001", "not a fineness"),
         ("", "write Cu75Ni25"),
         ("Ag900Cu100", "write silver 900"),
         ("Ag900", "write silver 900"),

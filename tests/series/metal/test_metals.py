@@ -79,6 +79,68 @@ def test_words(text: str, words: str) -> None:
     assert describe(parse_composition(text)) == words
 
 
+# Alloys on either side of a limit of the rules; common practice, no source, but for stainless
+# steel: EN 10088 asks for at least 10.5 % chromium.
+LIMITS = {
+    "Ag4Cu96": "copper-silver", "Ag5Cu95": "billon", "Ag24Cu76": "billon",
+    "Ag25Cu75": "silver 250",
+    "Cu98.5Zn1.5": "copper", "Cu98Zn2": "copper-zinc",
+    "Cu85Ni10Zn5": "nickel silver", "Cu86Ni9Zn5": "nickel brass",
+    "Cu91Ni5Zn4": "copper-nickel", "Cu90Ni5Zn5": "nickel brass",
+    "Cu97Al3": "aluminium-bronze", "Cu98Al2": "copper-aluminium",
+    "Cu80Zn10Al10": "aluminium-bronze", "Cu79Zn11Al10": "brass",
+    "Cu94Zn5Mn1": "manganese brass", "Cu94.5Zn5Mn0.5": "gilding metal",
+    "Cu94.5Zn5Ni0.5": "nickel brass", "Cu94.6Zn5Ni0.4": "gilding metal",
+    "Cu94.5Zn5Sn0.5": "bronze", "Cu93.5Zn6Sn0.5": "gilding metal",
+    "Cu90Sn5Pb5": "potin", "Cu91Sn5Pb4": "bronze", "Cu91Sn4Pb5": "copper-lead",
+    "Cu97Zn3": "gilding metal", "Cu97.5Zn2.5": "copper-zinc",
+    "Cu90Zn10": "gilding metal", "Cu89Zn11": "brass",
+    "Cu50Zn50": "brass", "Zn51Cu49": "zinc-copper",
+    "Ni95Cu5": "nickel", "Ni94Cu6": "nickel-copper",
+    "Al90Cu10": "aluminium", "Al89Cu11": "aluminium-copper",
+    "Zn93Al7": "zinc", "Zn92Al8": "zinc-aluminium",
+    "Fe89.5Cr10.5": "stainless steel", "Fe90Cr10": "steel",
+    "Fe90Ni10": "steel", "Fe89Ni11": "iron-nickel", "Fe99C1": "steel",
+    "Sn85Pb15": "tin", "Sn84Pb16": "pewter", "Sn50Pb50": "pewter", "Sn49Pb51": "lead-tin",
+    "Pb85Sn15": "lead", "Pb84Sn16": "lead-tin", "Pb": "lead",
+    "gold 333": "gold 333", "gold 8 carat": "gold 333", "gold 332": "gold-copper",
+    "Pt50Cu50": "platinum 500", "Pt49Cu51": "copper-platinum",
+    "Pd50Cu50": "palladium 500", "Pd49Cu51": "copper-palladium",
+    "Ag99.9Cu0.1": "silver 999", "Ag100": "silver",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("text", LIMITS)
+def test_where_one_name_ends_and_the_next_begins(text: str) -> None:
+    assert metal_name(parse_composition(text)) == LIMITS[text]
+
+
+@pytest.mark.parametrize(
+    ("text", "look"),
+    [
+        ("Al80Zn20", "aluminium"),
+        ("Zn60Cu40", "zinc"),
+        ("gold 333", "pale gold"),
+        ("Au49Cu51", "pale gold"),
+        ("Au50Cu50", "gold"),
+        ("palladium 950", "platinum"),
+        ("Cu70Sn10Pb20", "bronze"),
+    ],
+)
+def test_what_an_alloy_looks_like(text: str, look: str) -> None:
+    """Common practice, no source."""
+    assert tints(parse_composition(text)) == (look,)
+
+
+@pytest.mark.parametrize("name", NAMED)
+def test_a_plain_name_stands_for_shares_that_can_make_a_whole(name: str) -> None:
+    ranges = NAMED[name]
+    least = sum(low for low, _ in ranges.values())
+    assert all(0 <= low < high <= 100 for low, high in ranges.values())
+    assert least < 100 <= sum(high for _, high in ranges.values())
+    assert [s for s, (low, high) in ranges.items() if high > 100 - (least - low)] == []
+
+
 @pytest.mark.parametrize("name", NAMED)
 def test_every_plain_name_has_a_look_that_is_drawn(name: str) -> None:
     build = parse_composition(name)
@@ -126,7 +188,9 @@ def test_fine_metal_of_the_unknown_is_unknown() -> None:
     assert fine_metal(parse_composition('"fibre"'), "Au", Decimal(1)) is None
 
 
-@pytest.mark.parametrize(("element", "mass"), [("Xx", "1"), ("silver", "1"), ("Ag", "0")])
+@pytest.mark.parametrize(
+    ("element", "mass"), [("Xx", "1"), ("silver", "1"), ("Ag", "0"), ("Ag", "-1")]
+)
 def test_fine_metal_refuses_nonsense(element: str, mass: str) -> None:
     with pytest.raises(ValueError):
         fine_metal(parse_composition("silver 900"), element, Decimal(mass))

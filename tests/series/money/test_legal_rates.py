@@ -17,6 +17,14 @@ from series.money.legal_rates import (
 )
 
 
+@pytest.mark.parametrize("smallest", ["0", "-0.01"])
+def test_sums_are_rounded_to_something(smallest: str) -> None:
+    with pytest.raises(RateError, match="more than nothing"):
+        round_half_up(Fraction(1, 8), Decimal(smallest))
+    with pytest.raises(RateError, match="more than nothing"):
+        EuroRate("XXX", Decimal("1.95583"), Decimal(smallest))
+
+
 @pytest.mark.parametrize(
     ("value", "smallest", "rounded"),
     [

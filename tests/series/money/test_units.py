@@ -1,12 +1,14 @@
 from __future__ import annotations
 
+import sys
+import unicodedata
 from fractions import Fraction
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.money.typed_lines import read_denominations, read_units
+from series.money.typed_lines import read_denominations, read_units, write_units
 from series.money.units import AmountError, Unit, UnitSystem, read_number, read_rate, write_number
 
 STERLING = UnitSystem(
@@ -43,6 +45,16 @@ GUINEA = UnitSystem((*STERLING.units, Unit("guinea", "guineas", "gn", Fraction(2
 )
 def test_numbers(text: str, value: str) -> None:
     assert read_number(text) == Fraction(value)
+
+
+def test_every_vulgar_fraction_is_read_as_unicode_has_it() -> None:
+    """Source: the Unicode Character Database, property Numeric_Value; 0/3 is no fraction here."""
+    points = map(chr, range(sys.maxunicode + 1))
+    signs = [s for s in points if unicodedata.name(s, "").startswith("VULGAR FRACTION")]
+    values = {s: Fraction(unicodedata.numeric(s)).limit_denominator(10) for s in signs}
+    values = {sign: value for sign, value in values.items() if value}
+    assert {sign: read_number(sign) for sign in values} == values
+    assert {sign: write_number(value) for sign, value in values.items()} == {s: s for s in values}
 
 
 @pytest.mark.parametrize(
@@ -175,6 +187,31 @@ def test_what_is_no_rate_is_refused_before_it_is_worked_out(text: str) -> None:
 @given(st.integers(1, 10**18 - 1), st.integers(1, 10**18 - 1))
 def test_a_rate_is_read_exactly(over: int, under: int) -> None:
     assert read_rate(f"{over}/{under}") == Fraction(over, under)
+
+
+@pytest.mark.parametrize(
+    ("line", "unit"),
+    [
+        ("tinne 100", Unit("tinne", "", "", Fraction(100))),
+        ("penny, pence = 240", Unit("penny", "pence", "", Fraction(240))),
+        ("guinea: 20/21", Unit("guinea", "", "", Fraction(20, 21))),
+        ("half ½", Unit("half", "", "", Fraction(1, 2))),
+        (f"{'x' * 60} 2", Unit("x" * 60, "", "", Fraction(2))),
+        ("x 1000000007/100000000", Unit("x", "", "", Fraction(1000000007, 100000000))),
+    ],
+)
+def test_a_unit_of_one_line(line: str, unit: Unit) -> None:
+    assert read_units(line) == (unit,)
+    assert read_units(write_units([unit])) == (unit,)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["tinne", "100", "tinne 0", f"{'x' * 61} 2", f"a, {'x' * 61} 2", "x 1000000007/1000000000"],
+)
+def test_what_is_no_unit_of_one_line(line: str) -> None:
+    with pytest.raises(AmountError):
+        read_units(line)
 
 
 SPACES = " " * 400_000

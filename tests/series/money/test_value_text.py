@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from series.money.units import AmountError, write_number
+from series.money.units import AmountError, Unit, write_number
 from series.money.value_text import money_of_value, read_coin_value, read_money
 
 MARL = read_money("1 marl = 100 tinne")
@@ -26,6 +26,9 @@ POUND = read_money("pound = 20 shillings = 240 penny/pence")
         ("2½ tinne", "2½ tinne", Fraction(1, 40)),
         ("1/2 marl", "½ marl", Fraction(1, 2)),
         ("half marl", "half marl", Fraction(1, 2)),
+        ("third marl", "third marl", Fraction(1, 3)),
+        ("quarter marl", "quarter marl", Fraction(1, 4)),
+        ("Double tinne", "Double tinne", Fraction(1, 50)),
         ("5", "5 marl", Fraction(5)),
         ("gull = 12 tinne", "gull", Fraction(3, 25)),
     ],
@@ -76,9 +79,38 @@ def test_what_is_no_money_is_refused(text: str) -> None:
         read_money(text)
 
 
+@pytest.mark.parametrize(
+    ("text", "units"),
+    [
+        ("1 pound = 20 shillings", [("pound", "", 1), ("shilling", "shillings", 20)]),
+        ("dal = 8 os", [("dal", "", 1), ("os", "", 8)]),
+        ("dal = 9 oks", [("dal", "", 1), ("oks", "", 9)]),
+        ("dal = 9 okes", [("dal", "", 1), ("oke", "okes", 9)]),
+        ("dal = 9 oss", [("dal", "", 1), ("oss", "", 9)]),
+        ("dal = 1 marl", [("dal", "", 1), ("marl", "", 1)]),
+        ("dal = 1/20 marls", [("dal", "", 1), ("marls", "", Fraction(1, 20))]),
+        ("penny = 4 farthing/farthings", [("penny", "", 1), ("farthing", "farthings", 4)]),
+    ],
+)
+def test_a_unit_written_as_a_plural_is_kept_with_both_names(
+    text: str, units: list[tuple[str, str, int]]
+) -> None:
+    found = read_money(text).units
+    assert [(unit.name, unit.plural, unit.per_main) for unit in found] == units
+
+
+def test_a_value_that_is_said_to_be_another_is_told_what_it_is() -> None:
+    with pytest.raises(AmountError) as refused:
+        read_coin_value("25 tinne = 1 marl", MARL)
+    assert "'25 tinne' is 25 tinne here, not 1 marl" in str(refused.value)
+
+
 def test_a_country_begun_with_one_coin_has_its_unit() -> None:
     assert money_of_value("25 tinne").main.name == "tinne"
     assert money_of_value("half crown").main.name == "crown"
+    assert money_of_value("25 tinnes").main == Unit("tinne", "tinnes")
+    assert money_of_value("1 tinnes").main == Unit("tinnes")
+    assert money_of_value("25 oks").main == Unit("oks")
     with pytest.raises(AmountError, match="has no unit"):
         money_of_value("25")
 

@@ -4,6 +4,7 @@ import sys
 import unicodedata
 
 import pytest
+from fontTools.unicodedata import block
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -25,6 +26,7 @@ from series.text.folding import fold
         ("1931–38", "1931 38"),
         ("O'Brien", "O’BRIEN"),
         ("  a \n b ", "A B"),
+        ("dei\tgratia\nrex", "DEI GRATIA REX"),
         ("½", "1/2"),
         ("MDCCⅫ", "mdccxii"),
         ("Ὀδυσσεύς", "ΟΔΥΣΣΕΥΣ"),
@@ -76,6 +78,30 @@ def test_digits_of_any_script_become_western(digits: str) -> None:
 
 def test_direction_marks_and_soft_hyphens_leave_no_trace() -> None:
     assert fold("\u200fhal\u00advern\u200e") == "haluern"
+
+
+# Blocks of the Unicode Character Database whose combining marks are accents, points and selectors
+# of a form; the marks of all other blocks are letters in all but name.
+ACCENTS = {
+    "Combining Diacritical Marks",
+    "Combining Diacritical Marks Extended",
+    "Combining Diacritical Marks Supplement",
+    "Combining Diacritical Marks for Symbols",
+    "Combining Half Marks",
+    "Variation Selectors",
+    "Variation Selectors Supplement",
+    "Arabic",
+    "Cyrillic",
+    "Hebrew",
+    "Syriac",
+}
+
+
+def test_every_accent_goes_and_no_other_mark() -> None:
+    points = map(chr, range(sys.maxunicode + 1))
+    marks = [mark for mark in points if unicodedata.category(mark) in ("Mn", "Me")]
+    gone = {mark for mark in marks if fold(f"o{mark}") == "o"}
+    assert gone == {mark for mark in marks if block(mark) in ACCENTS}
 
 
 def test_nothing_to_match_folds_to_nothing() -> None:

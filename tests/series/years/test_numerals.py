@@ -96,8 +96,8 @@ def test_forms_met_on_coins(text: str, number: int) -> None:
 
 @pytest.mark.parametrize(
     "text",
-    ["MIM", "IC", "VX", "XXXXX", "MDCCLIL", "LIBRA", "קת", "כט״כ", "十廿", "四五十", "二千千", "፩፪",
-     "፻፻", "", "?", "1A", "M???", "ת???", "0"],
+    ["MIM", "IC", "VX", "XXXXX", "MDCCLIL", "LIBRA", "קת", "כט״כ", "十廿", "四五十", "二千千",
+     "三元", "十元", "፩፪", "፻፻", "", "?", "1A", "M???", "ת???", "0"],
 )  # fmt: skip
 def test_what_is_no_numeral_is_not_read(text: str) -> None:
     assert values(text) == ()

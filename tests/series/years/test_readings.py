@@ -328,6 +328,28 @@ def test_the_last_lunar_year_of_japan_ended_with_1872() -> None:
     assert read("明治四年") == [("meiji", 4, 1871, 1872)]
 
 
+def test_a_reign_ends_where_the_tables_of_its_calendar_do() -> None:
+    """The tables of Umm al-Qura end with 1500 AH."""
+    (last,) = read_year("6", "umm-al-qura", accession=1495, latest=2100)
+    assert "1500 AH" in last.words
+    with pytest.raises(YearError, match="No year of a reign"):
+        read_year("7", "umm-al-qura", accession=1495, latest=2100)
+    assert read_year("1500/1", "umm-al-qura", latest=2100)[0].shown_year == 1
+    with pytest.raises(YearError):
+        read_year("1501/1", "umm-al-qura", latest=2100)
+
+
+def test_an_accession_up_to_1500_is_one_of_the_hijri_calendar() -> None:
+    assert "begun in 1500 AH" in read_year("9", accession=1500, latest=2100)[0].words
+    assert "begun in 1501: 1509" in read_year("9", accession=1501, latest=2100)[0].words
+
+
+def test_an_accession_counts_from_the_first_year_that_coins_show() -> None:
+    assert read("600/1")[0][:2] == ("regnal", 1)
+    with pytest.raises(YearError, match="no Hijri accession"):
+        read("599/1")
+
+
 def test_no_reign_has_a_hundredth_year() -> None:
     assert read_year("99", accession=1800, latest=LATEST)[0].shown_year == 99
     with pytest.raises(YearError, match="a reign has the years 1 to 99"):

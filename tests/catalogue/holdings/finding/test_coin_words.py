@@ -40,6 +40,8 @@ def test_an_amount_is_the_same_however_it_is_written(number: int, unit: str) -> 
         ("½ crown", Fraction(1, 2)),
         ("1/2 marl", Fraction(1, 2)),
         ("half marl", Fraction(1, 2)),
+        ("third marl", Fraction(1, 3)),
+        ("quarter marl", Fraction(1, 4)),
         ("2½d", Fraction(5, 2)),
         ("2 1/2 cents", Fraction(5, 2)),
         ("0.5 sund", Fraction(1, 2)),
@@ -47,6 +49,35 @@ def test_an_amount_is_the_same_however_it_is_written(number: int, unit: str) -> 
 )
 def test_parts_of_a_unit_are_read(text: str, amount: Fraction) -> None:
     assert read_words(text).terms[0].amount == amount
+    assert [term.amount for term in read_words(f"halvern {text}").terms] == [None, amount]
+    assert [term.amount for term in read_words(f"1934, {text}").terms] == [None, amount]
+
+
+@pytest.mark.parametrize(
+    ("text", "forms"),
+    [
+        ("half marl", ["half marl", "=1 =2 marl"]),
+        ("½ marl", ["=1 =2 marl", "half marl"]),
+        ("1/3 marl", ["=1 =3 marl", "third marl"]),
+        ("5 marl", ["5 marl"]),
+        ("5marl", ["=5 marl"]),
+        ("nickel", ["nickel", "=5 =cents =dollar"]),
+        ("penny", ["penny", "=1 =cent =dollar"]),
+        ("2p", ["=2 =p", "=2 penny", "=2 pence"]),
+        ("€", ["€", "euro"]),
+        ("5-", ["5"]),
+    ],
+)
+def test_the_words_that_answer_a_term(text: str, forms: list[str]) -> None:
+    """What stands after an equals sign is a whole word; else a word of the coin begins so."""
+    (term,) = read_words(text).terms
+    said = [" ".join("=" * word.whole + word.text for word in form) for form in term.forms]
+    assert said == forms
+
+
+def test_of_many_words_the_first_eight_count() -> None:
+    words = [chr(ord("a") + number) * 9 for number in range(10)]
+    assert [term.word for term in read_words(" ".join(words)).terms] == words[:8]
 
 
 @pytest.mark.parametrize(
