@@ -24,6 +24,7 @@ from typing import TypeVar
 
 from catalogue.holdings.search.columns import ColumnStore, HoldingRow, Result, Search, Value
 from tests.bench.goals import Goal, tell
+from tests.bench.lot import SYLLABLES
 
 Answer = TypeVar("Answer")
 
@@ -37,8 +38,6 @@ SINGLE = ["country", "currency", "series", "denomination", "metal", "decade"]
 SINGLE += ["grade", "place", "owner", "status", "spare", "photo"]
 SEVERAL = ["mint", "problem", "motif"]
 SORTS = ["title", "year", "accession", "acquired", "mass", "diameter", "grade", "added"]
-SYLLABLES = ["ha", "lu", "ver", "tin", "ne", "mar", "lo", "gul", "ska", "fen", "or", "da"]
-SYLLABLES += ["ri", "ost", "ke", "bri", "sol", "um", "ve", "thra", "ney", "il"]
 
 
 def made_club(seed: int, type_count: int, holdings: int) -> tuple[list[HoldingRow], dict[int, str]]:

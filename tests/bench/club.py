@@ -1,25 +1,23 @@
 """Make a club of 50,000 types and 100,000 holdings, for measuring.
 
 Run ``EXERGUE_VAR=/some/folder python tests/bench/club.py``: it makes the database there (or the
-one that DATABASE_URL names) and fills it. ``--share 0.1`` makes a tenth of it. A database that
-holds types already is left alone. Countries, words and pieces are invented and drawn by lot from
-one seed, so that two clubs are alike; a few countries, types, motifs and members have much more
-than the others.
+one that DATABASE_URL names) and fills it, unless it holds types already. ``--share 0.1`` makes a
+tenth of it. Countries, words and pieces are invented and drawn by lot from one seed, so that two
+clubs are alike; a few countries, types, motifs and members have much more than the others.
 """
 
 from __future__ import annotations
 
 import argparse
 import datetime
-import itertools
 import os
-import random
 import time
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from decimal import Decimal
-from typing import Any, TypeVar
+from typing import Any
 
 import django
+from lot import GRADE_SHARES, GRADES, METAL_SHARES, METALS, Lot, save
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
 django.setup()
@@ -51,56 +49,10 @@ from series.text.folding import fold  # noqa: E402
 from series.types.derived import derive_types  # noqa: E402
 from valuation.models import PriceSource, Valuation  # noqa: E402
 
-Thing = TypeVar("Thing")
-
 TYPES, HOLDINGS, MEMBERS = 50_000, 100_000, 100
 COUNTRIES, MINTS, MOTIFS = 60, 150, 600
 FACE_VALUES = (1, 2, 5, 10, 20, 25, 50, 100)
-SYLLABLES = ["ha", "lu", "ver", "tin", "ne", "mar", "lo", "gul", "ska", "fen", "or", "da"]
-SYLLABLES += ["ri", "ost", "ke", "bri", "sol", "um", "ve", "thra", "ney", "il"]
-METALS = ("Cu75Ni25", "bronze", "silver 500", "silver 900", "Cu95Sn4Zn1", "steel", "Al", "Zn", "")
-METAL_SHARES = (24, 18, 10, 8, 12, 10, 8, 5, 5)
-GRADES = ("", "VG", "F", "VF", "GVF", "EF", "UNC")
-GRADE_SHARES = (15, 8, 18, 27, 6, 18, 8)
 DAY = datetime.date(2024, 1, 1)
-
-
-class Lot:
-    """What is drawn by lot: words from a vocabulary in which few words are frequent, and so on."""
-
-    def __init__(self, seed: int) -> None:
-        self.chance = random.Random(seed)
-        syllables = [self.chance.choices(SYLLABLES, k=n) for n in (2, 3, 3, 4) for _ in range(6000)]
-        self.vocabulary = list(dict.fromkeys("".join(word) for word in syllables))
-        self.weights = list(
-            itertools.accumulate(1 / (at + 10) for at in range(len(self.vocabulary)))
-        )
-        self._names: set[str] = set()
-
-    def words(self, least: int, most: int) -> str:
-        many = self.chance.randint(least, most)
-        return " ".join(self.chance.choices(self.vocabulary, cum_weights=self.weights, k=many))
-
-    def name(self) -> str:
-        """A name that nothing has yet."""
-        while True:
-            found = "".join(self.chance.choices(SYLLABLES, k=self.chance.randint(2, 4))).title()
-            if found not in self._names:
-                self._names.add(found)
-                return found
-
-    def early(self, things: list[Thing], power: int = 2) -> Thing:
-        """One of the things, the first ones much oftener than the last."""
-        return things[int(len(things) * self.chance.random() ** power)]
-
-
-def save(model: Any, records: Iterable[Any]) -> list[Any]:
-    """Write records in parcels; they come back with their ids."""
-    made: list[Any] = []
-    source = iter(records)
-    while parcel := list(itertools.islice(source, 5000)):
-        made += model._default_manager.bulk_create(parcel)
-    return made
 
 
 def make(share: float = 1.0) -> None:
