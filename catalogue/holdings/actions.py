@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterable
+from dataclasses import dataclass
 from decimal import Decimal
 from typing import Any
 
@@ -32,6 +33,25 @@ from series.text.folding import fold
 
 class HoldingError(ValueError):
     """What was asked cannot be done; the message says what to do."""
+
+
+@dataclass(frozen=True)
+class Habits:
+    """What a member entered last, offered for the next piece."""
+
+    scale: str
+    visibility: str
+
+
+def habits_of(member: Member) -> Habits:
+    """The grading scale and visibility of the newest of a member's holdings. One query."""
+    last = (
+        Holding.objects.filter(owner=member)
+        .order_by("-pk")
+        .values_list("grade_scale", "visibility")
+        .first()
+    )
+    return Habits(*(last or (Holding.Scale.BRITISH.value, Holding.Visibility.CLUB.value)))
 
 
 def derive(holding: Holding) -> None:

@@ -13,8 +13,8 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.holdings.actions import HoldingError, derive
-from catalogue.holdings.entry.saving import enter, habits_of
+from catalogue.holdings.actions import HoldingError, derive, habits_of
+from catalogue.holdings.entry.saving import enter
 from catalogue.holdings.finding.typeahead import enterable_types
 from catalogue.identifying.evidence_of import stored_measure, texts_of
 from catalogue.identifying.ranked_again import KNOWN, likeliest_for

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from django.db import transaction
@@ -13,31 +12,13 @@ from catalogue import access
 from catalogue.holdings.actions import (
     HoldingError,
     derive,
+    habits_of,
     lock_numbers,
     next_accessions,
     take_accessions,
 )
 from catalogue.models import Holding, Member, Place
 from series.models import CoinType, Issue
-
-
-@dataclass(frozen=True)
-class Habits:
-    """What a member entered last, offered for the next piece."""
-
-    scale: str
-    visibility: str
-
-
-def habits_of(member: Member) -> Habits:
-    """The grading scale and visibility of the newest of a member's holdings. One query."""
-    last = (
-        Holding.objects.filter(owner=member)
-        .order_by("-pk")
-        .values_list("grade_scale", "visibility")
-        .first()
-    )
-    return Habits(*(last or (Holding.Scale.BRITISH.value, Holding.Visibility.CLUB.value)))
 
 
 class SentBefore(Exception):

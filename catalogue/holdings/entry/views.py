@@ -13,13 +13,13 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_http_methods, require_safe
 
 from catalogue import access
-from catalogue.holdings.actions import HoldingError, next_accessions, set_problems
+from catalogue.holdings.actions import HoldingError, habits_of, next_accessions, set_problems
 from catalogue.holdings.browse.plates import date_runs
 from catalogue.holdings.dates.read import DateRead, mints_of, read_issue
 from catalogue.holdings.dates.type_change import dates_of, issue_label
 from catalogue.holdings.entry.chosen_coin import EnteredLine, chosen_coin, date_words, entered_lines
 from catalogue.holdings.entry.forms import QuickForm, TickForm
-from catalogue.holdings.entry.saving import SentBefore, enter, habits_of, tick
+from catalogue.holdings.entry.saving import SentBefore, enter, tick
 from catalogue.holdings.fields import ids_from
 from catalogue.holdings.finding.typeahead import (
     enterable_types,

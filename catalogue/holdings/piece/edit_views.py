@@ -13,8 +13,14 @@ from django.utils.html import format_html
 from django.utils.translation import gettext as _
 from django.views.decorators.http import require_http_methods, require_POST
 
-from catalogue.holdings.actions import HoldingError, change_status, copy, next_accessions, split
-from catalogue.holdings.entry.saving import habits_of
+from catalogue.holdings.actions import (
+    HoldingError,
+    change_status,
+    copy,
+    habits_of,
+    next_accessions,
+    split,
+)
 from catalogue.holdings.finding.typeahead import enterable_types, type_options
 from catalogue.holdings.grades import CODES
 from catalogue.holdings.piece.forms import HoldingForm
