@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from series.picture.outlines import OUTLINES, outline_area, outline_points
+from series.picture.outlines import OUTLINES, outline_arcs, outline_area, outline_points
 
 
 @pytest.mark.parametrize("outline", OUTLINES)
@@ -22,3 +22,34 @@ def test_the_area_of_a_curve_of_equal_width_is_between_triangle_and_circle() -> 
     square of the width (Blaschke and Lebesgue), the circle the most."""
     area = outline_area("curved", 1, 3)
     assert (math.pi - math.sqrt(3)) / 2 < area < math.pi / 4
+
+
+def reach(outline: str, sides: int) -> dict[float, float]:
+    """How far the outline of a piece 2 mm wide is from its middle, by the angle."""
+    points = outline_points(outline, 2.0, sides, spacing=0.002)
+    return {math.atan2(y, x): math.hypot(x, y) for x, y in points}
+
+
+@pytest.mark.parametrize("outline", ["polygon", "curved"])
+@pytest.mark.parametrize("sides", [5, 7, 8, 9, 12])
+def test_an_odd_number_of_sides_has_a_corner_on_top_and_an_even_one_a_side(
+    outline: str, sides: int
+) -> None:
+    """As such pieces are shown with their faces upright: common practice, no source."""
+    found = reach(outline, sides)
+    top = min(found, key=lambda angle: abs(angle + math.pi / 2))
+    far, near = max(found.values()), min(found.values())
+    assert found[top] == pytest.approx(far if sides % 2 else near, abs=(far - near) / 50)
+
+
+@pytest.mark.parametrize("sides", [8, 12, 20])
+def test_scallops_are_shallow(sides: int) -> None:
+    """Between two of them the outline comes in by less than a scallop is wide."""
+    found = reach("scalloped", sides).values()
+    assert 1 - 1 / sides < min(found) < max(found) == pytest.approx(1)
+
+
+@pytest.mark.parametrize("outline", ["polygon", "curved", "notched", "scalloped"])
+def test_too_few_sides_are_none_stated(outline: str) -> None:
+    assert outline_arcs(outline, 20.0, 2) == outline_arcs(outline, 20.0, 0)
+    assert outline_arcs(outline, 20.0, 3) != outline_arcs(outline, 20.0, 0)
