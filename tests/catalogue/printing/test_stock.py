@@ -30,6 +30,11 @@ def test_ready_made_measures_fit_their_paper(stock: Stock) -> None:
     assert misfits(stock) == []
 
 
+@pytest.mark.parametrize("stock", READY_MADE, ids=str)
+def test_ready_made_sheets_leave_no_room_for_another_column(stock: Stock) -> None:
+    assert stock.across + stock.gap_across + stock.width > PAPERS[stock.paper].width
+
+
 def test_names_are_measures() -> None:
     assert READY_MADE[0].name == "3 × 8, 70 × 37 mm"
     assert ticket_stock("A4", "round", 35.5).name == "round tickets of 35 mm, 5 × 7"
