@@ -10,11 +10,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.printing.geometry import PAPERS, Text
+from valuation.schedules.contents import Described, PrintedFace, Said
 from valuation.schedules.layout import MARGIN_BOTTOM, Entry, content_height, money_table, shown
 from valuation.schedules.lines import Piece, digest, plan
 from valuation.schedules.pages import PageRow, divide
 from valuation.schedules.paper import lay_schedule
-from valuation.schedules.parts import Described, PrintedFace, Said
 
 A4 = PAPERS["A4"]
 

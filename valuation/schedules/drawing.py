@@ -19,11 +19,11 @@ from series.text.naming import joined
 from valuation.estimates.words import day_in_words
 from valuation.money import figures, written
 from valuation.schedules import words
+from valuation.schedules.contents import SCALE_MM, Described, PrintedFace, Said, bar
 from valuation.schedules.layout import Entry
 from valuation.schedules.models import Schedule, ScheduleLine
 from valuation.schedules.object_id import FIELDS, label, missing
 from valuation.schedules.paper import FACE, lay_schedule
-from valuation.schedules.parts import SCALE_MM, Described, PrintedFace, Said, bar
 
 LINES_AT_ONCE = 100
 FACES = ("obverse", "reverse")

@@ -22,8 +22,8 @@ from catalogue.printing.geometry import Paper, Picture
 from catalogue.printing.lettering import Lettering, wrap
 from valuation.money import figures
 from valuation.schedules import words
+from valuation.schedules.contents import PrintedFace, Said
 from valuation.schedules.pages import Page, PageRow, divide
-from valuation.schedules.parts import PrintedFace, Said
 
 MARGIN_TOP, MARGIN_BOTTOM, MARGIN_SIDE = 20.0, 18.0, 18.0
 MARGINS = Margins(MARGIN_SIDE, MARGIN_SIDE, MARGIN_TOP - 8, MARGIN_BOTTOM)

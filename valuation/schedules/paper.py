@@ -9,7 +9,7 @@ running head. Widths and gaps were chosen by trial, no source.
 >>> from decimal import Decimal
 >>> from catalogue.printing.geometry import PAPERS
 >>> one = Entry("1", "25 tinne, 1953", (), 1, None, Decimal("14.50"))
->>> from valuation.schedules.parts import Said
+>>> from valuation.schedules.contents import Said
 >>> said = Said("Schedule 1", "", "", "EUR", 1, Decimal("14.50"), facts=[("Owner", "Ana")])
 >>> page, = lay_schedule(said, [one], [], PAPERS["A4"])
 >>> [text.lines[0] for text in page.texts][:3]
@@ -26,6 +26,7 @@ from catalogue.printing.geometry import Line, Paper, Picture
 from catalogue.printing.geometry import Page as Laid
 from catalogue.printing.lettering import Lettering, wrap
 from valuation.schedules import words
+from valuation.schedules.contents import Described, Said
 from valuation.schedules.layout import (
     FACT,
     FACT_LABEL,
@@ -34,7 +35,6 @@ from valuation.schedules.layout import (
     fact_lines,
     heading_height,
 )
-from valuation.schedules.parts import Described, Said
 
 FACE = 22.0  # a face in its description
 FACE_COLUMN = 27.0
