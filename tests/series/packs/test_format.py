@@ -92,6 +92,12 @@ isle-penny = { years = "1930–60", note = "as planned" }
     assert (rung.first_year, rung.last_year, rung.note) == (1930, 1960, "as planned")
 
 
+def test_a_series_with_a_rung_still_struck_has_no_end(files: Files) -> None:
+    money = files()["money.toml"] + '[series.rungs]\nisle-penny = { years = "1930–" }\n'
+    series = read_pack(files(money=money)).series[0]
+    assert (series.first_year, series.last_year) == (1930, None)
+
+
 def test_a_face_may_be_like_that_of_another_type(files: Files) -> None:
     types = (
         files()["types.toml"]

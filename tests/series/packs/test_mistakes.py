@@ -193,6 +193,12 @@ MISTAKES: dict[str, tuple[str, str, str]] = {
         "denomination isle-shilling: value is 0.05: it must be exact: write a whole number or",
     ),
     "value of nothing": ('value = "1/20"', "value = 0", "value is 0: it must be exact"),
+    "value too large": ('value = "1/20"', f"value = {2**63}", "the figures are too long"),
+    "value too long": (
+        'value = "1/20"',
+        'value = "1/12345678901234567890"',
+        "figures are too long",
+    ),
     "unit not exact": (
         "shilling = 20",
         "shilling = 20.5",
