@@ -32,7 +32,9 @@ def chromium() -> Iterator[Any]:
         if os.environ.get("CI"):
             pytest.fail("Chromium is missing, and nothing may be skipped here")
         pytest.skip("Chromium is not installed")
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import expect, sync_playwright
+
+    expect.set_options(timeout=30_000)
 
     # Playwright runs a loop of its own in this thread, where Django would refuse its queries.
     os.environ["DJANGO_ALLOW_ASYNC_UNSAFE"] = "true"

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from catalogue.models import Holding, Member
 from series.types.derived import derive_types
@@ -29,7 +30,7 @@ def test_two_things_of_two_pieces(
     for number in ("T.001", "T.002"):
         page.get_by_label(f"choose {number}").check()
     page.get_by_role("button", name="Change…", exact=True).click()
-    assert not page.locator("[name=acquired_from]").is_visible()
+    expect(page.locator("[name=acquired_from]")).to_be_hidden()
     page.locator("[name=source_do][value=set]").check()
     page.locator("[name=acquired_from]").fill("Ole Tarn")
     page.locator("[name=date_do][value=set]").check()
@@ -38,13 +39,13 @@ def test_two_things_of_two_pieces(
     page.get_by_role("heading", name="Change 2 holdings?").wait_for()
     if script:
         assert broken_rules(page, RULES, "last look") == []
-    assert page.locator(".plan tbody tr").count() == 3
+    expect(page.locator(".plan tbody tr")).to_have_count(3)
     page.get_by_role("button", name="Choose otherwise").click()
     page.locator("form.bulk").wait_for()
     if script:
         assert broken_rules(page, RULES, "form") == []
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
-    assert page.locator("[name=acquired_from]").input_value() == "Ole Tarn"
+    expect(page.locator("[name=acquired_from]")).to_have_value("Ole Tarn")
     page.get_by_role("button", name="Look it over").click()
     page.get_by_role("button", name="Change 2 holdings").click()
     page.get_by_text("2 holdings are changed.").wait_for()

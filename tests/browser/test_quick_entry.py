@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from catalogue.models import Holding, Member
 from series.models import CoinType, Issue
@@ -48,7 +49,7 @@ def test_a_late_answer_leaves_the_choice_where_it_was(
     page.wait_for_function(
         "document.querySelector('#type-options-said').textContent.includes('25')"
     )
-    assert marked.get_attribute("data-id") == chosen
+    expect(marked).to_have_attribute("data-id", chosen)
 
 
 def test_two_pieces_by_keyboard_alone(
@@ -64,19 +65,19 @@ def test_two_pieces_by_keyboard_alone(
     field = page.locator("#id_type_text")
     first = options.nth(0).get_attribute("id")
     keys.press("ArrowDown")
-    assert field.get_attribute("aria-activedescendant") == first
+    expect(field).to_have_attribute("aria-activedescendant", first)
     keys.press("ArrowDown")
-    assert field.get_attribute("aria-activedescendant") == options.nth(1).get_attribute("id")
+    expect(field).to_have_attribute("aria-activedescendant", options.nth(1).get_attribute("id"))
     keys.press("ArrowDown")
-    assert field.get_attribute("aria-activedescendant") == first
+    expect(field).to_have_attribute("aria-activedescendant", first)
     keys.press("Enter")
-    assert field.get_attribute("aria-expanded") == "false"
+    expect(field).to_have_attribute("aria-expanded", "false")
     keys.type("1947")
     keys.press("Tab")
     keys.type("vf")
     with page.expect_navigation():
         keys.press("Enter")
-    assert page.evaluate("document.activeElement.id") == "id_type_text"
+    expect(page.locator(":focus")).to_have_attribute("id", "id_type_text")
 
     keys.type("25 steel")
     options.nth(0).wait_for()
@@ -84,7 +85,7 @@ def test_two_pieces_by_keyboard_alone(
     keys.type("c. 1950")
     with page.expect_navigation():
         keys.press("Enter")
-    assert page.locator("#entered li").count() == 2
+    expect(page.locator("#entered li")).to_have_count(2)
 
     second, one = Holding.objects.order_by("-pk")
     assert (one.coin_type, one.issue, one.grade) == (findable.type, findable.issues[1], "VF")
@@ -100,9 +101,9 @@ def test_escape_closes_the_list_and_enters_nothing(
     page.keyboard.type("25")
     page.locator("#type-options [role=option]").nth(0).wait_for()
     page.keyboard.press("Escape")
-    assert page.locator("#type-options").is_hidden()
-    assert page.locator("#id_type_text").input_value() == "25"
-    assert page.locator("#id_coin_type").input_value() == ""
+    expect(page.locator("#type-options")).to_be_hidden()
+    expect(page.locator("#id_type_text")).to_have_value("25")
+    expect(page.locator("#id_coin_type")).to_have_value("")
 
 
 def test_enter_before_the_list_has_come_still_finds_the_type(
@@ -201,16 +202,16 @@ def test_a_date_is_chosen_from_the_boxes_by_click_and_by_keyboard(
     boxes.nth(0).wait_for()
     boxes.nth(1).click()
     date = page.locator("#id_date_text")
-    assert date.input_value() == "1947"
+    expect(date).to_have_value("1947")
     page.keyboard.press("ArrowRight")
-    assert date.input_value() == "1953"
+    expect(date).to_have_value("1953")
     date.fill("1931")
-    assert boxes.nth(0).locator("input").is_checked()
+    expect(boxes.nth(0).locator("input")).to_be_checked()
     page.locator("#date_text-said", has_text="1931: you hold none yet.").wait_for()
     with page.expect_navigation():
         page.keyboard.press("Enter")
     assert Holding.objects.get().issue == findable.issues[0]
-    assert page.locator(".date-boxes .held").count() == 1
+    expect(page.locator(".date-boxes .held")).to_have_count(1)
 
 
 def test_which_of_these_is_said_apart_and_chosen_by_keyboard(
@@ -236,8 +237,8 @@ def test_which_of_these_is_said_apart_and_chosen_by_keyboard(
     marks = [rows.nth(n).locator("input").bounding_box() for n in range(2)]
     words = [rows.nth(n).locator("b").bounding_box() for n in range(2)]
     assert all(m["x"] + m["width"] <= w["x"] for m, w in zip(marks, words, strict=True))
-    assert "proof" in rows.nth(1).inner_text()
-    assert page.evaluate("document.activeElement.name") == "picked_issue"
+    expect(rows.nth(1)).to_contain_text("proof")
+    expect(page.locator(":focus")).to_have_attribute("name", "picked_issue")
     page.keyboard.press("ArrowDown")
     with page.expect_navigation():
         page.keyboard.press("Enter")
@@ -262,7 +263,7 @@ def test_undo_works_at_once_and_loses_nothing_that_was_typed(
     page.get_by_role("button", name="undo").click()
     page.get_by_role("button", name="put it back").wait_for()
     assert Holding.objects.count() == 0
-    assert page.locator("#id_grade").input_value() == "EF"
+    expect(page.locator("#id_grade")).to_have_value("EF")
     page.get_by_role("button", name="put it back").click()
     page.get_by_role("button", name="undo").wait_for()
     assert Holding.objects.count() == 1

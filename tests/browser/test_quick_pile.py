@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from catalogue.holdings.finding.typeahead import type_label
 from catalogue.models import Holding, Member
@@ -57,8 +58,10 @@ def test_the_next_piece_of_the_same_coin_takes_its_date_and_two_keys(
     with page.expect_navigation():
         page.keyboard.press("Enter")
     for year in ("1932", "1933 S"):
-        assert page.evaluate("document.activeElement.id") == "id_type_text"
-        assert page.evaluate("getSelection().toString()") == type_label(findable.type)
+        expect(page.locator(":focus")).to_have_attribute("id", "id_type_text")
+        page.wait_for_function(
+            "text => `${getSelection()}` === text", arg=type_label(findable.type)
+        )
         page.keyboard.press("Tab")
         page.keyboard.type(year)
         with page.expect_navigation():
@@ -87,8 +90,8 @@ def test_a_date_alone_means_the_same_coin_and_comes_with_its_grade(
     page = page_of(member)
     page.goto("/holdings/quick/")
     choose(page, "25 first 1933 S vf")
-    assert page.locator("#id_date_text").input_value() == "1933 S"
-    assert page.locator("#id_grade").input_value() == "VF"
+    expect(page.locator("#id_date_text")).to_have_value("1933 S")
+    expect(page.locator("#id_grade")).to_have_value("VF")
     with page.expect_navigation():
         page.keyboard.press("Enter")
     choose(page, "1935 s")
@@ -111,8 +114,8 @@ def test_a_fold_stays_open_for_the_next_piece(
     page.locator("#id_date_text").focus()
     with page.expect_navigation():
         page.keyboard.press("Enter")
-    assert page.locator("#id_obverse").is_visible()
-    assert not page.locator("#id_price").is_visible()
+    expect(page.locator("#id_obverse")).to_be_visible()
+    expect(page.locator("#id_price")).to_be_hidden()
 
 
 def test_a_country_without_coins_is_begun_from_the_keyboard(
@@ -123,10 +126,10 @@ def test_a_country_without_coins_is_begun_from_the_keyboard(
     page.keyboard.type("5 dollars zimbabwe")
     link = page.get_by_role("link", name="Begin with this one")
     link.wait_for()
-    assert page.locator("#type-options").is_hidden()
+    expect(page.locator("#type-options")).to_be_hidden()
     page.keyboard.press("Tab")
-    assert link.evaluate("one => one === document.activeElement")
-    assert link.get_attribute("href") == "/types/new/?country=Zimbabwe"
+    expect(link).to_be_focused()
+    expect(link).to_have_attribute("href", "/types/new/?country=Zimbabwe")
 
 
 def test_without_script_a_piece_is_entered_from_the_boxes(
@@ -136,11 +139,12 @@ def test_without_script_a_piece_is_entered_from_the_boxes(
     page.goto("/holdings/quick/")
     page.locator("#id_type_text").fill("25 testland 1931")
     page.get_by_role("button", name="Show the coin").click()
-    assert page.locator("#id_date_text").input_value() == "1931"
+    expect(page.locator("#id_date_text")).to_have_value("1931")
     page.locator("#id_date_text").fill("")
     page.locator(".date-boxes label", has_text="1933 S").click()
     page.locator("#id_grade").fill("f")
-    page.get_by_role("button", name="Save, and the next").click()
+    with page.expect_navigation():
+        page.get_by_role("button", name="Save, and the next").click()
     made = Holding.objects.get()
     assert made.issue is not None
     assert (made.issue.label, made.grade) == ("1933 S", "F")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from catalogue.models import Member, Sheet
 
@@ -19,5 +20,5 @@ def test_a_sheet_that_failed_is_begun_anew(page_of: Any, member: Member) -> None
     page.goto(f"/sheets/{sheet.pk}/")
     page.get_by_role("button", name="Begin anew").click()
     page.get_by_text("It waits for its turn.").wait_for()
-    assert page.get_by_text("is not running just now").is_visible()
-    assert page.get_by_text("It broke off.").count() == 0
+    expect(page.get_by_text("is not running just now")).to_be_visible()
+    expect(page.get_by_text("It broke off.")).to_have_count(0)

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from catalogue.models import Holding, Member
 from series.models import CoinType, Issue
@@ -48,7 +49,7 @@ def test_a_date_of_both_types_stays_chosen(
     page = page_of(member)
     choose_steel(page, holding)
     page.get_by_text("The date stays 1947.").wait_for()
-    assert page.evaluate("document.activeElement.id") == "id_issue"
+    expect(page.locator(":focus")).to_have_attribute("id", "id_issue")
     with page.expect_navigation():
         page.get_by_role("button", name="Save", exact=True).click()
     holding.refresh_from_db()
@@ -63,7 +64,7 @@ def test_a_date_that_was_not_struck_is_asked_for_at_once(
     choose_steel(page, holding)
     page.get_by_role("alert").get_by_text("struck 1947–60, not with that date").wait_for()
     page.get_by_role("button", name="Save", exact=True).click()
-    assert page.locator("#id_issue:invalid").count() == 1
+    expect(page.locator("#id_issue:invalid")).to_have_count(1)
     holding.refresh_from_db()
     assert (holding.coin_type, str(holding.issue)) == (coinage.type, "1953")
     page.select_option("#id_issue", "as-read")

@@ -7,6 +7,7 @@ from itertools import pairwise
 from typing import Any
 
 import pytest
+from playwright.sync_api import expect
 
 from catalogue.models import Holding, Member
 from series.models import CoinType
@@ -32,7 +33,7 @@ def test_the_dates_of_a_type_are_read_without_scrolling(
     page = page_of(holder, **PHONE)
     page.goto(f"/types/{coin_type.key}/")
     tables_within(page)
-    assert page.get_by_role("columnheader", name="Mintage").count() == 1
+    expect(page.get_by_role("columnheader", name="Mintage")).to_have_count(1)
 
 
 def test_the_club_list_tells_owner_and_place_apart(
