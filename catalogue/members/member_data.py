@@ -192,11 +192,22 @@ KINDS = (
 )
 
 
-def _files(member: Member) -> Iterator[StoredFile]:
+def _photos(member: Member) -> Iterator[tuple[Photo, str]]:
+    """Each photograph of a member, what is in the bin too, with its file's name in the export."""
     photos = Photo.everything.filter(holding__owner=member).select_related("holding")
     for photo in photos.order_by("pk").iterator():
         name = get_valid_filename(f"{photo.holding.accession}-{photo.side}-{photo.pk}.webp")
-        yield StoredFile(picture_name(photo.digest, FULL), f"photographs/{name}")
+        yield photo, f"photographs/{name}"
+
+
+def photo_files(member: Member) -> dict[int, str]:
+    """The file's name in the export by the photograph's id."""
+    return {photo.pk: name for photo, name in _photos(member)}
+
+
+def _files(member: Member) -> Iterator[StoredFile]:
+    for photo, name in _photos(member):
+        yield StoredFile(picture_name(photo.digest, FULL), name)
     receipts = Receipt.objects.filter(holding__owner=member).select_related("holding")
     for receipt in receipts.order_by("pk").iterator():
         name = get_valid_filename(f"{receipt.holding.accession}-{receipt.pk}-{receipt.name}")

@@ -1,7 +1,8 @@
 """Everything of a member as one zip file, made piece by piece while it is sent.
 
 Each table is there twice, as CSV for a spreadsheet and as JSON for a program; photographs and
-receipts are files; a README says what is what.
+receipts are files; pages show it all in a browser (catalogue.exports.pages); a README says what
+is what.
 """
 
 from __future__ import annotations
@@ -20,7 +21,14 @@ from django.db.models import Field, ForeignKey, ManyToManyField, Model
 from django.template.loader import render_to_string
 from django.utils import timezone
 
-from catalogue.members.member_data import NOT_EXPORTED, StoredFile, Table, member_data
+from catalogue.exports.pages import kept_pages
+from catalogue.members.member_data import (
+    NOT_EXPORTED,
+    StoredFile,
+    Table,
+    member_data,
+    photo_files,
+)
 from catalogue.members.models import Member
 from catalogue.site.csv_cells import csv_line
 from series.records import PackedRecord
@@ -54,10 +62,13 @@ def export_of(member: Member) -> Iterator[bytes]:
     tables = [table for part in member_data() for table in part.tables(member)]
     with zipfile.ZipFile(outlet, "w", zipfile.ZIP_DEFLATED) as archive:
         words = {"member": member, "tables": tables, "made": timezone.localtime()}
-        archive.writestr("README.txt", render_to_string("members/export_readme.txt", words))
+        archive.writestr("README.txt", render_to_string("exports/readme.txt", words))
         for table in tables:
             yield from _write(archive, outlet, f"csv/{table.name}.csv", csv_lines(table))
             yield from _write(archive, outlet, f"json/{table.name}.json", json_lines(table))
+        for name, text in kept_pages(member, photo_files(member)):
+            archive.writestr(name, text)
+            yield outlet.take()
         missing = []
         for part in member_data():
             for file in part.files(member):
