@@ -34,6 +34,8 @@ from catalogue.site.csv_cells import csv_line
 from series.records import PackedRecord
 
 CHUNK = 256 * 1024
+KEY = "_key"
+"""What the column ends in that gives the key of an issue or variety, told in words beside it."""
 log = logging.getLogger(__name__)
 
 
@@ -128,12 +130,21 @@ def records(table: Table) -> Iterator[dict[str, Any]]:
         for field in fields:
             if isinstance(field, ForeignKey):
                 record[field.attname] = getattr(row, field.attname)
-                record[field.name] = _in_words(getattr(row, field.name))
+                linked = getattr(row, field.name)
+                record[field.name] = _in_words(linked)
+                if _told_by_both(field):
+                    record[field.name + KEY] = linked.key if linked is not None else None
             elif isinstance(field, ManyToManyField):
                 record[field.name] = [other.pk for other in getattr(row, field.name).all()]
             else:
                 record[field.name] = _plain(getattr(row, field.attname))
         yield record
+
+
+def _told_by_both(field: ForeignKey[Any, Any]) -> bool:
+    """Whether the record it leads to has a key, but not one that stands for it by itself."""
+    model = field.related_model
+    return hasattr(model, "key") and not issubclass(model, PackedRecord)  # type: ignore[arg-type]
 
 
 def _in_words(linked: Model | None) -> str | None:
@@ -168,6 +179,8 @@ def csv_lines(table: Table) -> Iterator[str]:
     heading: list[str] = []
     for field in columns(table):
         heading += [field.attname, field.name] if isinstance(field, ForeignKey) else [field.name]
+        if isinstance(field, ForeignKey) and _told_by_both(field):
+            heading.append(field.name + KEY)
     yield csv_line(heading)
     for record in records(table):
         yield csv_line([_cell(record[name]) for name in heading])
