@@ -1,11 +1,11 @@
 """Fifty members read and ten write at once for two minutes: no error, nothing confirmed is lost.
 
 Run ``python -m tests.bench writers``; with ``BENCH_DATABASE_URL`` it is done on that PostgreSQL
-database, which must be empty or this bench's own. Readers ask as in ``bench_load``. Writers work in pairs,
-two browsers of one member on one and the same piece: each reads its form and adds a token of its
-own to the note. An edit that was confirmed must be in the note at the end; one made on an older
-version must be refused, and is begun again. Each writer also enters a new piece now and then, which
-must be there. The peer is the same reading by the same clients with nobody writing.
+database, which must be empty or this bench's own. Readers ask as in ``bench_load``. Writers work
+in pairs, two browsers of one member on one and the same piece: each reads its form and adds a token
+of its own to the note. An edit that was confirmed must be in the note at the end; one made on an
+older version must be refused, and is begun again. Each writer also enters a new piece now and then,
+which must be there. The peer is the same reading by the same clients with nobody writing.
 """
 
 from __future__ import annotations
