@@ -10,6 +10,9 @@
 ``EXERGUE_MAIL_FROM``     sender of mails
 ``EXERGUE_HSTS_PRELOAD``  1 asks browsers to list the site as https only (hard to take back)
 ``EXERGUE_TRUSTED_PROXY`` address of the reverse proxy whose forwarded headers are believed
+``EXERGUE_BACKUPS``       folder of the backups that the site makes itself (default: var/backups)
+``EXERGUE_BACKUP_EVERY``  makes one every so many days (default: 0, none)
+``EXERGUE_BACKUPS_KEPT``  how many of them are kept, the newest (default: 7)
 ``EXERGUE_DEBUG``         1 for work on the code only
 """
 
@@ -88,6 +91,15 @@ def _make_secret(path: Path) -> None:
             beside.replace(path)
     finally:
         beside.unlink(missing_ok=True)
+
+
+def _whole_number(name: str, usual: int) -> int:
+    given = os.environ.get(name, "").strip()
+    if not given:
+        return usual
+    if not (given.isascii() and given.isdigit()):
+        raise ImproperlyConfigured(f"{name} is {given!r}. Give a whole number, such as {usual}.")
+    return int(given)
 
 
 DEBUG = os.environ.get("EXERGUE_DEBUG") == "1"
@@ -243,6 +255,9 @@ else:
     }
 MEDIA_ROOT = VAR_DIR / "media"
 KEPT_DIR = VAR_DIR / "kept"  # what was worked out from the records; may be removed at any time
+BACKUPS_DIR = Path(os.environ.get("EXERGUE_BACKUPS", VAR_DIR / "backups"))
+BACKUP_EVERY = _whole_number("EXERGUE_BACKUP_EVERY", 0)  # days; 0: none but by hand
+BACKUPS_KEPT = max(1, _whole_number("EXERGUE_BACKUPS_KEPT", 7))
 STORAGES = {
     "default": {"BACKEND": "catalogue.site.file_store.WholeFileStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},

@@ -27,6 +27,11 @@ def picture_files(digest: str) -> list[str]:
     return [picture_name(digest, size) for size in (*SIZES, FULL, PRINTED)]
 
 
+def is_made_again(name: str) -> bool:
+    """Whether a file is made when it is asked for, so that it may be lacking."""
+    return name.endswith(f"-{PRINTED}.jpg")
+
+
 def _single(name: str) -> list[str]:
     return [name]
 
