@@ -209,6 +209,16 @@ HOLDING_EXTENSIONS = ["valuation.estimates.extension.WORTH"]
 # The rule of catalogue/access.py that the pages of the reference catalogue ask.
 TYPES_VISIBLE_TO = "catalogue.access.visible_types"
 FILE_NAMINGS = ["valuation.schedules.making.PICTURES"]
+# What is worked out from records and kept in columns, and what else check_records looks at.
+DERIVED_COLUMNS = ["catalogue.checking.derived.CATALOGUE", "valuation.checks.DERIVED"]
+RECORD_CHECKS = [
+    "catalogue.checking.links.wrong_links",
+    "catalogue.checking.links.broken_rules",
+    "catalogue.checking.agreement.disagreements",
+    "catalogue.checking.derived.differences",
+    "valuation.checks.wrong_schedules",
+    "catalogue.checking.files.wrong_files",
+]
 MEMBER_DATA = ["catalogue.members.member_data.CATALOGUE", "valuation.members.VALUATION"]
 
 # Every kind of sheet that can be printed, with the page where it is asked for.

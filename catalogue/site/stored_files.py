@@ -118,7 +118,7 @@ YOUNGEST = timedelta(days=1)
 """A file that no record names may be of a form that is being sent; a day later it is not."""
 
 
-def unnamed_files() -> list[str]:
+def unnamed_files(*, of_any_age: bool = False) -> list[str]:
     """Files in the storage, older than a day, that no record names: what was broken off left them.
 
     One query a naming column; every file is looked at once.
@@ -134,7 +134,8 @@ def unnamed_files() -> list[str]:
     return sorted(
         name
         for name in _all_files()
-        if name not in named and default_storage.get_modified_time(name) < before
+        if name not in named
+        and (of_any_age or default_storage.get_modified_time(name) < before)
     )
 
 
