@@ -1,10 +1,11 @@
 """The file of a backup: a plain tar archive with a list of what is in it.
 
-``records/`` holds the rows of each table as JSON lines (packed by gzip), in an order in which they
-can be put back; ``files/`` holds pictures and papers. ``manifest.jsonl`` comes after them: its first
-line says what the file is, each other line one member with its size and SHA-256 and, of a table,
-how many rows it has. ``manifest.sha256`` holds the digest of the manifest, as ``sha256sum -c`` reads
-it. Members are written and read one after the other, so that memory does not grow with them.
+``records/`` holds the rows of each table as JSON lines (packed by gzip), in an order in which
+they can be put back; ``files/`` holds pictures and papers. ``manifest.jsonl`` comes after them: its
+first line says what the file is, each other line one member with its size and SHA-256 and, of a
+table, how many rows it has. ``manifest.sha256`` holds the digest of the manifest, as
+``sha256sum -c`` reads it. Members are written and read one after the other, so that memory does not
+grow with them.
 
 >>> import tempfile
 >>> with tempfile.TemporaryFile() as file:
@@ -116,7 +117,7 @@ class Writer:
         """Add a member of so many bytes, read from a file."""
         read = _Hashed(file)
         self._tar.addfile(self._info(name, size), read)
-        self._tar.members.clear()
+        self._tar.members = []  # type: ignore[attr-defined]
         entry = Entry(name, size, read.sum.hexdigest(), **more)
         self._line({key: value for key, value in asdict(entry).items() if value not in ("", None)})
 
@@ -268,7 +269,7 @@ class Reader:
             yield str(error)
         else:
             yield from (words.missing(name) for name in expected)
-            yield from (words.extra(name) for name in found)
+            yield from (words.not_listed(name) for name in found)
 
     def _seen(self, told: Told) -> Iterator[_Seen]:
         """What each member is found to be."""
@@ -295,7 +296,7 @@ class Reader:
         with tarfile.open(fileobj=self._file, mode="r:") as tar:
             while True:
                 member = tar.next()
-                tar.members.clear()
+                tar.members = []  # type: ignore[attr-defined]
                 if member is None:
                     return
                 data = tar.extractfile(member) if member.isreg() else io.BytesIO()

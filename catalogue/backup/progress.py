@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 import time
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
@@ -20,8 +21,9 @@ def nowhere(what: str, total: int) -> Iterator[Told]:
     yield silent
 
 
-def on(terminal: TextIO) -> Progress:
-    """Draws a bar on this terminal for each part of the work."""
+def on_terminal(terminal: TextIO | None = None) -> Progress:
+    """Draws a bar for each part of the work, where standard error is a terminal."""
+    terminal = terminal or sys.stderr
     if not terminal.isatty():
         return nowhere
 

@@ -106,8 +106,8 @@ def _refuse_unless_empty() -> None:
         return  # there are no tables yet
     if executor.migration_plan(executor.loader.graph.leaf_nodes()):
         raise NotRestored(
-            "This instance was begun by another release. Restore into a new one: set EXERGUE_VAR to "
-            "a new folder, or DATABASE_URL to a new database."
+            "This instance was begun by another release. Restore into a new one: set EXERGUE_VAR "
+            "to a new folder, or DATABASE_URL to a new database."
         )
     held = {
         str(model._meta.verbose_name_plural): count

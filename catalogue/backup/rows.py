@@ -28,7 +28,9 @@ class RowRefused(ValueError):
 
 def stored_fields(model: type[Model]) -> list[Field[Any, Any]]:
     """The columns of a table that hold something of their own."""
-    return [field for field in model._meta.concrete_fields if not getattr(field, "generated", False)]
+    return [
+        field for field in model._meta.concrete_fields if not getattr(field, "generated", False)
+    ]
 
 
 def lines_of(model: type[Model], alias: str, told: Told = silent) -> Iterator[bytes]:
@@ -42,8 +44,7 @@ def lines_of(model: type[Model], alias: str, told: Told = silent) -> Iterator[by
 
 def as_plain(fields: list[Field[Any, Any]], values: Iterable[Any]) -> dict[str, Any]:
     return {
-        field.attname: _plain(field, value)
-        for field, value in zip(fields, values, strict=True)
+        field.attname: _plain(field, value) for field, value in zip(fields, values, strict=True)
     }
 
 

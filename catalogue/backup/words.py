@@ -12,7 +12,8 @@ CUT = (
     "take another backup."
 )
 MANIFEST_ALTERED = (
-    "The list of what is in the backup (manifest.jsonl) was altered or damaged. Take another backup."
+    "The list of what is in the backup (manifest.jsonl) was altered or damaged. "
+    "Take another backup."
 )
 NEWER_FORM = "This backup was made by a newer release. Update this site, then try again."
 
@@ -29,7 +30,7 @@ def missing(name: str) -> str:
     return f"{name} is listed, but not in the file."
 
 
-def extra(name: str) -> str:
+def not_listed(name: str) -> str:
     return f"{name} is in the file, but not listed."
 
 

@@ -7,7 +7,7 @@ What a type implies is kept by ``series.types.derived``, with a check of its own
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
@@ -39,7 +39,7 @@ class Derived:
     model: type[Model]
     computed: Callable[[Sequence[Any]], dict[int, Values]]
     related: tuple[str, ...] = ()
-    only: Q = Q()
+    only: Q = field(default_factory=Q)
 
     def differing(self) -> Iterator[tuple[Any, str, Any]]:
         """Each row whose column is not what it should be, with the column and what that is."""
@@ -83,9 +83,7 @@ def rank_or_none(scale: str, code: str) -> int | None:
 
 
 def _of_holding(rows: Sequence[Holding]) -> dict[int, Values]:
-    return {
-        row.pk: {"grade_rank": _rank(row), "search_text": search_text(row)} for row in rows
-    }
+    return {row.pk: {"grade_rank": _rank(row), "search_text": search_text(row)} for row in rows}
 
 
 def _rank(row: Holding) -> int | None:
@@ -150,12 +148,15 @@ def derived_columns() -> tuple[Derived, ...]:
 
 
 def differences() -> Iterator[str]:
-    """Every derived column that is not what its record says, in a sentence each."""
+    """Every derived column that is not what its record says, in a sentence with the records."""
+    found: dict[tuple[str, str], list[int]] = {}
     for each in differing_types():
-        yield words.differs("CoinType", each.coin_type.pk, each.name)
+        found.setdefault(("CoinType", each.name), []).append(each.coin_type.pk)
     for derived in derived_columns():
         for row, name, _value in derived.differing():
-            yield words.differs(derived.model.__name__, row.pk, name)
+            found.setdefault((derived.model.__name__, name), []).append(row.pk)
+    for (kind, name), numbers in found.items():
+        yield words.differs(kind, name, numbers)
 
 
 def made_anew() -> int:

@@ -1,4 +1,4 @@
-"""What the tables themselves must hold: every link leads to a row, every rule and every limit holds.
+"""What the tables themselves must hold: every link leads to a row, rules and limits are kept.
 
 SQLite keeps neither the length of texts nor the range of numbers, PostgreSQL does: what breaks a
 limit here could not be moved there.
@@ -37,7 +37,7 @@ def wrong_links() -> Iterator[str]:
             other = field.related_model
             if not field.is_relation or not isinstance(other, type):
                 continue
-            target = field.target_field.attname
+            target = field.target_field.attname  # type: ignore[attr-defined]
             there = Exists(other._base_manager.filter(**{target: OuterRef(field.attname)}))
             given = model._base_manager.filter(**{f"{field.attname}__isnull": False})
             dangling = given.filter(~there).order_by("pk")

@@ -1,15 +1,19 @@
 """What ``check_records`` says of a record that is not right: plain English sentences.
 
->>> differs("Holding", 7, "grade_rank")
-'Holding 7: grade_rank is not what its record says. Mend it with check_records --mend.'
+>>> differs("Holding", "grade_rank", [7, 9])
+'Holding 7, 9: grade_rank is not what the record says. Mend it with check_records --mend.'
 """
 
 from __future__ import annotations
 
+SHOWN = 10
 
-def differs(kind: str, number: int, column: str) -> str:
+
+def differs(kind: str, column: str, numbers: list[int]) -> str:
+    shown = ", ".join(str(number) for number in numbers[:SHOWN])
+    more = f" and {len(numbers) - SHOWN} more" if len(numbers) > SHOWN else ""
     return (
-        f"{kind} {number}: {column} is not what its record says. "
+        f"{kind} {shown}{more}: {column} is not what the record says. "
         "Mend it with check_records --mend."
     )
 

@@ -134,8 +134,7 @@ def unnamed_files(*, of_any_age: bool = False) -> list[str]:
     return sorted(
         name
         for name in _all_files()
-        if name not in named
-        and (of_any_age or default_storage.get_modified_time(name) < before)
+        if name not in named and (of_any_age or default_storage.get_modified_time(name) < before)
     )
 
 
@@ -159,6 +158,11 @@ def delete_left_uploads() -> int:
     return deleted
 
 
-def _all_files() -> Iterator[str]:
-    folder = Path(default_storage.path(""))
-    return (path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
+def _all_files(folder: str = "") -> Iterator[str]:
+    try:
+        folders, files = default_storage.listdir(folder)
+    except FileNotFoundError:
+        return
+    yield from (f"{folder}{name}" for name in files)
+    for name in folders:
+        yield from _all_files(f"{folder}{name}/")

@@ -10,7 +10,7 @@ from django.core.management.base import BaseCommand, CommandError
 from django.db import Error
 
 from catalogue.backup.making import NotMade, make_backup
-from catalogue.backup.progress import on
+from catalogue.backup.progress import on_terminal
 from catalogue.site.failures import no_room
 
 
@@ -27,7 +27,7 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, file: Path, **options: Any) -> None:
         try:
-            done = make_backup(file, on(self.stderr._out))  # type: ignore[attr-defined]
+            done = make_backup(file, on_terminal())
         except NotMade as error:
             raise CommandError(str(error)) from error
         except (OSError, Error) as error:
@@ -35,8 +35,8 @@ class Command(BaseCommand):
         size = done.made.size / 1_000_000
         self.stdout.write(
             f"{file}: {done.rows} records and {done.files} files, {size:.1f} MB, backup "
-            f"{done.made.short} of {done.made.made_at:%d %B %Y, %H:%M} UTC. It was read back and is "
-            "whole."
+            f"{done.made.short} of {done.made.made_at:%d %B %Y, %H:%M} UTC. It was read back and "
+            "is whole."
         )
         if done.lacking:
             self.stderr.write(

@@ -9,7 +9,7 @@ from typing import Any
 from django.core.management.base import BaseCommand, CommandError
 from django.db import Error
 
-from catalogue.backup.progress import on
+from catalogue.backup.progress import on_terminal
 from catalogue.backup.restoring import NotRestored, restore
 from catalogue.backup.rows import RowRefused
 from catalogue.models import Member
@@ -41,7 +41,7 @@ class Command(BaseCommand):
             if not path.is_file():
                 raise CommandError(f"There is no list {path}. Nothing was restored.")
         try:
-            progress = on(self.stderr._out)  # type: ignore[attr-defined]
+            progress = on_terminal()
             done = restore(file, progress, options["erased"])
         except (NotRestored, RowRefused) as error:
             raise CommandError(str(error)) from error

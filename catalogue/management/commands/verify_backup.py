@@ -11,7 +11,7 @@ from typing import Any
 from django.core.management.base import BaseCommand
 
 from catalogue.backup.container import NotABackup, Reader
-from catalogue.backup.progress import on
+from catalogue.backup.progress import on_terminal
 
 
 class Command(BaseCommand):
@@ -31,7 +31,7 @@ class Command(BaseCommand):
         try:
             with file.open("rb") as opened, Reader(opened) as reader:
                 head = reader.head
-                progress = on(self.stderr._out)  # type: ignore[attr-defined]
+                progress = on_terminal()
                 with progress("reading", file.stat().st_size) as told:
                     wrong = list(reader.faults(told))
                 for entry in reader.listed() if not wrong else ():
