@@ -132,7 +132,7 @@ class Writer:
         """
         rows = 0
         with tempfile.SpooledTemporaryFile(IN_MEMORY, dir=beside) as kept:
-            with gzip.GzipFile("", "wb", 6, kept, mtime=self._made) as packed:
+            with gzip.GzipFile("", "wb", 6, kept, mtime=0) as packed:
                 for line in lines:
                     packed.write(line + b"\n")
                     rows += 1

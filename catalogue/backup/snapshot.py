@@ -6,7 +6,6 @@ writer waiting; on PostgreSQL it is one transaction that reads and sees nothing 
 
 from __future__ import annotations
 
-import copy
 import os
 import secrets
 import sqlite3
@@ -23,27 +22,26 @@ def snapshot(folder: Path) -> Iterator[str]:
 
     What has to be copied lies in ``folder`` for the time, for this account alone.
     """
-    default = connections[DEFAULT_DB_ALIAS]
     alias = f"snapshot-{secrets.token_hex(4)}"
-    chosen = copy.deepcopy(default.settings_dict)
+    seen = connections[DEFAULT_DB_ALIAS].copy(alias)
+    chosen = seen.settings_dict
     chosen["CONN_MAX_AGE"] = 0
-    if default.vendor == "sqlite":
+    if seen.vendor == "sqlite":
         chosen["NAME"] = str(_copied(folder / alias))
         chosen["OPTIONS"] = {}
     else:
-        chosen["OPTIONS"] = {**chosen.get("OPTIONS", {}), "isolation_level": _repeatable_read()}
-    connections.settings[alias] = chosen
+        chosen["OPTIONS"] = {**chosen["OPTIONS"], "isolation_level": _repeatable_read()}
+    connections[alias] = seen
     try:
         with transaction.atomic(using=alias):
-            if default.vendor == "postgresql":
-                with connections[alias].cursor() as cursor:
+            if seen.vendor == "postgresql":
+                with seen.cursor() as cursor:
                     cursor.execute("SET TRANSACTION READ ONLY")
             yield alias
     finally:
-        connections[alias].close()
+        seen.close()
         del connections[alias]
-        del connections.settings[alias]
-        if default.vendor == "sqlite":
+        if seen.vendor == "sqlite":
             Path(chosen["NAME"]).unlink(missing_ok=True)
 
 

@@ -29,9 +29,9 @@ class Command(migrate.Command):
 
     def handle(self, *args: Any, **options: Any) -> None:
         does_steps = not any(options.get(name) for name in NO_STEPS)
-        if does_steps and not options.get("no_backup"):
-            if is_to_be_backed_up(goes_anywhere=bool(options.get("app_label"))):
-                self._back_up()
+        wanted = does_steps and not options.get("no_backup")
+        if wanted and is_to_be_backed_up(goes_anywhere=bool(options.get("app_label"))):
+            self._back_up()
         super().handle(*args, **options)
 
     def _back_up(self) -> None:
