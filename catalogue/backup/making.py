@@ -54,6 +54,7 @@ def make_backup(path: Path, progress: Progress = nowhere, why: str = BY_HAND) ->
         raise NotMade(f"{path} is a folder. Give the name of a file, such as {path}/exergue.tar.")
     try:
         with shelf.only_one() as folder:
+            shelf.remove_abandoned(path.parent)
             made = _made(path.resolve(), folder, progress, why)
             shelf.note_made(made.made)
     except shelf.Busy as busy:

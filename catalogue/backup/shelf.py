@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import os
+import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
@@ -23,6 +24,7 @@ from catalogue.site.whole_files import UNFINISHED, write_whole
 LIST = "list.jsonl"
 LOCK = "making.lock"
 OLD = timedelta(days=7)
+ABANDONED = 60 * 60  # seconds since a file was last written to
 BY_HAND, SCHEDULED, BEFORE_UPGRADE = "by hand", "scheduled", "before an upgrade"
 ROTATED = (SCHEDULED, BEFORE_UPGRADE)
 
@@ -157,6 +159,14 @@ def _lock(path: Path) -> Iterator[None]:
 def _sweep(path: Path) -> None:
     for left in (*path.glob("snapshot-*"), *path.glob(f"*{UNFINISHED}")):
         left.unlink(missing_ok=True)
+
+
+def remove_abandoned(path: Path) -> None:
+    """Remove from another folder what was written half by a process that is long gone."""
+    for left in path.glob(f"*{UNFINISHED}"):
+        with suppress(OSError):
+            if time.time() - left.stat().st_mtime > ABANDONED:
+                left.unlink()
 
 
 def _write_list(made: list[Made]) -> None:

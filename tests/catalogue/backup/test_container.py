@@ -110,9 +110,7 @@ def test_a_member_that_is_there_twice_is_named(path: Path) -> None:
 
 @pytest.mark.parametrize("name", ["files/../../secret-key", "/etc/passwd", "files/a\\b", "notes"])
 def test_a_name_that_leads_out_is_refused(path: Path, name: str) -> None:
-    _rewritten(
-        path, lambda old, data: [(old, data), (name, b"x")] if old == ONE else [(old, data)]
-    )
+    _rewritten(path, lambda old, data: [(old, data), (name, b"x")] if old == ONE else [(old, data)])
     assert words.unsafe(name) in faults(path)
 
 

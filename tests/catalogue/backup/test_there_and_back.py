@@ -67,7 +67,9 @@ def test_from_either_database_by_sqlite_and_back(
     assert content(tmp_path / "three.tar") == content(backup)
 
 
-def test_it_is_for_this_account_alone_and_holds_no_way_in(world: SecretWorld, tmp_path: Path) -> None:
+def test_it_is_for_this_account_alone_and_holds_no_way_in(
+    world: SecretWorld, tmp_path: Path
+) -> None:
     path = tmp_path / "one.tar"
     make_backup(path)
     assert stat.S_IMODE(path.stat().st_mode) == 0o600
@@ -75,9 +77,7 @@ def test_it_is_for_this_account_alone_and_holds_no_way_in(world: SecretWorld, tm
     assert HandedLink.objects.exists()
     assert Device.objects.exists()
     left_out = {label.split(".")[0] for label in LEFT_OUT if "." not in label}
-    assert not [
-        label for label in inside if label in LEFT_OUT or label.split(".")[0] in left_out
-    ]
+    assert not [label for label in inside if label in LEFT_OUT or label.split(".")[0] in left_out]
     assert len(inside["catalogue.member"]) == Member.objects.count()
 
 
@@ -214,7 +214,9 @@ def test_verifying_answers_as_json(backup: Path, capsys: Any) -> None:
     call_command("verify_backup", str(backup), "--json")
     said = json.loads(capsys.readouterr().out)
     assert (said["ok"], said["wrong"]) == (True, [])
-    assert said["rows"] == sum(len(rows) for rows in content(backup).values() if rows != str(rows))
+    assert said["rows"] == sum(
+        len(rows) for rows in content(backup).values() if isinstance(rows, list)
+    )
     backup.write_bytes(backup.read_bytes()[:3000])
     with pytest.raises(SystemExit):
         call_command("verify_backup", str(backup), "--json")
