@@ -15,8 +15,8 @@ from catalogue.curation.holdings_of_doubles import follow
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
 from catalogue.identifying.ranked_again import ask_to_rank_again
 from catalogue.models import Holding, HoldingProblem, Photo, ProvenanceLine
-from catalogue.printing.tasks import say_given_up
-from catalogue.signals import task_given_up
+from catalogue.printing.tasks import say_given_up, say_lost
+from catalogue.signals import records_restored, task_given_up
 from catalogue.working.beats import give_back_broken_off
 from series.signals import pack_loaded, types_changed, types_joined
 
@@ -32,6 +32,7 @@ def connect() -> None:
     pack_loaded.connect(_pack_loaded, dispatch_uid="browse-pack")
     task_finished.connect(give_back_broken_off, dispatch_uid="tasks-broken-off")
     task_given_up.connect(say_given_up, dispatch_uid="sheets-given-up")
+    records_restored.connect(say_lost, dispatch_uid="sheets-lost")
 
 
 def _holding_changed(instance: Holding, raw: bool = False, **_: Any) -> None:

@@ -10,6 +10,9 @@
 ``EXERGUE_MAIL_FROM``     sender of mails
 ``EXERGUE_HSTS_PRELOAD``  1 asks browsers to list the site as https only (hard to take back)
 ``EXERGUE_TRUSTED_PROXY`` address of the reverse proxy whose forwarded headers are believed
+``EXERGUE_BACKUPS``       folder of the backups that the site makes itself (default: var/backups)
+``EXERGUE_BACKUP_EVERY``  makes one every so many days (default: 0, none)
+``EXERGUE_BACKUPS_KEPT``  how many of them are kept, the newest (default: 7)
 ``EXERGUE_DEBUG``         1 for work on the code only
 """
 
@@ -88,6 +91,15 @@ def _make_secret(path: Path) -> None:
             beside.replace(path)
     finally:
         beside.unlink(missing_ok=True)
+
+
+def _whole_number(name: str, usual: int) -> int:
+    given = os.environ.get(name, "").strip()
+    if not given:
+        return usual
+    if not (given.isascii() and given.isdigit()):
+        raise ImproperlyConfigured(f"{name} is {given!r}. Give a whole number, such as {usual}.")
+    return int(given)
 
 
 DEBUG = os.environ.get("EXERGUE_DEBUG") == "1"
@@ -197,6 +209,16 @@ HOLDING_EXTENSIONS = ["valuation.estimates.extension.WORTH"]
 # The rule of catalogue/access.py that the pages of the reference catalogue ask.
 TYPES_VISIBLE_TO = "catalogue.access.visible_types"
 FILE_NAMINGS = ["valuation.schedules.making.PICTURES"]
+# What is worked out from records and kept in columns, and what else check_records looks at.
+DERIVED_COLUMNS = ["catalogue.checking.derived.CATALOGUE", "valuation.checks.DERIVED"]
+RECORD_CHECKS = [
+    "catalogue.checking.links.wrong_links",
+    "catalogue.checking.links.broken_rules",
+    "catalogue.checking.agreement.disagreements",
+    "catalogue.checking.derived.differences",
+    "valuation.checks.wrong_schedules",
+    "catalogue.checking.files.wrong_files",
+]
 MEMBER_DATA = ["catalogue.members.member_data.CATALOGUE", "valuation.members.VALUATION"]
 
 # Every kind of sheet that can be printed, with the page where it is asked for.
@@ -243,6 +265,9 @@ else:
     }
 MEDIA_ROOT = VAR_DIR / "media"
 KEPT_DIR = VAR_DIR / "kept"  # what was worked out from the records; may be removed at any time
+BACKUPS_DIR = Path(os.environ.get("EXERGUE_BACKUPS", VAR_DIR / "backups"))
+BACKUP_EVERY = _whole_number("EXERGUE_BACKUP_EVERY", 0)  # days; 0: none but by hand
+BACKUPS_KEPT = max(1, _whole_number("EXERGUE_BACKUPS_KEPT", 7))
 STORAGES = {
     "default": {"BACKEND": "catalogue.site.file_store.WholeFileStorage"},
     "staticfiles": {"BACKEND": "django.contrib.staticfiles.storage.StaticFilesStorage"},

@@ -8,6 +8,8 @@ one; both hold the same kind of piece.
 refuses by raising ``catalogue.holdings.actions.HoldingError`` with a sentence for the page.
 ``task_given_up``: sent with ``task`` and ``arguments`` (a list) when the worker of a task ended in
 the middle of it too often.
+``records_restored``: sent after the rows of a backup were put back, brought up to this release and
+worked out anew. Tasks are in no backup: what waited for one is to be begun anew or given up.
 """
 
 from __future__ import annotations
@@ -17,3 +19,4 @@ from django.dispatch import Signal
 lot_split = Signal()
 lots_joining = Signal()
 task_given_up = Signal()
+records_restored = Signal()

@@ -86,6 +86,7 @@ def build(passwords: dict[str, str], say: Say) -> None:
         if member is marit:
             _photographs(lot, held)
             _stories(lot, held)
+        note_holdings(holding.pk for holding in held)
     _unidentified(marit, places)
     looked_at(marit)
     _wishes(members)
@@ -236,7 +237,6 @@ def _stories(lot: random.Random, held: list[Holding]) -> None:
         if status != Holding.Status.ON_LOAN:
             holding.place, holding.spare = None, False
         holding.save()
-    note_holdings(holding.pk for holding in held)
 
 
 def _unidentified(owner: Member, places: list[Place]) -> None:

@@ -10,6 +10,7 @@ from django.shortcuts import render
 from django.views.decorators.http import require_safe
 
 from catalogue import access
+from catalogue.backup.news import news_for as news_of_backups
 from catalogue.front_page.to_do import own_counts, to_do
 from catalogue.holdings.browse.plates import Piece, trimmed_pictures
 from catalogue.holdings.browse.searches.saved import kept_searches
@@ -32,6 +33,7 @@ def home(request: MemberRequest) -> HttpResponse:
     recent = _recent(member)
     context: dict[str, Any] = {
         "recent": recent,
+        "backup": news_of_backups(member),
         "waiting": _proposals_waiting(member),
         "news": news_for(member),
         "notices": notices_for(member),

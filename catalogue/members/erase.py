@@ -15,10 +15,11 @@ from django.db.models import Q
 from django_tasks import TaskResultStatus
 from django_tasks_db.models import DBTaskResult
 
+from catalogue.backup import erased, shelf
 from catalogue.members.door.devices import end_sessions
 from catalogue.members.member_data import member_data
 from catalogue.members.models import HandedLink, Member
-from catalogue.members.remains import always_remains
+from catalogue.members.remains import always_remains, in_backups
 from catalogue.members.roles import keep_an_administrator
 from catalogue.site.kept_files import forget_kept
 from catalogue.site.overwriting import make_due, overwrite_if_due
@@ -33,7 +34,8 @@ from catalogue.site.stored_files import (
 
 def remains_of(member: Member) -> list[str]:
     """What stays and why, in sentences: first of the member's own records, then in general."""
-    return [*(line for part in member_data() for line in part.remains(member)), *always_remains()]
+    own = [line for part in member_data() for line in part.remains(member)]
+    return [*own, *in_backups(shelf.holding(member)), *always_remains()]
 
 
 def erase_member(member: Member) -> None:
@@ -45,8 +47,11 @@ def erase_member(member: Member) -> None:
     with transaction.atomic():
         keep_an_administrator(member)
         named = _files_named(member)
+        erased.note(member)
         erase_rows(member)
         make_due()
+        transaction.on_commit(erased.write_down)
+        transaction.on_commit(shelf.forget_left)
         transaction.on_commit(lambda: delete_unnamed(named))
         transaction.on_commit(delete_left_uploads)
         transaction.on_commit(forget_kept)

@@ -9,9 +9,11 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.utils import formats
 from django.utils.translation import gettext as _
-from django.utils.translation import ngettext_lazy
+from django.utils.translation import ngettext, ngettext_lazy
 
+from catalogue.backup.shelf import Made
 from catalogue.members.models import HandedLink, Member
 from catalogue.models import Proposal, Want
 from catalogue.site.overwriting import is_overwritten
@@ -66,6 +68,25 @@ def catalogue_remains(member: Member) -> list[str]:
             )
         )
     return lines
+
+
+def in_backups(made: list[Made]) -> list[str]:
+    """Which backups still hold a member: said with their day and number."""
+    if not made:
+        return []
+    named = ", ".join(
+        _("%(number)s of %(day)s")
+        % {"number": each.short, "day": formats.date_format(each.made_at, "j F Y")}
+        for each in made
+    )
+    words = ngettext(
+        "A backup of this site still holds what is yours (%(named)s). It stays until the keeper of "
+        "the site deletes it. Should it ever be put back, you are erased again with it.",
+        "Backups of this site still hold what is yours (%(named)s). They stay until the keeper of "
+        "the site deletes them. Should one ever be put back, you are erased again with it.",
+        len(made),
+    )
+    return [words % {"named": named}]
 
 
 def always_remains() -> list[str]:

@@ -142,6 +142,14 @@ def say_given_up(task: Task[Any, Any], arguments: list[Any], **_signal: Any) -> 
     )
 
 
+def say_lost(**_signal: Any) -> None:
+    """A site was put back from a backup, which holds no tasks: what waited is not drawn."""
+    Sheet.objects.filter(state__in=PENDING).update(
+        state=Sheet.State.FAILED,
+        message=_("The site was put back from a backup before it was drawn. Ask for it again."),
+    )
+
+
 def _note(pk: int, **values: Any) -> None:
     Sheet.objects.filter(pk=pk).update(**values)
 

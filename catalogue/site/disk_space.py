@@ -16,14 +16,14 @@ ENOUGH = 1_000_000_000
 
 def room_left() -> int:
     """Free bytes where database and pictures lie, the lesser of the two where they lie apart."""
-    return min(_free(Path(settings.VAR_DIR)), _free(Path(settings.MEDIA_ROOT)))
+    return min(free(Path(settings.VAR_DIR)), free(Path(settings.MEDIA_ROOT)))
 
 
 def is_short() -> bool:
     return room_left() < ENOUGH
 
 
-def _free(folder: Path) -> int:
+def free(folder: Path) -> int:
     return shutil.disk_usage(nearest(folder)).free
 
 

@@ -12,6 +12,7 @@ from django.http import HttpRequest, JsonResponse
 from django.views.decorators.cache import never_cache
 from django.views.decorators.http import require_safe
 
+from catalogue.backup import shelf
 from catalogue.site.disk_space import is_short, nearest
 
 
@@ -21,6 +22,8 @@ from catalogue.site.disk_space import is_short, nearest
 def health(request: HttpRequest) -> JsonResponse:
     ok = _database_answers() and _store_takes_files()
     said = {"ok": ok, "room": "short" if is_short() else "enough"}
+    if ok:
+        said["backup"] = "old" if shelf.is_old() else "recent"
     return JsonResponse(said, status=200 if ok else 503)
 
 

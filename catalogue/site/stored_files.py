@@ -27,6 +27,11 @@ def picture_files(digest: str) -> list[str]:
     return [picture_name(digest, size) for size in (*SIZES, FULL, PRINTED)]
 
 
+def is_made_again(name: str) -> bool:
+    """Whether a file is made when it is asked for, so that it may be lacking."""
+    return name.endswith(f"-{PRINTED}.jpg")
+
+
 def _single(name: str) -> list[str]:
     return [name]
 
@@ -113,7 +118,7 @@ YOUNGEST = timedelta(days=1)
 """A file that no record names may be of a form that is being sent; a day later it is not."""
 
 
-def unnamed_files() -> list[str]:
+def unnamed_files(*, of_any_age: bool = False) -> list[str]:
     """Files in the storage, older than a day, that no record names: what was broken off left them.
 
     One query a naming column; every file is looked at once.
@@ -129,7 +134,7 @@ def unnamed_files() -> list[str]:
     return sorted(
         name
         for name in _all_files()
-        if name not in named and default_storage.get_modified_time(name) < before
+        if name not in named and (of_any_age or default_storage.get_modified_time(name) < before)
     )
 
 
@@ -153,6 +158,11 @@ def delete_left_uploads() -> int:
     return deleted
 
 
-def _all_files() -> Iterator[str]:
-    folder = Path(default_storage.path(""))
-    return (path.relative_to(folder).as_posix() for path in folder.rglob("*") if path.is_file())
+def _all_files(folder: str = "") -> Iterator[str]:
+    try:
+        folders, files = default_storage.listdir(folder)
+    except FileNotFoundError:
+        return
+    yield from (f"{folder}{name}" for name in files)
+    for name in folders:
+        yield from _all_files(f"{folder}{name}/")

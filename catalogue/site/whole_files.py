@@ -14,19 +14,33 @@ from __future__ import annotations
 
 import os
 import secrets
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
+from typing import IO
 
 UNFINISHED = ".unfinished"
+_BINARY = getattr(os, "O_BINARY", 0)  # on Windows
 
 
 def write_whole(path: Path, parts: Iterable[bytes], mode: int | None = None) -> None:
     """Write a file into a folder that is there; OSError leaves nothing of it."""
+    with whole_file(path, mode) as file:
+        for part in parts:
+            file.write(part)
+
+
+@contextmanager
+def whole_file(path: Path, mode: int | None = None) -> Iterator[IO[bytes]]:
+    """A file to write to and read from, which gets its name once the block ends without a fault.
+
+    It may be read by nobody whom ``mode`` does not allow, from the beginning.
+    """
     beside = path.with_name(f"{secrets.token_hex(8)}{UNFINISHED}")
     try:
-        with beside.open("xb") as file:
-            for part in parts:
-                file.write(part)
+        opened = os.open(beside, os.O_CREAT | os.O_EXCL | os.O_RDWR | _BINARY, mode or 0o666)
+        with os.fdopen(opened, "w+b") as file:
+            yield file
             file.flush()
             os.fsync(file.fileno())
         if mode is not None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import logging
 import threading
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime, timedelta
 from types import TracebackType
@@ -111,12 +112,15 @@ def _announce(taken: DBTaskResult) -> None:
 class Beating:
     """While this lasts, a thread says that the worker lives and looks after the lost ones' tasks.
 
-    ``in_place_of`` is a worker that is known to be gone.
+    ``in_place_of`` is a worker that is known to be gone; ``also`` is done at every beat.
     """
 
-    def __init__(self, worker_id: str, in_place_of: str = "") -> None:
+    def __init__(
+        self, worker_id: str, in_place_of: str = "", also: Callable[[], None] | None = None
+    ) -> None:
         self._worker_id = worker_id
         self._gone = in_place_of
+        self._also = also
         self._ending = threading.Event()
         self._thread = threading.Thread(target=self._run, name="heartbeat", daemon=True)
 
@@ -143,6 +147,8 @@ class Beating:
             try:
                 beat(self._worker_id)
                 give_back_lost()
-            except Error as error:  # locked, full or away: it is tried again
+                if self._also is not None:
+                    self._also()
+            except (Error, OSError) as error:  # locked, full or away: it is tried again
                 log.warning("the worker could not say that it lives: %s", error)
         connection.close()

@@ -8,6 +8,7 @@ from django.core.management import call_command
 from django.core.management.base import BaseCommand
 from django.utils import timezone
 
+from catalogue.backup import erased, shelf
 from catalogue.members.door.devices import forget_old_devices
 from catalogue.members.door.slowing import forget_old_tallies
 from catalogue.members.links import LINK_DAYS
@@ -41,6 +42,8 @@ class Command(BaseCommand):
         call_command("clearsessions")
         forget_old_devices()
         forget_old_tallies()
+        erased.write_down()
+        shelf.forget_left()
         overwrite_if_due()
         call_command("prune_db_task_results", min_age_days=LINK_DAYS, verbosity=0)
 

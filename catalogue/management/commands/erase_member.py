@@ -7,6 +7,7 @@ from typing import Any
 
 from django.core.management.base import CommandError
 
+from catalogue.backup import shelf
 from catalogue.management.member_command import MemberCommand
 from catalogue.members.erase import erase_member, remains_of
 from catalogue.members.mentions import mentions_left
@@ -53,6 +54,8 @@ class Command(MemberCommand):
         self.stdout.write("What stays (“you” is the member):")
         for line in remains_of(member):
             self.stdout.write(f"- {line}")
+        for made in shelf.holding(member):
+            self.stdout.write(f"- Backup {made.short} of {made.made_at:%d %B %Y}: {made.path}")
         mentions = mentions_left(member)
         self.stdout.write("Texts that name them and stay:" if mentions else "No text names them.")
         for where, count in mentions:

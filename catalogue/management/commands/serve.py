@@ -14,6 +14,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from django.conf import settings
+from django.core.management import call_command
 from django.core.management.base import BaseCommand, CommandError
 from django.core.wsgi import get_wsgi_application
 from django.db import Error, connection
@@ -67,7 +68,7 @@ class Command(BaseCommand):
             raise CommandError("At least one process serves pages. Leave --processes out.")
         if processes > 1 and os.name == "nt":
             raise CommandError("On Windows one process serves pages. Leave --processes out.")
-        _check_database()
+        self._bring_up_to_date(steps=not options["no_worker"])
         if "EXERGUE_SITE" not in os.environ:
             _site_is(host, port)
         self._make_fonts()
@@ -113,6 +114,19 @@ class Command(BaseCommand):
         sockets = [socket.socket(fileno=int(number)) for number in numbers.split(",")]
         self._serve(sockets, THREADS_OF_SEVERAL)
 
+    def _bring_up_to_date(self, steps: bool) -> None:
+        """Take the steps that the database lacks, after a backup; one of several machines says
+        only that they are missing."""
+        missing = _steps_missing()
+        if missing and not steps:
+            raise CommandError(
+                f"The database lacks {missing} steps of this version. Run, on one machine while "
+                "the others are stopped: python manage.py migrate"
+            )
+        if missing:
+            self._say("Bringing the database up to this version…")
+            call_command("migrate", verbosity=0, interactive=False, stdout=self.stdout)
+
     def _make_fonts(self) -> None:
         """Before the site is set up, which looks at the files there are."""
         if not (settings.WEB_DIR / STYLESHEET).exists():
@@ -157,17 +171,12 @@ def _on_this_machine() -> bool:
     return urlsplit(settings.SITE_ADDRESS).hostname in ("127.0.0.1", "localhost")
 
 
-def _check_database() -> None:
+def _steps_missing() -> int:
     try:
         executor = MigrationExecutor(connection)
-        missing = executor.migration_plan(executor.loader.graph.leaf_nodes())
+        return len(executor.migration_plan(executor.loader.graph.leaf_nodes()))
     except Error as error:
         raise CommandError(f"The database does not answer: {error}") from error
-    if missing:
-        raise CommandError(
-            f"The database lacks {len(missing)} steps of this version. Make a copy of it, then "
-            "run: python manage.py migrate"
-        )
 
 
 def _cores() -> int:

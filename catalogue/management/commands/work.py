@@ -10,6 +10,7 @@ from django.core.management.base import CommandError
 from django.db import Error
 from django_tasks_db.management.commands import db_worker
 
+from catalogue.backup.regular import ask_if_due
 from catalogue.site.companions import end_with_the_server
 from catalogue.working.beats import Beating
 
@@ -46,7 +47,7 @@ class Command(db_worker.Command):
         if with_server:
             end_with_the_server()
         try:
-            with Beating(worker_id, in_place_of):
+            with Beating(worker_id, in_place_of, ask_if_due):
                 super().handle(worker_id=worker_id, **options)
         except Error as error:
             raise CommandError(
