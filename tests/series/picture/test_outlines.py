@@ -43,10 +43,12 @@ def test_an_odd_number_of_sides_has_a_corner_on_top_and_an_even_one_a_side(
 
 
 @pytest.mark.parametrize("sides", [8, 12, 20])
-def test_scallops_are_shallow(sides: int) -> None:
-    """Between two of them the outline comes in by less than a scallop is wide."""
+def test_scallops_are_shallow_but_seen(sides: int) -> None:
+    """Between two of them the outline comes in by a sixth of a scallop's width (2π ÷ n) at most,
+    and by hardly less (chosen by eye, no source)."""
     found = reach("scalloped", sides).values()
-    assert 1 - 1 / sides < min(found) < max(found) == pytest.approx(1)
+    assert 0.4 < (1 - min(found)) * sides < 0.5
+    assert max(found) == pytest.approx(1)
 
 
 @pytest.mark.parametrize("outline", ["polygon", "curved", "notched", "scalloped"])
