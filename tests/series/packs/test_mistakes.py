@@ -248,6 +248,12 @@ MISTAKES: dict[str, tuple[str, str, str]] = {
         'key = "wide-3"',
         "varieties.name is missing",
     ),
+    "issue without a date": ('date = "1953 S proof"\n', "", "issues.date is missing"),
+    "issue of no date": (
+        'date = "1953 S proof"',
+        'date = ""',
+        'issues.date is empty: write date = "n.d. (1890–95)" if undated.',
+    ),
     "reference without a number": (', number = "14"', "", "references.number is missing"),
     "denomination of other money": (
         'value = "1/20"',
