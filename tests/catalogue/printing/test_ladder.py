@@ -112,6 +112,23 @@ def test_many_series_go_on_over_pages_with_the_denominations_repeated() -> None:
     assert {scale_of(page) for page in pages} == {"drawn at 1:2"}
 
 
+@pytest.mark.parametrize("series", [1, 5, 11])
+def test_the_squares_of_a_coin_fill_their_column_and_stay_within_it(series: int) -> None:
+    columns, rungs = table(series)
+    rungs[0] = Rung("5 tinne", tuple((Piece(str(n), 20, "", (True,) * 60),) for n in range(series)))
+    for page in lay_ladder("H", columns, rungs):
+        for heading in (text for text in page.texts if text.key == "series"):
+            number = heading.lines[0].removeprefix("Series ")
+            right = max(box.x + box.width for box in page.boxes if box.key == number)
+            assert 0 <= heading.x + heading.width - right < 2.2  # from one square to the next
+
+
+def test_each_denomination_is_a_heading_of_the_document_once() -> None:
+    first, *more = lay_ladder("H", *table(11))
+    tags = [[t.tag for t in page.texts if t.key == "rung"] for page in (first, *more)]
+    assert tags == [["h2"] * 3, ["p"] * 3]
+
+
 def test_many_denominations_go_on_over_pages_with_the_series_repeated() -> None:
     pages = lay_ladder("H", *table(3, denominations=12))
     assert len(pages) > 1
