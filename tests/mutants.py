@@ -6,11 +6,11 @@ time. Whatever they don't notice is printed as a difference: a test is missing t
 change makes none (an equivalent mutant), which only a reader can tell.
 
 What may notice are the worked examples of the room and all test files that import one of its
-modules and, like the room, no Django; then those with Django and a database that import the
-changed module itself, and those without it whose tests take what a ``conftest.py`` makes. Fewer
-examples are drawn by lot than the suite draws, and tests that take more than ``SLOW`` are left
-out. So the suite may notice a little more than is said here. Everything is done in a copy. It
-needs the extra ``mutants``.
+modules: first those that, like the room, bring no Django, then those with Django and a database
+and those whose tests take what a ``conftest.py`` makes. Fewer examples are drawn by lot than the
+suite draws, and tests that take more than ``SLOW`` are left out; nor are pages asked for by tests
+that import nothing of the room. So the suite may notice a little more than is said here.
+Everything is done in a copy. It needs the extra ``mutants``.
 """
 
 from __future__ import annotations
@@ -233,8 +233,9 @@ class Room:
         """Whether anything fails that may notice a change of this module."""
         examples = [m for m in self.modules if m == module or module in reached(path_of(m))]
         plain = [test for test in self.plain if module in reached(test)]
-        others = [test for test in self.others if module in imported(test)]
+        others = [test for test in self.others if module in reached(test)]
         others += [test for test in plain if test in self.lacking]
+        others.sort(key=lambda test: module not in imported(test))  # the nearest first
         return (
             examples_fail(examples)
             or tests_fail(PLAINLY, plain, Quickly(self.slow))

@@ -52,7 +52,9 @@ def plainly_found(
         for row in rows.values()
         if search.visible(row.owner, row.visibility)
         and all(
-            word in row.text or word in types.get(row.type_id or 0, "")
+            word in row.text
+            or word in types.get(row.type_id or 0, "")
+            or (word in row.own_text and row.owner == search.viewer)
             for word in search.text.split()
         )
     ]
@@ -112,6 +114,7 @@ some_row = st.builds(
         },
     ),
     text=some_text,
+    own_text=some_text,
 )
 some_search = st.builds(
     Search,
@@ -224,6 +227,17 @@ def test_a_private_facet_tells_nothing_of_others_holdings() -> None:
     assert result.counts["place"] == {"A": 2, "B": 0}
 
 
+@pytest.mark.parametrize(("viewer", "ids"), [(1, [1]), (2, []), (None, [])])
+def test_what_only_its_owner_finds_a_piece_by_finds_it_for_them_alone(
+    viewer: int | None, ids: list[int]
+) -> None:
+    rows = [
+        HoldingRow(1, 1, "public", own_text="walnut cabinet"),
+        HoldingRow(2, 1, "public", own_text="oak chest"),
+    ]
+    assert ids_in(ColumnStore([], [], rows), Search(everyone, viewer, text="walnut")) == ids
+
+
 def test_a_chosen_value_that_is_nowhere_is_counted_as_nought() -> None:
     result = three_coins().query(Search(everyone, choices={"metal": frozenset({"gold"})}))
     assert result.total == 0
@@ -288,8 +302,13 @@ def test_a_negative_page_is_refused() -> None:
         three_coins().query(Search(everyone), offset=-1)
 
 
-@pytest.mark.parametrize("names", [(["metal", "metal"], []), ([], ["id"]), ([], ["a", "a"])])
-def test_names_that_clash_are_refused(names: tuple[list[str], list[str]]) -> None:
+MANY = [str(number) for number in range(256)]  # what a row misses is counted in eight bits
+
+
+@pytest.mark.parametrize(
+    "names", [(["metal", "metal"], []), ([], ["id"]), ([], ["a", "a"]), (MANY, [])]
+)
+def test_names_that_clash_or_are_too_many_are_refused(names: tuple[list[str], list[str]]) -> None:
     with pytest.raises(ValueError, match="once each"):
         ColumnStore(*names)
 
