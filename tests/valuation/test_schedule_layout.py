@@ -14,6 +14,7 @@ from catalogue.printing.drawing import BAR_GAP
 from catalogue.printing.geometry import PAPERS, Page, Text
 from catalogue.printing.lettering import text_width
 from tests.placed import overlapping, places
+from valuation.schedules import words as words_of_it
 from valuation.schedules.contents import Described, PrintedFace, Said
 from valuation.schedules.layout import MARGIN_SIDE, PADDING, Entry
 from valuation.schedules.paper import lay_schedule
@@ -65,7 +66,7 @@ def found(page: Page, words: str) -> Text:
 
 
 @settings(max_examples=50)
-@given(said, st.lists(entries, max_size=12), st.lists(described, max_size=4))
+@given(said, st.lists(entries, max_size=8), st.lists(described, max_size=2))
 def test_nothing_stands_over_anything_else_or_beside_the_page(
     said: Said, table: list[Entry], pieces: list[Described]
 ) -> None:
@@ -141,3 +142,37 @@ def test_the_name_of_a_face_and_its_bar_stand_right_under_it() -> None:
         assert bar < caption.y <= bar + 1
         assert (caption.x, caption.width) == (picture.x, picture.size)
         assert picture.scale == face.scale
+
+
+@pytest.mark.parametrize("count", [1, 2, 5])
+def test_every_short_field_of_a_piece_is_printed_two_abreast(count: int) -> None:
+    short = [(f"name {n}", f"words {n}") for n in range(count)]
+    *_table, page = laid(pieces=[Described(1, "25 tinne", [], short, [("Grade", "EF")])])
+    places = [(found(page, name), found(page, text)) for name, text in short]
+    for number, (name, text) in enumerate(places):
+        left, _words = places[number - number % 2]
+        assert name.y == text.y == left.y
+        assert name.x < text.x
+        assert (name.x > A4.width / 2) == bool(number % 2)
+    assert found(page, "Grade").y > max(name.y for name, _text in places)
+
+
+def test_facts_stand_below_the_title_with_their_names_on_the_left() -> None:
+    facts = [("Owner", "Ana Vestergaard"), ("Insurer", "Northern Mutual")]
+    (page,) = laid(DEAR, said=replace(SAID, lead="A list of coins", facts=facts))
+    lines = [found(page, text).y for text in ("Schedule 1", "A list of coins", "Owner", "Insurer")]
+    assert lines == sorted(set(lines))
+    assert lines[-1] < found(page, "Piece").y
+    for name, text in facts:
+        assert found(page, name).y == found(page, text).y
+        assert found(page, name).x < found(page, text).x
+
+
+def test_what_it_says_and_the_place_to_sign_stay_together() -> None:
+    """They go overleaf together where the page is too full for both."""
+    said = replace(SAID, insured="Ana", closing=["The values are estimates."] * 3)
+    for count in range(1, 40):
+        pages = laid(*[DEAR] * count, said=said)
+        (last,) = [p for p in pages if any(t.lines == (said.closing[0],) for t in p.texts)]
+        assert found(last, "Owner: Ana")
+        assert found(last, words_of_it.CLOSING_HEAD)

@@ -224,6 +224,7 @@ MISTAKES: dict[str, tuple[str, str, str]] = {
         'key = "bird"\nbroader = ["herring-gull"]',
         "motif bird: broader leads back to 'bird' itself",
     ),
+    "date of birth left open": ("1889~", "..", "person isle-ada-moy: born: "),
     "date of birth unreadable": ("1889~", "the eighties", "person isle-ada-moy: born: "),
     "country code": (
         'name = "Isle"',
@@ -329,6 +330,20 @@ def test_a_key_of_another_pack_is_refused(files: Files) -> None:
     assert found == [
         "money.toml, mint isle-mint: the key is in use already, by pack sea: choose another, or "
         "refer to it without describing it again."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("file", "where"), [("money", ""), ("more", " (the other is in money.toml)")]
+)
+def test_a_key_used_twice_is_refused_with_the_file_of_the_other(
+    files: Files, file: str, where: str
+) -> None:
+    texts = files(more="")
+    texts[f"{file}.toml"] += '[[motifs]]\nkey = "bird"\n'
+    assert mistakes(texts) == [
+        f"{file}.toml, motif bird: there is another motif with this key{where}: give it one of its "
+        "own."
     ]
 
 
