@@ -114,6 +114,7 @@ def test_a_sum_carried_forward_stands_in_the_column_of_amounts_alone() -> None:
     amounts = found(first, "EUR")
     assert [text.x for text in line] == [carried.x, amounts.x]
     assert carried.x == found(first, "Piece").x
+    assert max(t.y for t in first.texts if t.lettering.name == "title") < carried.y < A4.height
 
 
 def test_the_words_of_a_row_have_as_much_room_above_as_below() -> None:
