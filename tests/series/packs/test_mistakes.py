@@ -7,19 +7,11 @@ from typing import Any
 
 import pytest
 
-from series.packs.checks import Known
 from series.packs.format import pack_key, read_pack
 from series.packs.reading import PackErrors
+from tests.series.packs.noted import mistakes
 
 Files = Callable[..., dict[str, str]]
-
-
-def mistakes(texts: dict[str, str], known: Known | None = None) -> list[str]:
-    try:
-        read_pack(texts, known)
-    except PackErrors as errors:
-        return [str(problem) for problem in errors.problems]
-    return []
 
 
 # One change in the small pack: what is replaced, by what, and what the message must say.
@@ -318,37 +310,6 @@ value = 1
     )
     found = mistakes(files(money=money, types=types))
     assert "'isle-1-crown' is of currency 'isle-crown', its series of 'isle-pound'" in found[0]
-
-
-def test_records_of_other_packs_may_be_named(files: Files) -> None:
-    types = files()["types.toml"].replace("herring-gull: on a post", "whale")
-    assert mistakes(files(types=types), Known({"motifs": {"whale": "pack sea"}})) == []
-
-
-def test_a_key_of_another_pack_is_refused(files: Files) -> None:
-    found = mistakes(files(), Known({"mints": {"isle-mint": "pack sea"}}))
-    assert found == [
-        "money.toml, mint isle-mint: the key is in use already, by pack sea: choose another, or "
-        "refer to it without describing it again."
-    ]
-
-
-@pytest.mark.parametrize(
-    ("file", "where"), [("money", ""), ("more", " (the other is in money.toml)")]
-)
-def test_a_key_used_twice_is_refused_with_the_file_of_the_other(
-    files: Files, file: str, where: str
-) -> None:
-    texts = files(more="")
-    texts[f"{file}.toml"] += '[[motifs]]\nkey = "bird"\n'
-    assert mistakes(texts) == [
-        f"{file}.toml, motif bird: there is another motif with this key{where}: give it one of its "
-        "own."
-    ]
-
-
-def test_a_motif_of_another_pack_may_be_described_again(files: Files) -> None:
-    assert mistakes(files(), Known({"motifs": {"bird": "pack sea"}})) == []
 
 
 def test_types_like_each_other_in_a_circle(files: Files) -> None:
