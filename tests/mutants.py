@@ -6,9 +6,10 @@ time. Whatever they don't notice is printed as a difference: a test is missing t
 change makes none (an equivalent mutant), which only a reader can tell.
 
 What may notice are the worked examples of the room and all test files that import one of its
-modules and, like the room, no Django; then those with Django and a database that import the
-changed module itself. Fewer examples are drawn by lot than the suite draws, and tests that take
-more than ``SLOW`` are left out. So the suite may notice a little more than is said here.
+modules: first those that, like the room, bring no Django, then those with Django and a database
+and those whose tests take what a ``conftest.py`` makes. Fewer examples are drawn by lot than the
+suite draws, and tests that take more than ``SLOW`` are left out; nor are pages asked for by tests
+that import nothing of the room. So the suite may notice a little more than is said here.
 Everything is done in a copy. It needs the extra ``mutants``.
 """
 
@@ -140,6 +141,7 @@ class Quickly:
     def __init__(self, left_out: frozenset[str] = frozenset()) -> None:
         self.left_out = left_out
         self.spent: dict[str, float] = {}
+        self.lacking: set[Path] = set()
 
     def pytest_sessionstart(self) -> None:
         phases = (hypothesis.Phase.explicit, hypothesis.Phase.generate)
@@ -154,6 +156,9 @@ class Quickly:
         hypothesis.settings.load_profile("mutants")
 
     def pytest_collection_modifyitems(self, items: list[Any]) -> None:
+        self.lacking = {
+            item.path.relative_to(Path.cwd()) for item in filter(lacks_a_fixture, items)
+        }
         fit = [i for i in items if not lacks_a_fixture(i) and i.nodeid not in self.left_out]
         items[:] = sorted(fit, key=lambda item: getattr(item.obj, "is_hypothesis_test", False))
 
@@ -186,17 +191,19 @@ def tests_fail(how: Sequence[str], tests: list[Path], runner: Quickly) -> bool:
 
 @dataclass(frozen=True)
 class Timed:
-    """Whether tests failed, which of them are slow, and how long all took."""
+    """Whether tests failed, which are slow, how long all took, and which files lack a fixture."""
 
     failed: bool
     slow: frozenset[str]
     seconds: float
+    lacking: frozenset[Path]
 
 
 def timed(how: Sequence[str], tests: list[Path]) -> Timed:
     runner, begun = Quickly(), time.process_time()
     failed = tests_fail(how, tests, runner)
-    return Timed(failed, runner.slow(), time.process_time() - begun)
+    seconds = time.process_time() - begun
+    return Timed(failed, runner.slow(), seconds, frozenset(runner.lacking))
 
 
 def forget_project() -> None:
@@ -209,12 +216,16 @@ def forget_project() -> None:
 
 @dataclass(frozen=True)
 class Room:
-    """A room's name and modules, the test files without Django and with it, how long they take."""
+    """A room's name and modules, the test files without Django and with it, how long they take.
+
+    Some tests of the files in ``lacking`` are given what they need only with Django.
+    """
 
     name: str
     modules: list[str]
     plain: list[Path]
     others: list[Path]
+    lacking: frozenset[Path]
     slow: frozenset[str]
     seconds: int
 
@@ -222,7 +233,9 @@ class Room:
         """Whether anything fails that may notice a change of this module."""
         examples = [m for m in self.modules if m == module or module in reached(path_of(m))]
         plain = [test for test in self.plain if module in reached(test)]
-        others = [test for test in self.others if module in imported(test)]
+        others = [test for test in self.others if module in reached(test)]
+        others += [test for test in plain if test in self.lacking]
+        others.sort(key=lambda test: module not in imported(test))  # the nearest first
         return (
             examples_fail(examples)
             or tests_fail(PLAINLY, plain, Quickly(self.slow))
@@ -238,15 +251,17 @@ def unbroken(name: str, django: bool) -> Room:
     others = [test for test in tests if django and brings_django(test)]
     forget_project()
     here = timed(PLAINLY, plain)
+    lacking = here.lacking if django else frozenset()
     failed = here.failed or examples_fail(modules)
     forget_project()
     with ProcessPoolExecutor(1, FORK) as apart:  # Django is set up once in a process
-        there = apart.submit(timed, WITH_DJANGO, others).result()
+        there = apart.submit(timed, WITH_DJANGO, [*others, *lacking]).result()
     if failed or there.failed:
         which = "with Django " * (not failed)
         raise SystemExit(f"The tests of {name} {which}fail before anything is changed.")
     seconds = int(3 * (here.seconds + there.seconds)) + SECONDS_MORE
-    return Room(name, modules, plain, others, here.slow | there.slow, seconds)
+    slow = here.slow | there.slow
+    return Room(name, modules, plain, others, lacking, slow, seconds)
 
 
 def limited(room: Room, module: str) -> None:

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from catalogue.printing.album import AlbumRow, Measures, Pocket, lay_album
 from catalogue.printing.furniture import Margins
 from catalogue.printing.geometry import PAPERS, Circle, Page, SheetProblem, Text
+from tests.placed import overlapping, places
 
 M = Margins()
 words = st.text("abcdefghäöłЖ 0123456789-", min_size=1, max_size=30)
@@ -37,12 +38,6 @@ def pockets(found: list[AlbumRow]) -> list[Pocket]:
     return [pocket for row in found for pocket in row.pockets]
 
 
-def boxes(page: Page) -> list[tuple[float, float, float, float]]:
-    return [(text.x, text.y, text.x + text.width, text.y + text.height) for text in page.texts] + [
-        (c.cx - c.r, c.cy - c.r, c.cx + c.r, c.cy + c.r) for c in page.circles
-    ]
-
-
 @settings(max_examples=80, deadline=None)
 @given(rows(), papers, stories)
 def test_every_coin_is_drawn_once_in_order_and_true_to_scale(found, paper, story) -> None:
@@ -55,22 +50,14 @@ def test_every_coin_is_drawn_once_in_order_and_true_to_scale(found, paper, story
 @given(rows(), papers, stories)
 def test_nothing_overlaps(found, paper, story) -> None:
     for page in lay_album("T", found, paper=paper, story=story, subtitle="of Halvern"):
-        placed = sorted(boxes(page))
-        for number, (left, top, right, bottom) in enumerate(placed):
-            for other in placed[number + 1 :]:
-                if other[0] >= right - 1e-6:
-                    break
-                apart = (
-                    other[2] <= left + 1e-6 or other[1] >= bottom - 1e-6 or other[3] <= top + 1e-6
-                )
-                assert apart, (left, top, right, bottom, other)
+        assert not overlapping(page)
 
 
 @settings(max_examples=80, deadline=None)
 @given(rows(), papers, stories)
 def test_everything_lies_inside_the_printable_area(found, paper, story) -> None:
     for page in lay_album("T", found, paper=paper, story=story):
-        for left, top, right, bottom in boxes(page):
+        for left, top, right, bottom in places(page):
             assert left >= M.left - 1e-6
             assert top >= M.top - 1e-6
             assert right <= paper.width - M.right + 1e-6

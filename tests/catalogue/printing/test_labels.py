@@ -183,6 +183,7 @@ def test_a_long_fact_keeps_the_words_that_fill_two_lines_before_others_are_left_
     (said,), (setting,) = fitted.shortened, fitted.settings
     assert said.cut == ("denomination",)
     assert setting.lines[0].startswith("A token of the ferry")
+    assert (setting.titles, setting.lines[-1]) == (2, "2024.117")
     assert any(line.endswith("…") for line in setting.lines)
 
 

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from catalogue.printing.furniture import Margins
 from catalogue.printing.geometry import PAPERS, Page, SheetProblem
 from catalogue.printing.ladder import Column, Piece, Rung, lay_ladder
+from tests.placed import overlapping, places
 
 M = Margins()
 words = st.text("abcdefghäöłЖ 0123456789-", min_size=1, max_size=24)
@@ -38,14 +39,6 @@ def pieces(rungs: list[Rung]) -> list[Piece]:
     return [piece for rung in rungs for cell in rung.cells for piece in cell]
 
 
-def boxes(page: Page) -> list[tuple[float, float, float, float]]:
-    return (
-        [(t.x, t.y, t.x + t.width, t.y + t.height) for t in page.texts]
-        + [(c.cx - c.r, c.cy - c.r, c.cx + c.r, c.cy + c.r) for c in page.circles]
-        + [(b.x, b.y, b.x + b.width, b.y + b.height) for b in page.boxes]
-    )
-
-
 @settings(max_examples=50, deadline=None)
 @given(ladders())
 def test_every_piece_is_drawn_once_and_all_at_one_scale(ladder) -> None:
@@ -62,18 +55,11 @@ def test_every_piece_is_drawn_once_and_all_at_one_scale(ladder) -> None:
 def test_nothing_overlaps_and_all_is_inside_the_page(ladder) -> None:
     columns, rungs = ladder
     for page in lay_ladder("H", columns, rungs, subtitle="x", bought_heading="1 marl bought"):
-        placed = sorted(boxes(page))
-        for number, (left, top, right, bottom) in enumerate(placed):
+        assert not overlapping(page)
+        for left, _top, right, bottom in places(page):
             assert left >= M.left - 1e-6
             assert right <= page.paper.width - M.right + 1e-6
             assert bottom <= page.paper.height - 5
-            for other in placed[number + 1 :]:
-                if other[0] >= right - 1e-6:
-                    break
-                apart = (
-                    other[2] <= left + 1e-6 or other[1] >= bottom - 1e-6 or other[3] <= top + 1e-6
-                )
-                assert apart, (left, top, right, bottom, other)
 
 
 @settings(max_examples=50, deadline=None)
@@ -124,6 +110,23 @@ def test_many_series_go_on_over_pages_with_the_denominations_repeated() -> None:
     assert [len(headings(page, "series")) for page in pages] == [6, 5]
     assert headings(pages[0], "rung") == headings(pages[1], "rung")
     assert {scale_of(page) for page in pages} == {"drawn at 1:2"}
+
+
+@pytest.mark.parametrize("series", [1, 5, 11])
+def test_the_squares_of_a_coin_fill_their_column_and_stay_within_it(series: int) -> None:
+    columns, rungs = table(series)
+    rungs[0] = Rung("5 tinne", tuple((Piece(str(n), 20, "", (True,) * 60),) for n in range(series)))
+    for page in lay_ladder("H", columns, rungs):
+        for heading in (text for text in page.texts if text.key == "series"):
+            number = heading.lines[0].removeprefix("Series ")
+            right = max(box.x + box.width for box in page.boxes if box.key == number)
+            assert 0 <= heading.x + heading.width - right < 2.2  # from one square to the next
+
+
+def test_each_denomination_is_a_heading_of_the_document_once() -> None:
+    first, *more = lay_ladder("H", *table(11))
+    tags = [[t.tag for t in page.texts if t.key == "rung"] for page in (first, *more)]
+    assert tags == [["h2"] * 3, ["p"] * 3]
 
 
 def test_many_denominations_go_on_over_pages_with_the_series_repeated() -> None:

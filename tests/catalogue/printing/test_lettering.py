@@ -6,7 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from catalogue.printing import album, furniture, ladder, ladder_columns
 from catalogue.printing.lettering import Lettering, longest_word, text_width, wrap
+from valuation.schedules import layout, paper
 
 SANS = Lettering("t", "sans", 8)
 texts = st.text(st.characters(codec="utf-8", exclude_categories=("Cs", "Cc")), max_size=80)
@@ -55,3 +57,14 @@ def test_combining_marks_take_no_room() -> None:
 def test_figures_are_of_one_width(family: str, weight: int, italic: bool) -> None:
     lettering = Lettering("t", family, 10, weight=weight, italic=italic)
     assert len({text_width(figure, lettering) for figure in "0123456789"}) == 1
+
+
+@pytest.mark.parametrize("module", [album, furniture, ladder, ladder_columns, layout, paper])
+def test_no_line_of_a_sheet_is_set_too_small_or_too_close_to_the_one_above(module: object) -> None:
+    """Lines from 1.1 to 1.5 times the size apart, 7 points at the least: common practice, no
+    source."""
+    ways = [way for way in vars(module).values() if isinstance(way, Lettering)]
+    assert ways
+    for way in ways:
+        assert 1.1 <= way.leading <= 1.5, way.name
+        assert way.size >= 7, way.name

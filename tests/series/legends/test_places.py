@@ -20,6 +20,8 @@ INDEX = LegendIndex.of([HALVERN, OURAN, KOPECK, [], [StruckText("★", "Latn")]]
         (0, "VERNSA", "“VERNSA” fits “VERN · SA”"),
         (0, "UTHHAL", "“UTHHAL” fits “UTH HAL”"),
         (0, "HTUOM", "“HTUOM” fits “MOUTH”, read backwards"),
+        (0, "TU", "“TU” fits “UT”, read backwards"),
+        (0, "M", "“M” fits “M”"),
         (0, "HALVERM", "“HALVERM” fits “HALVERN” but for one letter: M where the legend has N"),
         (
             0,

@@ -74,6 +74,12 @@ def test_a_place_with_nothing_mistaken_is_always_found(piece: str) -> None:
     assert found[17] == pytest.approx(plain[17], abs=0.2)
 
 
+def test_what_several_runs_promise_of_one_place_is_summed() -> None:
+    keys = np.array([6 * 256 + 1, 5 * 256 + 7, 9 * 256 + 255, 5 * 256 + 9])
+    places, promise = scan._gathered(keys)
+    assert (places.tolist(), promise.tolist()) == ([5, 6, 9], [16, 1, 255])
+
+
 def test_without_texts_nothing_is_found() -> None:
     scanner = scan.Scanner.of(scan.Texts.of([]))
     assert scanner.scan("halvern", 0.02, 1e-9).tolist() == []

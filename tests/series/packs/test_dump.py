@@ -122,6 +122,22 @@ def test_the_small_pack_written_and_read_is_the_same(files: Files) -> None:
     assert write_pack(read_pack(written)) == written
 
 
+ONE_TYPE = """
+[[types]]
+key = "isle-penny"
+series = "isle-first"
+denomination = "isle-penny"
+dates = "1931–33"
+"""
+
+
+@pytest.mark.parametrize("years", ["", 'years = "1920–60"', 'years = "1931–"'])
+def test_a_series_of_one_type_keeps_its_type_and_its_years(files: Files, years: str) -> None:
+    pack = read_pack(files(money=f"{files()['money.toml']}{years}\n", types=ONE_TYPE))
+    read = read_pack(write_pack(pack))
+    assert (read.series, read.types) == (pack.series, pack.types)
+
+
 # Random packs at the level of the format.
 
 TEXT = st.text(

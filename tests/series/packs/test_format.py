@@ -98,6 +98,12 @@ def test_a_series_with_a_rung_still_struck_has_no_end(files: Files) -> None:
     assert (series.first_year, series.last_year) == (1930, None)
 
 
+def test_written_years_of_a_series_stand_though_their_end_is_open(files: Files) -> None:
+    money = files()["money.toml"] + 'years = "1930–"\n'
+    series = read_pack(files(money=money)).series[0]
+    assert (series.first_year, series.last_year) == (1930, None)
+
+
 def test_a_face_may_be_like_that_of_another_type(files: Files) -> None:
     types = (
         files()["types.toml"]

@@ -7,19 +7,11 @@ from typing import Any
 
 import pytest
 
-from series.packs.checks import Known
 from series.packs.format import pack_key, read_pack
 from series.packs.reading import PackErrors
+from tests.series.packs.noted import mistakes
 
 Files = Callable[..., dict[str, str]]
-
-
-def mistakes(texts: dict[str, str], known: Known | None = None) -> list[str]:
-    try:
-        read_pack(texts, known)
-    except PackErrors as errors:
-        return [str(problem) for problem in errors.problems]
-    return []
 
 
 # One change in the small pack: what is replaced, by what, and what the message must say.
@@ -224,6 +216,7 @@ MISTAKES: dict[str, tuple[str, str, str]] = {
         'key = "bird"\nbroader = ["herring-gull"]',
         "motif bird: broader leads back to 'bird' itself",
     ),
+    "date of birth left open": ("1889~", "..", "person isle-ada-moy: born: "),
     "date of birth unreadable": ("1889~", "the eighties", "person isle-ada-moy: born: "),
     "country code": (
         'name = "Isle"',
@@ -247,6 +240,12 @@ MISTAKES: dict[str, tuple[str, str, str]] = {
         'key = "wide-3", name = "wide 3"',
         'key = "wide-3"',
         "varieties.name is missing",
+    ),
+    "issue without a date": ('date = "1953 S proof"\n', "", "issues.date is missing"),
+    "issue of no date": (
+        'date = "1953 S proof"',
+        'date = ""',
+        'issues.date is empty: write date = "n.d. (1890–95)" if undated.',
     ),
     "reference without a number": (', number = "14"', "", "references.number is missing"),
     "denomination of other money": (
@@ -311,23 +310,6 @@ value = 1
     )
     found = mistakes(files(money=money, types=types))
     assert "'isle-1-crown' is of currency 'isle-crown', its series of 'isle-pound'" in found[0]
-
-
-def test_records_of_other_packs_may_be_named(files: Files) -> None:
-    types = files()["types.toml"].replace("herring-gull: on a post", "whale")
-    assert mistakes(files(types=types), Known({"motifs": {"whale": "pack sea"}})) == []
-
-
-def test_a_key_of_another_pack_is_refused(files: Files) -> None:
-    found = mistakes(files(), Known({"mints": {"isle-mint": "pack sea"}}))
-    assert found == [
-        "money.toml, mint isle-mint: the key is in use already, by pack sea: choose another, or "
-        "refer to it without describing it again."
-    ]
-
-
-def test_a_motif_of_another_pack_may_be_described_again(files: Files) -> None:
-    assert mistakes(files(), Known({"motifs": {"bird": "pack sea"}})) == []
 
 
 def test_types_like_each_other_in_a_circle(files: Files) -> None:

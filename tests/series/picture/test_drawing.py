@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -15,7 +16,7 @@ from series.metal.metals import tints
 from series.picture.drawing import Drawn, coin, fit_scale
 from series.picture.metals import METALS
 from series.picture.outlines import OUTLINES, outline_length, outline_path, outline_points
-from series.picture.paint import defs
+from series.picture.paint import defs, layers, mixed
 
 SHAPES = [
     ("round", 0),
@@ -120,12 +121,31 @@ def test_printed_piece_needs_no_gradients_and_keeps_its_size() -> None:
 
 
 @pytest.mark.parametrize("colour", METALS)
+def test_the_inks_of_a_printed_metal_go_from_its_shade_to_its_shine(colour: str) -> None:
+    metal, inks = METALS[colour], layers(colour)
+    assert inks[0] == mixed(metal.body, metal.shade, 0.7)
+    assert inks[-1] == mixed(metal.light, metal.shine, 0.4)
+
+
+@pytest.mark.parametrize("colour", METALS)
 def test_a_printed_metal_brightens_from_its_edge_to_its_middle(colour: str) -> None:
     markup = coin(Drawn(24, colour=colour), printed=True)
     inks = re.findall(r'fill="#(\w{6})"/>', markup)
     bright = [sum(int(ink[i : i + 2], 16) for i in (0, 2, 4)) for ink in inks]
     assert bright == sorted(bright)
     assert bright[0] < bright[-1]
+
+
+def test_each_ink_of_a_printed_metal_leaves_a_margin_of_the_one_below() -> None:
+    root = ElementTree.fromstring(coin(Drawn(24), printed=True))
+    discs = [
+        (float(e.attrib["r"]), math.hypot(float(e.attrib["cx"]), float(e.attrib["cy"])))
+        for e in root.iter("circle")
+        if "cx" in e.attrib
+    ]
+    assert len(discs) > 10
+    for (r, shift), (inner, further) in pairwise(discs):
+        assert inner + further - shift < r
 
 
 def test_holed_round_piece_keeps_its_edge_circle() -> None:
@@ -229,3 +249,33 @@ def test_a_date_stands_below_the_numeral_in_the_order_of_its_figures(
 
 def test_without_a_date_none_is_drawn() -> None:
     assert coin(Drawn(24, text="5")).count("<text") == 2
+
+
+# ---- what stands on it ----
+def lettered(markup: str) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of its numeral, whose figures are 0.66 of its size high and,
+    bold, 0.53 wide (measured by eye, as for the drawing)."""
+    _shine, numeral = ElementTree.fromstring(markup).iter("text")
+    size, base = float(numeral.attrib["font-size"]), float(numeral.attrib["y"])
+    half = 0.53 * size * len(numeral.text or "") / 2
+    return -half, base - 0.66 * size, half, base
+
+
+@pytest.mark.parametrize("text", ["5", "25", "1000"])
+@pytest.mark.parametrize("hole_mm", [2.0, 4.0, 8.0])
+def test_a_numeral_stands_between_the_hole_and_the_rim(text: str, hole_mm: float) -> None:
+    left, top, right, bottom = lettered(coin(Drawn(24, hole="round", hole_mm=hole_mm, text=text)))
+    assert bottom < -hole_mm / 2
+    assert math.hypot(max(-left, right), top) < 0.93 * 12
+
+
+@pytest.mark.parametrize("text", ["5", "25", "1000"])
+def test_a_numeral_stands_within_the_centre_of_two_metals(text: str) -> None:
+    left, top, right, bottom = lettered(coin(Drawn(26, ring_mm=14, text=text)))
+    assert max(math.hypot(x, y) for x in (left, right) for y in (top, bottom)) < 7
+
+
+def test_the_light_on_the_edge_of_a_numeral_touches_it() -> None:
+    light, numeral = ElementTree.fromstring(coin(Drawn(24, text="5"))).iter("text")
+    apart = [float(light.attrib[name]) - float(numeral.attrib[name]) for name in "xy"]
+    assert all(0 < step < 0.05 * float(numeral.attrib["font-size"]) for step in apart)

@@ -76,6 +76,14 @@ def test_sixteen_bits_a_pixel_keep_their_greys() -> None:
     assert abs(_full(_file(greys)).convert("L").getpixel((10, 10)) - 0x80) < 4  # type: ignore[operator]
 
 
+@pytest.mark.parametrize("mode", ["RGBA", "LA"])
+def test_what_is_cut_out_of_a_picture_stays_open(mode: str) -> None:
+    scan = Image.new("RGBA", (20, 20), (200, 160, 60, 255))
+    scan.paste((0, 0, 0, 0), (0, 0, 10, 20))
+    alpha = _full(_file(scan.convert(mode))).getchannel("A")
+    assert (alpha.getpixel((2, 10)), alpha.getpixel((17, 10))) == (0, 255)
+
+
 def test_a_very_long_picture_is_made_as_long_as_can_be_kept() -> None:
     assert _full(_file(Image.new("L", (17_000, 4)))).width == LONGEST
 

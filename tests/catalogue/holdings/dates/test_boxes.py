@@ -75,7 +75,8 @@ def test_many_dates_are_a_bar_as_long_as_the_share_that_is_held() -> None:
     width, height, (whole, held) = shapes(svg)
     assert f">{MOST - 9}/{MOST + 1}</text>" in svg
     assert (held[2] - held[0]) / (whole[2] - whole[0]) == pytest.approx(39 / 49, abs=0.001)
-    assert whole[2] < width
+    room = 6 + 8 * len(f"{MOST - 9}/{MOST + 1}")  # a gap, and 8 pixels for each figure
+    assert width == whole[2] - whole[0] + room
     assert whole[1] == held[1] == 0.5
     assert 0 < height - whole[3] < 2
 

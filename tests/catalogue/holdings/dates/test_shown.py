@@ -73,6 +73,7 @@ def test_a_plate_shows_the_date_of_each_piece(
     [
         ({"date_reading": "19X8"}, ["25", "19·8"]),
         ({"date_reading": "1947~"}, ["25"]),
+        ({"date_reading": "-0044"}, ["25"]),
         ({}, ["25"]),
     ],
 )

@@ -7,7 +7,7 @@ from typing import Any
 import pytest
 from django.test import Client
 
-from catalogue.holdings.dates.carried import as_read, carry, carry_reading
+from catalogue.holdings.dates.carried import Carried, as_read, carry, carry_reading
 from catalogue.holdings.finding.typeahead import type_label
 from catalogue.models import Holding
 from series.models import CoinType, Issue, Variety
@@ -312,6 +312,20 @@ def test_a_reading_is_carried_only_where_it_was_read_whole() -> None:
     assert carry_reading("19X8", issues).issue is None
     assert carry_reading("1908~", issues).issue is None
     assert carry_reading("not a date", issues).choices == ()
+
+
+def test_of_a_date_that_was_not_struck_it_is_said_so_and_of_no_other() -> None:
+    never = dated(2, "1947", fact="not_struck", struck_from=1947, struck_to=1947)
+    assert carry(dated(1, "1947"), [never]) == Carried(not_struck=True)
+    assert carry_reading("1947", [never]).not_struck is False
+    assert carry(dated(1, "1948"), [never]).not_struck is False
+    struck = dated(3, "1948")
+    assert carry(dated(1, "1948"), [never, struck]) == Carried(struck, (), not_struck=False)
+
+
+def test_a_date_of_which_no_striking_is_recorded_may_be_the_one_that_was_read() -> None:
+    unknown = dated(2, "1949", fact="not_recorded", struck_from=1949, struck_to=1949)
+    assert carry_reading("1949", [unknown]).issue == unknown
 
 
 def test_keeping_a_piece_as_identified_leaves_the_date_that_was_read(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from fractions import Fraction
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from catalogue.holdings.browse.filters import words_of
 from catalogue.holdings.changes import note_everything
 from catalogue.holdings.finding import type_index
 from catalogue.holdings.finding.coin_words import read_words
+from catalogue.holdings.finding.meanings import Meanings, Money
 from catalogue.holdings.finding.type_index import type_texts
 from catalogue.holdings.finding.type_words import SearchedType, TypeTexts
 from catalogue.holdings.finding.typeahead import enterable_types, find_types
@@ -142,3 +144,16 @@ def test_texts_worked_into_the_index_find_what_patched_ones_found() -> None:
     assert found(texts, "word1499") == [1499]
     assert found(texts, "gull") == list(range(1499, 1, -1))
     assert found(texts, "net") == [1]
+
+
+@pytest.mark.parametrize(
+    ("text", "ids"), [("6 groats", [5]), ("1/2 crown", [5]), ("6 pence", []), ("groats", [])]
+)
+def test_an_amount_finds_what_is_worth_it_by_whatever_name(text: str, ids: list[int]) -> None:
+    money = [Money(1, ("crown",), Fraction(1)), Money(1, ("groats",), Fraction(12))]
+    meanings = Meanings.of(money, [(7, 1, Fraction(1, 2)), (8, 1, Fraction(1))], [])
+    types = [
+        SearchedType(5, "half piece", None, None, denomination=7, currency=1),
+        SearchedType(6, "whole piece", None, None, denomination=8, currency=1),
+    ]
+    assert found(TypeTexts.of(types, meanings), text) == ids
