@@ -16,7 +16,7 @@ def _ranks(rows: Sequence[Valuation]) -> dict[int, Values]:
     return {row.pk: {"grade_rank": rank_or_none(row.grade_scale, row.grade)} for row in rows}
 
 
-DERIVED = (Derived(Valuation, _ranks),)
+DERIVED = (Derived(Valuation, ("grade_rank",), _ranks),)
 
 
 def wrong_schedules() -> Iterator[str]:

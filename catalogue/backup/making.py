@@ -56,7 +56,11 @@ def make_backup(path: Path, progress: Progress = nowhere, why: str = BY_HAND) ->
         with shelf.only_one() as folder:
             shelf.remove_abandoned(path.parent)
             made = _made(path.resolve(), folder, progress, why)
-            shelf.note_made(made.made)
+            try:
+                shelf.note_made(made.made)
+            except BaseException:  # one that is on no list would be named to nobody who leaves
+                path.unlink(missing_ok=True)
+                raise
     except shelf.Busy as busy:
         raise NotMade("Another backup is being made. Try again when it is done.") from busy
     return made

@@ -14,6 +14,7 @@ import zlib
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -24,12 +25,13 @@ from django.core.management.sql import emit_post_migrate_signal
 from django.db import connection, transaction
 from django.db.migrations.executor import MigrationExecutor
 
-from catalogue.backup import erased, words
+from catalogue.backup import erased, shelf, words
 from catalogue.backup.carried import Node, applied, apps_at, carried, latest, unknown
 from catalogue.backup.container import FILES, RECORDS, NotABackup, Reader, rows_of
 from catalogue.backup.numbers import go_on_from
 from catalogue.backup.progress import Progress, nowhere
 from catalogue.backup.rows import put_back
+from catalogue.backup.shelf import Made
 from catalogue.checking.derived import made_anew
 from catalogue.members.erase import erase_rows
 from catalogue.signals import records_restored
@@ -79,8 +81,16 @@ def restore(
     except NotABackup as error:
         raise NotRestored(str(error)) from error
     _take_away(unnamed_files(of_any_age=True))
+    with suppress(OSError):  # the list is nothing that a restored site would fail for
+        shelf.note_made(_as_made(done, path.resolve()))
     forget_kept()
     return done
+
+
+def _as_made(done: Restored, path: Path) -> Made:
+    """On the list of a new instance, since it holds members of this one."""
+    moment = datetime.fromisoformat(done.made_at)
+    return Made(done.number, moment, str(path), path.stat().st_size)
 
 
 # ---- before anything is changed ----

@@ -31,12 +31,13 @@ Values = dict[str, Any]
 
 @dataclass(frozen=True)
 class Derived:
-    """Columns of a model that follow from its record; ``computed`` gives what they should be.
+    """Columns of a model that follow from its record; ``computed`` says what they should be.
 
     ``computed`` takes rows of ``model``, with what ``related`` names, and returns values by id.
     """
 
     model: type[Model]
+    columns: tuple[str, ...]
     computed: Callable[[Sequence[Any]], dict[int, Values]]
     related: tuple[str, ...] = ()
     only: Q = field(default_factory=Q)
@@ -46,24 +47,22 @@ class Derived:
         for rows in self._batches():
             computed = self.computed(rows)
             for row in rows:
-                for name, value in computed[row.pk].items():
-                    if getattr(row, name) != value:
-                        yield row, name, value
+                for name in self.columns:
+                    if getattr(row, name) != computed[row.pk][name]:
+                        yield row, name, computed[row.pk][name]
 
     def mend(self) -> int:
         """Make the columns what they should be; returns in how many rows they were not."""
         count = 0
         for rows in self._batches():
-            computed, stale, names = self.computed(rows), [], set()
+            computed, stale = self.computed(rows), []
             for row in rows:
                 wanted = computed[row.pk]
-                differ = [name for name, value in wanted.items() if getattr(row, name) != value]
-                for name in differ:
-                    setattr(row, name, wanted[name])
-                names |= set(differ)
-                stale += [row] if differ else []
-            if stale:
-                self.model._base_manager.bulk_update(stale, sorted(names), batch_size=100)
+                if any(getattr(row, name) != wanted[name] for name in self.columns):
+                    stale.append(row)
+                    for name in self.columns:
+                        setattr(row, name, wanted[name])
+            self.model._base_manager.bulk_update(stale, self.columns, batch_size=100)
             count += len(stale)
         return count
 
@@ -119,7 +118,7 @@ def _path(place: Place, known: dict[int, Place]) -> str:
     return ", ".join(reversed(names))
 
 
-def lowest_rank(rows: Sequence[Any]) -> dict[int, Values]:
+def _lowest_rank(rows: Sequence[Any]) -> dict[int, Values]:
     return {
         row.pk: {"lowest_rank": rank_or_none(row.grade_scale, row.lowest_grade)} for row in rows
     }
@@ -132,13 +131,13 @@ def _sort_values(rows: Sequence[Denomination]) -> dict[int, Values]:
 
 
 CATALOGUE = (
-    Derived(Denomination, _sort_values),
+    Derived(Denomination, ("sort_value",), _sort_values),
     # The path of a place in the bin is made anew when it is taken out.
-    Derived(Place, _paths, only=Q(deleted_at=None)),
-    Derived(Holding, _of_holding, ("issue",)),
-    Derived(Holding, _own_text),
-    Derived(Aim, lowest_rank),
-    Derived(Want, lowest_rank),
+    Derived(Place, ("path",), _paths, only=Q(deleted_at=None)),
+    Derived(Holding, ("grade_rank", "search_text"), _of_holding, ("issue",)),
+    Derived(Holding, ("own_text",), _own_text),
+    Derived(Aim, ("lowest_rank",), _lowest_rank),
+    Derived(Want, ("lowest_rank",), _lowest_rank),
 )
 
 

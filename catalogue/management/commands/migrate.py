@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import CommandError, CommandParser
 from django.core.management.commands import migrate
 from django.db import Error, connection
@@ -12,7 +13,7 @@ from django.db.migrations.executor import MigrationExecutor
 from catalogue.backup.carried import applied, apps_at, carried
 from catalogue.backup.making import NotMade, make_in_folder
 from catalogue.backup.progress import on_terminal
-from catalogue.backup.shelf import BEFORE_UPGRADE, folder
+from catalogue.backup.shelf import BEFORE_UPGRADE
 from catalogue.management.commands.backup import in_words
 
 NO_STEPS = ("plan", "check_unapplied", "fake", "prune")
@@ -41,7 +42,7 @@ class Command(migrate.Command):
         except NotMade as error:
             raise CommandError(f"{error} {told}") from error
         except (OSError, Error) as error:
-            raise CommandError(f"{in_words(error, folder())} {told}") from error
+            raise CommandError(f"{in_words(error, settings.BACKUPS_DIR)} {told}") from error
         self.stdout.write(f"Backed up first: {made.path}")
 
 

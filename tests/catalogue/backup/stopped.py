@@ -1,4 +1,4 @@
-"""A command of the site, in a process that stops for good at one of its steps and says so.
+"""A command of the site, in a process that stops at one of its steps, says so and waits for a line.
 
 ``python -m tests.catalogue.backup.stopped N COMMAND …``: step N (0: none; it then says how many
 steps there were). A step is each row, file or piece of a file that the command tells it has done.
@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import os
 import sys
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
@@ -33,7 +32,7 @@ def main() -> None:
             done += 1
             if done == stop_at:
                 print(f"stopped in {what}", flush=True)
-                threading.Event().wait()
+                sys.stdin.readline()
 
         yield told
 

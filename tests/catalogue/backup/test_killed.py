@@ -5,81 +5,13 @@ Where it is killed is drawn by lot from a seed.
 
 from __future__ import annotations
 
-import os
 import random
-import signal
-import subprocess
-import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from pathlib import Path
-from urllib.parse import quote
 
-import pytest
-from django.db import connection
-
-from tests.served import PATIENCE, ROOT, environment, manage
-
-from .conftest import content
+from .conftest import Site, content
 
 SEED = 20260503
-
-
-class Site:
-    """A folder with an embedded database, or a database of PostgreSQL with a folder."""
-
-    def __init__(self, var: Path, url: str = "") -> None:
-        self.var, self.more = var, {"DATABASE_URL": url} if url else {}
-        var.mkdir(exist_ok=True)
-
-    def manage(self, *arguments: str) -> subprocess.CompletedProcess[str]:
-        return manage(self.var, *arguments, **self.more)
-
-    def stopped(self, step: int, *arguments: str) -> subprocess.Popen[str]:
-        return subprocess.Popen(
-            [sys.executable, "-m", "tests.catalogue.backup.stopped", str(step), *arguments],
-            cwd=ROOT,
-            env=environment(self.var, **self.more),
-            stdout=subprocess.PIPE,
-            text=True,
-        )
-
-    def steps_of(self, *arguments: str) -> int:
-        """How many steps a command takes."""
-        with self.stopped(0, *arguments) as process:
-            assert process.stdout
-            return int(process.stdout.read().splitlines()[-1].split()[0])
-
-    def kill_at(self, step: int, *arguments: str) -> str:
-        """Kill a command at one of its steps; what it was at."""
-        with self.stopped(step, *arguments) as process:
-            assert process.stdout
-            said = process.stdout.readline()
-            os.kill(process.pid, signal.SIGKILL)
-            process.wait(PATIENCE)
-        assert said.startswith("stopped in")
-        return said.removeprefix("stopped in ").strip()
-
-
-@pytest.fixture
-def new_site(world: object, tmp_path: Path) -> Iterator[Callable[[str], Site]]:
-    """Makes sites that hold nothing, each with a database of its own of the kind that is tested."""
-    made: list[str] = []
-
-    def make(name: str) -> Site:
-        if connection.vendor == "sqlite":
-            return Site(tmp_path / name)
-        chosen = connection.settings_dict
-        made.append(f"{chosen['NAME']}_{name}")
-        with connection.cursor() as cursor:
-            cursor.execute(f'CREATE DATABASE "{made[-1]}"')
-        door = f"{chosen['USER']}:{quote(chosen['PASSWORD'])}"
-        at = f"{chosen['HOST'] or 'localhost'}:{chosen['PORT'] or 5432}"
-        return Site(tmp_path / name, f"postgres://{door}@{at}/{made[-1]}")
-
-    yield make
-    for name in made:
-        with connection.cursor() as cursor:
-            cursor.execute(f'DROP DATABASE "{name}" WITH (FORCE)')
 
 
 def killed_while_backing_up(site: Site, step: int, before: Path) -> str:
