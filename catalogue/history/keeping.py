@@ -16,7 +16,10 @@ from typing import Any
 
 from django.db import transaction
 from django.http import HttpRequest, HttpResponse
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.html import format_html
+from django.utils.translation import gettext as _
 
 from catalogue.history.models import Alteration, Deed
 from catalogue.models import Holding, Member
@@ -24,7 +27,8 @@ from series.tracked import RowChange
 
 HOLDING = Holding._meta.label_lower
 _BATCH = 2000
-_BY_LOT = 10  # bits of a deed's number that are drawn, so that two at one time differ
+_TICKS = 100_000  # in a second; with the bits below a number has 18 digits until 2279
+_BY_LOT = 10  # bits of a number that are drawn, so that two deeds at one time differ
 
 
 @dataclass
@@ -41,7 +45,7 @@ class Doing:
         """The stored deed; within a transaction."""
         if not self.number:
             self.at = timezone.now()
-            clock = int(self.at.timestamp() * 1_000_000)
+            clock = int(self.at.timestamp() * _TICKS)
             self.number = (clock << _BY_LOT) + secrets.randbits(_BY_LOT)
         by = self.by()
         deed = Deed(
@@ -63,6 +67,14 @@ def doing(by: Member | None, why: str = "", takes_back: Deed | None = None) -> I
         yield now
     finally:
         _doing.reset(token)
+
+
+def may_be_taken_back(words: str, done: Doing) -> str:
+    """A message of what was done, with the way to taking it back where anything was changed."""
+    if not done.number:
+        return words
+    address = reverse("change", args=[done.number])
+    return format_html('{} <a href="{}">{}</a>', words, address, _("Take this change back"))
 
 
 def under_one_deed(get_response: Callable[[HttpRequest], HttpResponse]) -> Any:

@@ -45,7 +45,8 @@ def short(text: str) -> str:
 
 def changed(label: str, was: str, becomes: str) -> Step:
     """Another value; the unit that stands at the end of a label goes to the values."""
-    what, was, becomes = _with_unit(label, was, becomes)
+    what, before_it, unit = _with_unit(label)
+    was, becomes = (f"{before_it}{text}{unit}" if text else "" for text in (was, becomes))
     before, after = short(was), short(becomes)
     if was and becomes:
         words = f"{what} {before} to {after}"
@@ -56,15 +57,13 @@ def changed(label: str, was: str, becomes: str) -> Step:
     return Step(what, was, becomes, words)
 
 
-def _with_unit(label: str, was: str, becomes: str) -> tuple[str, str, str]:
-    what, comma, unit = label.partition(", ")
-    sign = ""
-    if not comma and " ± " in label:
-        what, _sign, unit = label.partition(" ± ")
-        sign = "± "
-    if not unit:
-        return label, was, becomes
-    return what, *(f"{sign}{text} {unit}" if text else "" for text in (was, becomes))  # type: ignore[return-value]
+def _with_unit(label: str) -> tuple[str, str, str]:
+    """What is measured, and what stands before and after a figure of it."""
+    for parting, before in ((", ", ""), (" ± ", "± ")):
+        what, found, unit = label.partition(parting)
+        if found:
+            return what, before, f" {unit}"
+    return label, "", ""
 
 
 def moved(was: str, becomes: str) -> Step:
