@@ -94,7 +94,7 @@ class TrackedQuerySet(models.QuerySet[Any]):
             return super().bulk_create(objs, *args, **kwargs)
         with transaction.atomic(savepoint=False):
             made = super().bulk_create(objs, *args, **kwargs)
-            names = columns(self.model)
+            names = _told_when_made(self.model)
             _announce(self.model, {}, {each.pk: _row_of(each, names) for each in made})
         return made
 
@@ -144,7 +144,7 @@ class Tracked(models.Model):
             before = {} if new or not names else _found(model, [self.pk], names)
             super().save(*args, **kwargs)
             if new:
-                _announce(model, {}, {self.pk: _row_of(self, columns(model))})
+                _announce(model, {}, {self.pk: _row_of(self, _told_when_made(model))})
             elif names:
                 _announce(model, before, {self.pk: _row_of(self, names)})
 
@@ -168,6 +168,10 @@ def columns(model: type[Tracked]) -> tuple[str, ...]:
         for field in model._meta.concrete_fields
         if not field.primary_key and field.name not in _NEVER | model.untracked
     )
+
+
+def _told_when_made(model: type[Tracked]) -> tuple[str, ...]:
+    return columns(model) if model.history_of else ()
 
 
 def plain(field: Any, value: Any) -> Any:

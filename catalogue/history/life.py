@@ -113,7 +113,7 @@ def _change(
     """What a deed did, without what is told from a record of its own."""
     left = [row for row in rows if row.before is not None or (row.row, row.row_id) not in told]
     steps = steps_of(left, names)
-    if any(row.row == _STATUS for row in rows):  # which tells the status itself
+    if any(row.row == _STATUS for row in rows):  # which is told on its own day
         steps = [step for step in steps if step.what != "status"]
     lines = [step.words for step in steps]
     if lines and deed.takes_back_id is not None:
@@ -158,11 +158,13 @@ def _acquired_and_graded(holding: Holding) -> Iterator[Event]:
 
 
 def _photographed(holding: Holding, told: set[Row]) -> Iterator[Event]:
-    """The photographs that are there, those of one day together."""
-    of_day: dict[date, list[Photo]] = defaultdict(list)
+    """The photographs that are there, those taken or brought in on one day together."""
+    of_day: dict[tuple[date, bool], list[Photo]] = defaultdict(list)
     photos: Iterable[Photo] = holding.photos.all()
     for photo in photos:
         told.add((Photo._meta.label_lower, photo.pk))
-        of_day[photo.taken_on or timezone.localdate(photo.created_at)].append(photo)
-    for day, some in of_day.items():
-        yield Event(day, [words.photographed([str(each.get_side_display()) for each in some])])
+        day = photo.taken_on or timezone.localdate(photo.created_at)
+        of_day[day, photo.taken_on is not None].append(photo)
+    for (day, dated), some in of_day.items():
+        line = words.photographed([str(each.get_side_display()) for each in some])
+        yield Event(day, [line]) if dated else _event(some[0].created_at, [line])

@@ -21,12 +21,13 @@ from catalogue import access
 from catalogue.history import words
 from catalogue.history.words import Step
 from catalogue.members.requests import Viewer
-from catalogue.models import Alteration, Holding
+from catalogue.models import Alteration, Holding, StatusChange
 from series.dates.words import day_in_words
 from series.forms import MONEY_PLACES
 from series.text.words import plain
 
 HOLDING = Holding._meta.label_lower
+_STATUS = StatusChange._meta.label_lower
 _HIDDEN = frozenset(
     {
         "content_type",
@@ -170,23 +171,35 @@ def _text(field: Field[Any, Any], value: Any) -> str:
 
 # ---- steps ----
 def steps_of(rows: Iterable[Alteration], names: Names) -> list[Step]:
-    """What a deed did to one record, in the order in which it was done."""
-    found: list[Step] = []
-    for row in _without_rewritten(rows, names):
-        model = model_of(row.row)
-        if model is None:
-            continue
-        label = str(_LABELS.get(row.row, model._meta.verbose_name))
-        if row.before is not None and row.after is not None:
-            steps = _changes(model, row, names)
-            if row.row != row.subject:
-                part = names.part(model, row.row_id)
-                steps = [words.of_part(label, part, step) for step in steps]
-            found += steps
-        elif row.row != row.subject:
-            saying = names.saying(model, row.before or row.after or {})
-            found.append((words.added if row.before is None else words.removed)(label, saying))
-    return found
+    """What a deed did to one record, in the order in which it was done.
+
+    A piece's status is told by the entry on it, where one was made with it.
+    """
+    kept = _without_rewritten(rows, names)
+    noted = any(row.row == _STATUS and row.before is None for row in kept)
+    steps = [step for row in kept for step in _steps(row, names)]
+    return [step for step in steps if not (noted and step.what == "status")]
+
+
+def _steps(row: Alteration, names: Names) -> list[Step]:
+    model = model_of(row.row)
+    if model is None:
+        return []
+    label = str(_LABELS.get(row.row, model._meta.verbose_name))
+    if row.before is not None and row.after is not None:
+        steps = _changes(model, row, names)
+        if row.row == row.subject:
+            return steps
+        part = names.part(model, row.row_id)
+        return [words.of_part(label, part, step) for step in steps]
+    if row.row == row.subject:
+        return []
+    saying = names.saying(model, row.before or row.after or {})
+    if row.before is not None:
+        return [words.removed(label, saying)]
+    if row.row == _STATUS:
+        return [Step(label, "", saying, saying)]
+    return [words.added(label, saying)]
 
 
 def _without_rewritten(rows: Iterable[Alteration], names: Names) -> list[Alteration]:

@@ -2,10 +2,10 @@
 
 Computed: sentences from texts of what was and what becomes. Units: none. Source: common usage.
 
->>> changed("grade", "VF", "EF").words
-'grade VF to EF'
->>> changed("mass, g", "", "5.02").words, changed("mass read to ± g", "0.1", "0.01").words
-('mass 5.02 g', 'mass read to ± 0.1 g to ± 0.01 g')
+>>> changed("grade", "VF", "EF").words, changed("title", "A disc", "A token").words
+('grade VF to EF', 'title from “A disc” to “A token”')
+>>> print(changed("mass, g", "", "5.02").words, changed("mass read to ± g", "0.1", "0.01").words)
+mass 5.02\xa0g mass read to ±\xa00.1\xa0g to ±\xa00.01\xa0g
 >>> moved("Drawer 2", "Album A, page 3").words, moved("", "Drawer 2").words
 ('moved from Drawer 2 to Album A, page 3', 'placed in Drawer 2')
 >>> identified("", "25 tinne").words, added("problem", "cleaned").words
@@ -19,6 +19,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+NO_BREAK = "\N{NO-BREAK SPACE}"
+BRIEF = 12
+"""Texts of a word up to this length need no quotes around them."""
 LONGEST = 80
 """Longer texts are cut where a sentence quotes them; a history shows them whole."""
 
@@ -36,25 +39,27 @@ class Step:
 def short(text: str) -> str:
     """A text on one line, cut where it is long.
 
-    >>> short("one\\ntwo"), len(short("a" * 200))
-    ('one two', 80)
+    >>> short("one\\ntwo"), len(short("a" * 200)), short("some words " * 9)[-12:]
+    ('one two', 80, 'some words …')
     """
     line = " ".join(text.split())
-    return line if len(line) <= LONGEST else line[: LONGEST - 2].rstrip() + " …"
+    if len(line) <= LONGEST:
+        return line
+    cut = line[: LONGEST - 2]
+    return (cut.rpartition(" ")[0] or cut) + " …"
 
 
 def changed(label: str, was: str, becomes: str) -> Step:
     """Another value; the unit that stands at the end of a label goes to the values."""
     what, before_it, unit = _with_unit(label)
     was, becomes = (f"{before_it}{text}{unit}" if text else "" for text in (was, becomes))
-    before, after = short(was), short(becomes)
+    brief = all(len(text) <= BRIEF and " " not in text for text in (was, becomes))
+    before, after = (was, becomes) if brief else (short(was), short(becomes))
     if was and becomes:
-        words = f"{what} {before} to {after}"
-    elif becomes:
-        words = f"{what} {after}"
-    else:
-        words = f"{what} {before} taken out"
-    return Step(what, was, becomes, words)
+        words = f"{before} to {after}" if brief else f"from “{before}” to “{after}”"
+        return Step(what, was, becomes, f"{what} {words}")
+    words = f" {after}" if becomes else f" {before} taken out"
+    return Step(what, was, becomes, what + (words if brief else f":{words}"))
 
 
 def _with_unit(label: str) -> tuple[str, str, str]:
@@ -62,7 +67,7 @@ def _with_unit(label: str) -> tuple[str, str, str]:
     for parting, before in ((", ", ""), (" ± ", "± ")):
         what, found, unit = label.partition(parting)
         if found:
-            return what, before, f" {unit}"
+            return what, before.replace(" ", NO_BREAK), f"{NO_BREAK}{unit}"
     return label, "", ""
 
 

@@ -70,7 +70,7 @@ def test_a_life_in_order(
     ]
     assert lines[4:] == [
         "entered",
-        "mass 5.02 g",
+        "mass 5.02\xa0g",
         "moved from Drawer 2 to Album A, page 3",
         "grade VF to EF",
         "offered as a spare",
@@ -95,7 +95,7 @@ def test_the_page_shows_it_to_its_owner_alone(
     piece.note = "bought cheap"
     piece.save()
     own = as_member.get(piece.get_absolute_url()).content.decode()
-    assert "note bought dear to bought cheap" in markup(own).lower()
+    assert "note from “bought dear” to “bought cheap”" in markup(own).lower()
     client.force_login(other)
     assert "bought dear" not in client.get(piece.get_absolute_url()).content.decode()
 
