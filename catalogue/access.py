@@ -20,6 +20,9 @@ Rules in words:
   catalogue; mints, people and motifs they may add;
 * an estimate of a type is seen by members, unless its source is one member's own; it is changed
   by whoever entered it and by curators;
+* the history of a piece, a place or whatever else has an owner is shown to its owner alone, that
+  of a record of the catalogue to members who see the record; what it names is named to those who
+  may see that now; a change is taken back by the owner of all that it changed;
 * where a member signed in and what they were told of it is shown to them alone;
 * administrators keep members and the site; they see no more of a collection than a member does.
   They may take away another's second factor or make a link to a new password, and are then named
@@ -35,6 +38,8 @@ from django.db.models import Model, Q, QuerySet
 
 from catalogue.members.requests import Viewer
 from catalogue.models import (
+    Alteration,
+    Deed,
     Holding,
     Member,
     Photo,
@@ -48,7 +53,7 @@ from catalogue.models import (
     WantList,
 )
 from catalogue.site.secret_links import behind_link
-from series.models import CoinType, Currency, Issuer
+from series.models import CoinType, Currency, Face, Issue, Issuer, Variety
 
 M = TypeVar("M", bound=Model)
 
@@ -313,3 +318,45 @@ def currencies_to_add_to(viewer: Viewer) -> QuerySet[Currency]:
     if may_curate(viewer):
         return Currency.objects.all()
     return _for_members(viewer, Currency.objects.filter(pack__isnull=True))
+
+
+# ---- what was changed ----
+def history_of(viewer: Viewer, record: Model) -> QuerySet[Alteration]:
+    """What was changed of a record that the viewer sees; of what has an owner, to the owner."""
+    rows = Alteration.objects.all()
+    if isinstance(record, Holding):
+        rows = rows.filter(holding=record)
+        return rows if may_see_private(viewer, record) else rows.none()
+    owner = getattr(record, "owner_id", None)
+    rows = rows.filter(
+        holding=None, subject=record._meta.label_lower, subject_id=record.pk, owner=owner
+    )
+    if owner is not None and owner != viewer.pk:
+        return rows.none()
+    return _for_members(viewer, rows)
+
+
+def own_deeds(viewer: Viewer) -> QuerySet[Deed]:
+    """What the viewer did to records of their own."""
+    theirs = Q(owner=viewer.pk) | Q(holding__owner=viewer.pk)
+    of_theirs = Alteration.objects.filter(theirs).order_by().values("deed")
+    return _for_members(viewer, Deed.objects.filter(by=viewer.pk, pk__in=of_theirs))
+
+
+def nameable(model: type[M], viewer: Viewer) -> QuerySet[M]:
+    """The records of a kind, also from the bin, whose names a history may say to the viewer."""
+    manager = getattr(model, "everything", model._default_manager)
+    rows: QuerySet[Any] = manager.all()
+    if model is CoinType:
+        rows = rows.filter(pk__in=visible_types(viewer).order_by().values("pk"))
+    elif model in (Issue, Face):
+        rows = rows.filter(coin_type__in=visible_types(viewer).order_by().values("pk"))
+    elif model is Variety:
+        rows = rows.filter(issue__coin_type__in=visible_types(viewer).order_by().values("pk"))
+    elif model is Holding:
+        rows = rows.filter(_seen(viewer))
+    elif model is Member:
+        rows = visible_members(viewer)
+    elif any(field.name == "owner" for field in model._meta.concrete_fields):
+        rows = shared_or_owned(rows, viewer)
+    return rows

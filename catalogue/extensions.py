@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
+from datetime import date
 from functools import cache
 from typing import Any
 
@@ -30,6 +31,15 @@ class ToDo:
 
 
 @dataclass(frozen=True)
+class Happening:
+    """A dated line in the life of a piece; ``row`` is the label and id of what it stands in."""
+
+    on: date
+    words: str
+    row: tuple[str, int]
+
+
+@dataclass(frozen=True)
 class HoldingExtension:
     """One column an upper app adds to holdings; private to the owner when ``own_only``.
 
@@ -37,7 +47,8 @@ class HoldingExtension:
     ``cells(holdings, viewer)`` returns {holding id: text} for one page of holdings with a constant
     number of queries; ``export`` likewise, as plain figures. ``panel`` is a template shown on the
     holding's page, ``panel_context(holding, viewer)`` what it needs. ``check(holding)`` returns
-    complaints about a record in words. ``to_do(viewer)`` returns what the front page says of the
+    complaints about a record in words. ``life(holding, viewer)`` adds to what its owner is told of
+    a piece's life. ``to_do(viewer)`` returns what the front page says of the
     viewer's own pieces.
     """
 
@@ -52,6 +63,7 @@ class HoldingExtension:
     own_only: bool = True
     check: Callable[[Any], list[str]] = field(default=lambda holding: [])
     to_do: Callable[[Any], list[ToDo]] = field(default=lambda viewer: [])
+    life: Callable[[Any, Any], list[Happening]] = field(default=lambda holding, viewer: [])
 
 
 @cache

@@ -12,13 +12,14 @@ from django.db.models.signals import post_delete, post_save
 from django_tasks.signals import task_finished
 
 from catalogue.curation.holdings_of_doubles import follow
+from catalogue.history.keeping import keep
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
 from catalogue.identifying.ranked_again import ask_to_rank_again
 from catalogue.models import Holding, HoldingProblem, Photo, ProvenanceLine
 from catalogue.printing.tasks import say_given_up, say_lost
 from catalogue.signals import records_restored, task_given_up
 from catalogue.working.beats import give_back_broken_off
-from series.signals import pack_loaded, types_changed, types_joined
+from series.signals import pack_loaded, rows_changed, types_changed, types_joined
 
 
 def connect() -> None:
@@ -30,6 +31,7 @@ def connect() -> None:
     types_changed.connect(_types_changed, dispatch_uid="browse-types")
     types_joined.connect(follow, dispatch_uid="holdings-follow")
     pack_loaded.connect(_pack_loaded, dispatch_uid="browse-pack")
+    rows_changed.connect(keep, dispatch_uid="history")
     task_finished.connect(give_back_broken_off, dispatch_uid="tasks-broken-off")
     task_given_up.connect(say_given_up, dispatch_uid="sheets-given-up")
     records_restored.connect(say_lost, dispatch_uid="sheets-lost")

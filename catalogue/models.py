@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from catalogue.curation.models import Proposal
+from catalogue.history.models import Alteration, Deed
 from catalogue.holdings.browse.searches.models import SavedSearch
 from catalogue.holdings.models import (
     Change,
@@ -32,8 +33,10 @@ from catalogue.working.models import WorkerBeat
 
 __all__ = [
     "Aim",
+    "Alteration",
     "Change",
     "ChangeCounter",
+    "Deed",
     "Device",
     "HandedLink",
     "Holding",

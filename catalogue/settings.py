@@ -161,6 +161,7 @@ MIDDLEWARE = [
     "django.contrib.messages.middleware.MessageMiddleware",
     "catalogue.site.private_pages.keep_private",
     "catalogue.members.door.devices.remember_devices",
+    "catalogue.history.keeping.under_one_deed",
     "django.middleware.clickjacking.XFrameOptionsMiddleware",
     "django_htmx.middleware.HtmxMiddleware",
     "axes.middleware.AxesMiddleware",

@@ -15,6 +15,7 @@ urlpatterns = [
     path("", include("catalogue.members.urls")),
     # Before series.urls, where /types/new/ would be a type with the key "new".
     path("", include("catalogue.curation.urls")),
+    path("", include("catalogue.history.urls")),
     path("", include("series.urls")),
     path("", include("catalogue.holdings.urls")),
     path("", include("catalogue.holdings.browse.searches.urls")),

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Any, Self
+from typing import Any, ClassVar, Self
 
 from django.db import models, transaction
 from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from series.entries.choices import Choice
+from series.tracked import Tracked, TrackedManager, TrackedQuerySet
 
 BIN_DAYS = 90
 
@@ -26,7 +27,7 @@ class StaleEdit(Exception):
         self.current = current
 
 
-class RecordQuerySet(models.QuerySet[Any]):
+class RecordQuerySet(TrackedQuerySet):
     def bin(self) -> int:
         """Put every record of the queryset into the bin; return how many."""
         return self.update(deleted_at=timezone.now())
@@ -39,7 +40,7 @@ class _LiveManager(models.Manager.from_queryset(RecordQuerySet)):  # type: ignor
         return super().get_queryset().filter(deleted_at__isnull=True)
 
 
-class Record(models.Model):
+class Record(Tracked):
     """An editable record.
 
     ``objects`` leaves out what is in the bin, ``everything`` does not. ``row_version`` counts
@@ -52,8 +53,8 @@ class Record(models.Model):
     # No index: nearly all rows have none, and SQLite would take the index for a narrow one.
     deleted_at = models.DateTimeField(null=True, blank=True, editable=False)
 
-    objects = _LiveManager()
-    everything = models.Manager()  # noqa: DJ012 - the first manager is the default one
+    objects: ClassVar[models.Manager[Any]] = _LiveManager()
+    everything = TrackedManager()  # the first manager is the default one
 
     class Meta:
         abstract = True

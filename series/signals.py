@@ -6,6 +6,8 @@ same transaction.
 ``types_joined``: sent with ``gone`` and ``kept`` before a double is joined to another type, and
 with ``issue_map`` (id of each issue of ``gone`` to the id it becomes) and ``variety_map`` (of the
 varieties that become another), so that holdings follow.
+``rows_changed``: sent by a tracked model with ``changes``, a list of ``series.tracked.RowChange``,
+in the transaction that makes them.
 """
 
 from __future__ import annotations
@@ -15,3 +17,4 @@ from django.dispatch import Signal
 types_changed = Signal()
 pack_loaded = Signal()
 types_joined = Signal()
+rows_changed = Signal()

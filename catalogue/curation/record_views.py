@@ -126,6 +126,7 @@ def _page(
         "form": form,
         "heading": heading,
         "kind": name,
+        "history_page": f"{name}-history",
         "closed": closed,
     }
     return render(request, "curation/record_form.html", context)

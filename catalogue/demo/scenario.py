@@ -37,6 +37,7 @@ from series.identifying.evidence import read_evidence
 from series.models import CoinType, Face, Issue, Series
 from series.packs.load import load_pack
 from series.picture.pictures import keep_image
+from series.tracked import unannounced
 
 SEED = 1919
 PACKS = ("euro", "united-states", "halvern")
@@ -70,7 +71,8 @@ def build(passwords: dict[str, str], say: Say) -> None:
         .prefetch_related("faces__legends", "faces__motifs", "issues__marks")
     )
     for coin_type in types:
-        _picture_type(coin_type)
+        with unannounced():
+            _picture_type(coin_type)
     say(f"{len(types)} types struck.")
     members = [
         Member.objects.create_user(

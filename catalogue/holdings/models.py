@@ -12,10 +12,13 @@ from django.utils.translation import gettext_lazy as _
 from series.dates.words import in_words
 from series.models import CoinType, Issue, Variety
 from series.records import Record
+from series.tracked import Tracked
 
 
 class Place(Record):
     """A container in a container: cabinet, drawer, album, page, pocket, box, envelope."""
+
+    history_owner = "owner"
 
     class Kind(models.TextChoices):
         CABINET = "cabinet", _("cabinet")
@@ -65,6 +68,8 @@ class Holding(Record):
     ``search_text`` (words that all who see the piece find it by) and ``own_text`` (those that its
     owner alone does) are derived too.
     """
+
+    untracked = frozenset({"search_text", "own_text"})
 
     class Status(models.TextChoices):
         HELD = "held", _("held")
@@ -187,8 +192,10 @@ class Holding(Record):
         return f"{self.coin_type}, {date}" if date else str(self.coin_type)
 
 
-class HoldingProblem(models.Model):
+class HoldingProblem(Tracked):
     """A defect, told apart from wear."""
+
+    history_of = ("holding",)
 
     class Kind(models.TextChoices):
         CLEANED = "cleaned", _("cleaned")
@@ -215,8 +222,10 @@ class HoldingProblem(models.Model):
         return str(self.get_kind_display())
 
 
-class StatusChange(models.Model):
+class StatusChange(Tracked):
     """A dated change of status: sold to whom, lent until when."""
+
+    history_of = ("holding",)
 
     holding = models.ForeignKey(Holding, on_delete=models.CASCADE, related_name="status_changes")
     status = models.CharField(_("status"), max_length=8, choices=Holding.Status)
@@ -240,8 +249,10 @@ class StatusChange(models.Model):
         return f"{self.currency} {self.amount}" if self.amount is not None else ""
 
 
-class ProvenanceLine(models.Model):
+class ProvenanceLine(Tracked):
     """One earlier owner or event, oldest first."""
+
+    history_of = ("holding",)
 
     holding = models.ForeignKey(Holding, on_delete=models.CASCADE, related_name="provenance")
     when = models.CharField(_("when"), max_length=60, blank=True, help_text=_("EDTF"))
@@ -255,8 +266,10 @@ class ProvenanceLine(models.Model):
         return self.text
 
 
-class HoldingReference(models.Model):
+class HoldingReference(Tracked):
     """A free reference: a work and number in which this very piece is described."""
+
+    history_of = ("holding",)
 
     holding = models.ForeignKey(Holding, on_delete=models.CASCADE, related_name="references")
     work = models.CharField(_("work"), max_length=200)
@@ -267,8 +280,10 @@ class HoldingReference(models.Model):
         return f"{self.work} {self.number}".strip()
 
 
-class Receipt(models.Model):
+class Receipt(Tracked):
     """A paper that belongs to a holding (an invoice, an old ticket); the owner alone sees it."""
+
+    history_of = ("holding",)
 
     holding = models.ForeignKey(Holding, on_delete=models.CASCADE, related_name="receipts")
     name = models.CharField(_("name"), max_length=200)

@@ -21,6 +21,7 @@ from catalogue.members.member_data import member_data
 from catalogue.members.models import HandedLink, Member
 from catalogue.members.remains import always_remains, in_backups
 from catalogue.members.roles import keep_an_administrator
+from catalogue.models import Alteration, Deed
 from catalogue.site.kept_files import forget_kept
 from catalogue.site.overwriting import make_due, overwrite_if_due
 from catalogue.site.stored_files import (
@@ -110,8 +111,21 @@ def _tasks(member: Member) -> None:
         rows.update(args_kwargs={"args": [""], "kwargs": {}})  # of one that is being done
 
 
+def _deeds(member: Member) -> None:
+    """What was done to their records alone; of what they did to others' the words."""
+    theirs = Q(owner=member) | Q(holding__owner=member)
+    of_theirs = Alteration.objects.filter(theirs).values("deed")
+    of_others = Alteration.objects.exclude(theirs).values("deed")
+    done = Deed.objects.filter(Q(pk__in=of_theirs) | Q(by=member))
+    done.exclude(pk__in=of_others).delete()
+    Deed.objects.filter(by=member).update(why="")
+    promised = Q(before__wanted_by=member.pk) | Q(after__wanted_by=member.pk)
+    Alteration.objects.filter(promised).delete()
+
+
 LOOSE_ENDS: tuple[Callable[[Member], None], ...] = (
     _attempts,
+    _deeds,
     _invitations,
     _letters_about_proposals,
     _tasks,

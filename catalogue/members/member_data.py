@@ -23,6 +23,8 @@ from catalogue.holdings.grades import GradeError, grade
 from catalogue.members.remains import catalogue_remains
 from catalogue.models import (
     Aim,
+    Alteration,
+    Deed,
     Device,
     HandedLink,
     Holding,
@@ -273,6 +275,13 @@ KINDS = (
         RecoveryCode,
         _("When you used your recovery codes; the codes are not kept and not here."),
         ("factor__owner",),
+    ),
+    Kind("deeds", Deed, _("What you did, and when."), ("by",)),
+    Kind(
+        "history",
+        Alteration,
+        _("What each of your records was before a change and after it, as plain values."),
+        ("owner", *OF_HOLDING),
     ),
     Kind("notices", Notice, _("What you were told of your sign-in and have not put away.")),
 )

@@ -17,6 +17,8 @@ class Photo(Record):
     edge of the coin, so that it can be drawn to scale.
     """
 
+    history_of = ("holding",)
+
     class Side(models.TextChoices):
         OBVERSE = "obverse", _("obverse")
         REVERSE = "reverse", _("reverse")

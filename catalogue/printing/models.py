@@ -18,6 +18,8 @@ def _length(name: Any, **more: Any) -> models.DecimalField[Any, Any]:
 class LabelStock(Record):
     """A sheet of labels by its measures, in millimetres."""
 
+    history_owner = "owner"
+
     class Shape(models.TextChoices):
         RECTANGLE = "rectangle", _("rectangle")
         ROUND = "round", _("round")

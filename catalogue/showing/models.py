@@ -19,6 +19,8 @@ class Showing(SecretlyShared, Record):
     checked parameters of browsing) finds on the day. Who may see which: catalogue/access.py.
     """
 
+    history_owner = "owner"
+
     owner = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="showings"
     )

@@ -11,6 +11,7 @@ from catalogue.holdings.models import Holding
 from catalogue.site.secret_links import SecretlyShared
 from series.models import CoinType, Currency, Denomination, Issue, Issuer, Series
 from series.records import Record
+from series.tracked import Tracked
 
 
 def _circulation_only() -> list[str]:
@@ -19,6 +20,8 @@ def _circulation_only() -> list[str]:
 
 class Aim(Record):
     """What a member sets out to complete."""
+
+    history_owner = "owner"
 
     class Unit(models.TextChoices):
         DENOMINATION = "denomination", _("each denomination")
@@ -61,6 +64,8 @@ class Aim(Record):
 class Want(Record):
     """Something asked for by hand."""
 
+    history_owner = "owner"
+
     owner = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="wants"
     )
@@ -96,6 +101,8 @@ class Want(Record):
 class WantList(SecretlyShared, Record):
     """A list of wants that its owner may share by a secret link."""
 
+    history_owner = "owner"
+
     owner = models.ForeignKey(
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="want_lists"
     )
@@ -129,8 +136,10 @@ class WantList(SecretlyShared, Record):
         return self.title
 
 
-class Reservation(models.Model):
+class Reservation(Tracked):
     """A spare promised to one member for one want; a holding can be promised only once."""
+
+    history_of = ("holding",)
 
     holding = models.OneToOneField(Holding, on_delete=models.CASCADE, related_name="reservation")
     wanted_by = models.ForeignKey(

@@ -9,6 +9,7 @@ from django.utils.translation import gettext_lazy as _
 from series.entries import choices
 from series.issuers.models import Mint
 from series.records import PackedRecord, Record, worded
+from series.tracked import Tracked
 
 
 class Person(PackedRecord):
@@ -51,6 +52,8 @@ class Motif(PackedRecord):
 class Face(Record):
     """One face (or the edge) of a type."""
 
+    history_of = ("coin_type",)
+
     ValueAs = choices.ValueAs
 
     coin_type = models.ForeignKey("series.CoinType", on_delete=models.CASCADE, related_name="faces")
@@ -83,8 +86,10 @@ class Face(Record):
         return self.get_side_display()
 
 
-class Legend(models.Model):
+class Legend(Tracked):
     """Text as struck, in its script, with transliteration and translation."""
+
+    history_of = ("face__coin_type",)
 
     face = models.ForeignKey(Face, on_delete=models.CASCADE, related_name="legends")
     text = models.CharField(_("as struck"), max_length=300)
@@ -102,7 +107,9 @@ class Legend(models.Model):
         return self.text
 
 
-class FaceMotif(models.Model):
+class FaceMotif(Tracked):
+    history_of = ("face__coin_type",)
+
     face = models.ForeignKey(Face, on_delete=models.CASCADE, related_name="shown")
     motif = models.ForeignKey(Motif, on_delete=models.CASCADE, related_name="shown")
     note = models.CharField(_("note"), max_length=300, blank=True)
@@ -114,7 +121,9 @@ class FaceMotif(models.Model):
         return str(self.motif)
 
 
-class FacePerson(models.Model):
+class FacePerson(Tracked):
+    history_of = ("face__coin_type",)
+
     class Role(models.TextChoices):
         DESIGNER = "designer", _("designer")
         ENGRAVER = "engraver", _("engraver")
@@ -132,11 +141,13 @@ class FacePerson(models.Model):
         return f"{self.person}, {self.get_role_display()}"
 
 
-class Mark(models.Model):
+class Mark(Tracked):
     """Something small on a face; an issue may carry a set of its type's marks.
 
     ``clock`` is the place by the clock, 1 to 12 hours in quarters (6.25 is a quarter past six).
     """
+
+    history_of = ("coin_type",)
 
     Kind = choices.MarkKind
 

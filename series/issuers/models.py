@@ -9,6 +9,7 @@ from django.urls import reverse
 from django.utils.translation import gettext_lazy as _
 
 from series.records import PackedRecord
+from series.tracked import Tracked
 
 
 class Issuer(PackedRecord):
@@ -68,8 +69,10 @@ class Currency(PackedRecord):
         return self.name
 
 
-class CurrencyUnit(models.Model):
+class CurrencyUnit(Tracked):
     """A named unit of a currency; one main unit is ``per_main`` of these (exact)."""
+
+    history_of = ("currency",)
 
     currency = models.ForeignKey(Currency, on_delete=models.CASCADE, related_name="units")
     name = models.CharField(_("name"), max_length=60)
@@ -122,8 +125,10 @@ class Denomination(PackedRecord):
         return reverse("denomination", args=[self.key])
 
 
-class PriceNote(models.Model):
+class PriceNote(Tracked):
     """What an amount bought in a year ("4 loaves"), or a price index for that year."""
+
+    history_of = ("currency",)
 
     currency = models.ForeignKey(Currency, on_delete=models.CASCADE, related_name="price_notes")
     year = models.SmallIntegerField(_("year"))

@@ -40,6 +40,7 @@ from series.packs.writing_back import (
     withdraw,
 )
 from series.signals import pack_loaded, types_changed
+from series.tracked import unannounced
 from series.types.derived import derive_types, types_using
 
 MANY = 500
@@ -60,7 +61,7 @@ def load_pack(folder: Path, *, check_only: bool = False) -> Report:
     entry = read_pack(files, known_outside(pack_key(files)))
     report = Report(entry.key)
     try:
-        with transaction.atomic():
+        with transaction.atomic(), unannounced():
             _load(entry, report, announce=not check_only)
             if check_only:
                 raise _NothingSaved

@@ -11,6 +11,7 @@ from series.faces.models import Mark
 from series.issuers.models import Currency, Denomination, Issuer
 from series.records import PackedRecord, Record, worded
 from series.text.naming import joined
+from series.tracked import Tracked
 
 
 class Series(PackedRecord):
@@ -42,8 +43,10 @@ class Series(PackedRecord):
         return joined(self.issuer.name, self.name)
 
 
-class SeriesDenomination(models.Model):
+class SeriesDenomination(Tracked):
     """A denomination's own years in a series, or the fact that it was not struck in it."""
+
+    history_of = ("series",)
 
     series = models.ForeignKey(Series, on_delete=models.CASCADE, related_name="rungs")
     denomination = models.ForeignKey(Denomination, on_delete=models.CASCADE, related_name="rungs")
@@ -71,6 +74,8 @@ class CoinType(PackedRecord):
     ``density_low/high`` are derived from ``composition``; ``search_text`` from the whole record
     (see series.types.derived).
     """
+
+    untracked = frozenset({"metal", "colour", "first_year", "last_year", "search_text"})
 
     Purpose = choices.Purpose
     Outline = choices.Outline
@@ -174,6 +179,8 @@ class Issue(Record):
     ``shown`` is the date as it stands on the coin, in its own script.
     """
 
+    history_of = ("coin_type",)
+
     class Purpose(models.TextChoices):
         CIRCULATION = "circulation", _("circulation")
         SETS = "sets", _("sets only")
@@ -225,6 +232,8 @@ class Issue(Record):
 class Variety(Record):
     """An issue told apart by a die or planchet difference."""
 
+    history_of = ("issue__coin_type",)
+
     issue = models.ForeignKey(Issue, on_delete=models.CASCADE, related_name="varieties")
     key = models.SlugField(_("key"), max_length=80)
     name = models.CharField(_("name"), max_length=160)
@@ -241,8 +250,10 @@ class Variety(Record):
         return self.name
 
 
-class Reference(models.Model):
+class Reference(Tracked):
     """A work, edition and number that names a type or an issue; free text, no scheme of ours."""
+
+    history_of = ("coin_type", "issue__coin_type")
 
     coin_type = models.ForeignKey(
         CoinType, null=True, blank=True, on_delete=models.CASCADE, related_name="references"

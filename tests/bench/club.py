@@ -46,6 +46,7 @@ from series.models import (  # noqa: E402
     Series,
 )
 from series.text.folding import fold  # noqa: E402
+from series.tracked import unannounced  # noqa: E402
 from series.types.derived import derive_types  # noqa: E402
 from valuation.models import PriceSource, Valuation  # noqa: E402
 
@@ -376,7 +377,7 @@ def ready(share: float = 1.0) -> float | None:
     if CoinType.everything.exists():
         return None
     start = time.perf_counter()
-    with transaction.atomic():
+    with transaction.atomic(), unannounced():
         make(share)
     if connection.vendor == "postgresql":  # which does it by itself after a while; SQLite never
         with connection.cursor() as cursor:

@@ -68,6 +68,11 @@ def _mint(world: World) -> dict[str, Any]:
     return {"key": mint.key}
 
 
+def _called(fill: Fill) -> Fill:
+    """The id of a record where an address calls it its key."""
+    return lambda world: {"key": fill(world)["pk"]}
+
+
 def _unidentified(world: World) -> dict[str, Any]:
     piece, _made = Holding.objects.get_or_create(
         owner=world.owner, accession="A.9", visibility="club"
@@ -140,6 +145,25 @@ ARGUMENTS: dict[str, Fill] = {
     "holding-status:private": _pk("private"),
     "holding-bin": _pk("holding"),
     "holding-bin:private": _pk("private"),
+    "change": _pk("deed"),
+    "change-take-back": _pk("deed"),
+    "holding-undo": _pk("holding"),
+    "holding-undo:private": _pk("private"),
+    "holding-history": _called(_pk("holding")),
+    "holding-history:private": _called(_pk("private")),
+    "holding-history:public": _called(_pk("public")),
+    "place-history": _called(_pk("place")),
+    "aim-history": _called(_pk("aim")),
+    "want-history": _called(_pk("want")),
+    "type-history": _key("type"),
+    "type-history:proposed": _proposed,
+    "issuer-history": _key("issuer"),
+    "currency-history": _key("currency"),
+    "denomination-history": _key("denomination"),
+    "series-history": _key("series"),
+    "mint-history": _mint,
+    "motif-history": lambda world: {"key": world.motif.key},
+    "person-history": lambda world: {"key": world.person.key},
     "receipt": _pk("receipt"),
     "receipt-add": _pk("holding"),
     "receipt-add:private": _pk("private"),

@@ -11,10 +11,12 @@ from django.core.files.storage import default_storage
 from django.utils import timezone
 from PIL import Image
 
+from catalogue.history.keeping import doing
 from catalogue.members.links import make_invitation
 from catalogue.members.models import hash_token, new_token
 from catalogue.models import (
     Aim,
+    Deed,
     Device,
     HandedLink,
     Holding,
@@ -62,6 +64,7 @@ class World:
     place: Place
     binned_place: Place
     aim: Aim
+    deed: Deed
     want: Want
     want_list: WantList
     list_token: str
@@ -116,6 +119,8 @@ def make_world() -> World:
     def photograph(holding: Holding) -> Photo:
         return Photo.objects.create(holding=holding, digest=kept.digest, width=24, height=24)
 
+    with doing(owner) as now:
+        aim = Aim.objects.create(owner=owner, name="All", series=coinage.series)
     holding, private, public = hold("A.1", "club"), hold("A.2", "private"), hold("A.3", "public")
     place = Place.objects.create(owner=owner, name="Cabinet", path="Cabinet")
     paper = default_storage.save("receipts/bill.pdf", ContentFile(b"%PDF-1.7"))
@@ -158,7 +163,8 @@ def make_world() -> World:
         binned_place=Place.objects.create(
             owner=owner, name="Old box", path="Old box", deleted_at=timezone.now()
         ),
-        aim=Aim.objects.create(owner=owner, name="All", series=coinage.series),
+        aim=aim,
+        deed=Deed.objects.get(pk=now.number),
         want=Want.objects.create(owner=owner, coin_type=coinage.type),
         want_list=want_list,
         list_token=list_token,

@@ -215,6 +215,7 @@ SAMPLES: dict[str, Sample] = {
     "number": Sample(lambda world: world.private.accession, EVERYBODY_ELSE, "NOBODY.7"),
     "stock": Sample(lambda world: f"own-{world.stock.pk}", EVERYBODY_ELSE, f"own-{NOBODY}"),
     "which": Sample(lambda world: f"place:{world.place.pk}", EVERYBODY_ELSE, f"place:{NOBODY}"),
+    "deed": Sample(_pk("deed"), EVERYBODY_ELSE),
     "told": Sample(
         lambda world: f"{world.private.pk}-{world.proposed.pk}", EVERYBODY_ELSE, f"{NOBODY}-1"
     ),
@@ -251,6 +252,7 @@ SAMPLES: dict[str, Sample] = {
 OF_ONES_OWN: dict[str, type[Any]] = {
     "aim-edit": Aim,
     "holding-edit": Holding,
+    "holding-undo": Holding,
     "place-edit": Place,
     "reserve": Holding,
     "showing-pieces": Showing,

@@ -202,6 +202,7 @@ HIDDEN_RECORDS = {
     "private": "private",
     "member": "barred",
     "aim": "aim",
+    "deed": "deed",
     "source": "source",
     "notice": "notice",
     "number": "private",

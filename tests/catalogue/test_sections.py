@@ -20,8 +20,9 @@ MARKED = {
         currency-edit currency-new denomination denomination-edit denomination-new issue-edit
         issuer-edit issuer-new mint-edit mint-new motif motif-edit motif-new person person-edit
         person-new proposal series series-edit series-new type type-edit type-from-holding
-        type-join type-like type-new type-propose""",
-    "holdings": """bin date-run holding holding-edit holding-new holding-split holding-status
+        type-history type-join type-like type-new type-propose""",
+    "holdings": """bin change changes date-run holding holding-edit holding-history holding-new
+        holding-split holding-status place-history
         holdings holdings-bulk photo-add photo-edit place-edit place-new places quick-entry
         receipt-add saved-search saved-searches showing showing-edit showing-new showing-pieces
         showings""",

@@ -13,12 +13,13 @@ from django.utils import timezone
 from django.utils.translation import gettext_lazy as _
 
 from catalogue import access
-from catalogue.extensions import HoldingExtension, ToDo
+from catalogue.extensions import Happening, HoldingExtension, ToDo
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from valuation.estimates.chart import chart
 from valuation.estimates.models import Valuation
 from valuation.estimates.queries import (
+    as_value,
     candidates,
     fixed_rates,
     values_that_count,
@@ -26,7 +27,7 @@ from valuation.estimates.queries import (
     with_worth_in,
     worths,
 )
-from valuation.estimates.words import rate_in_words, value_in_words
+from valuation.estimates.words import rate_in_words, value_in_words, valued_in_words
 from valuation.estimates.worth import Value, Worth, choose, worth
 from valuation.exchange import FixedRate
 from valuation.money import written
@@ -141,6 +142,17 @@ def to_do(viewer: Viewer) -> list[ToDo]:
     ]
 
 
+def life(holding: Holding, viewer: Viewer) -> list[Happening]:
+    """The own values of a piece, each on its day; for its owner alone."""
+    if not access.may_see_private(viewer, holding):
+        return []
+    label = Valuation._meta.label_lower
+    own = Valuation.objects.filter(holding=holding).select_related("source")
+    return [
+        Happening(value.on, valued_in_words(as_value(value)), (label, value.pk)) for value in own
+    ]
+
+
 WORTH = HoldingExtension(
     key="worth",
     label=_("Worth"),
@@ -151,4 +163,5 @@ WORTH = HoldingExtension(
     panel="valuation/panel.html",
     panel_context=panel_context,
     to_do=to_do,
+    life=life,
 )

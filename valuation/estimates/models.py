@@ -16,6 +16,8 @@ from series.records import Record
 class PriceSource(Record):
     """Where values come from: a printed list, a sale, a dealer, a person."""
 
+    history_owner = "owner"
+
     class Kind(models.TextChoices):
         LIST = "list", _("price list")
         SALE = "sale", _("sale record")
@@ -70,6 +72,9 @@ class Valuation(Record):
     recorded or published. An appraisal is stated by a named person for one piece; an estimate
     is worked out from a source. Neither is an offer.
     """
+
+    history_of = ("holding",)
+    history_owner = "source__owner"
 
     class Basis(models.TextChoices):
         RETAIL = "retail", _("retail asking")

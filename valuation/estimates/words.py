@@ -46,6 +46,11 @@ def value_in_words(value: Value) -> str:
     return f"{amount_in_words(value)}, on {day_in_words(value.on)}; {basis_in_words(value)}"
 
 
+def valued_in_words(value: Value) -> str:
+    """ "valued at € 14.50; Own notes, retail asking"."""
+    return f"valued at {amount_in_words(value)}; {basis_in_words(value)}"
+
+
 def rate_in_words(converted: Converted | None) -> str:
     """Every rate a conversion took, with its day and source; empty when it took none."""
     if converted is None or not converted.legs:

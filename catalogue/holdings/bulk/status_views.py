@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from catalogue.history.keeping import Doing, doing, may_be_taken_back
 from catalogue.holdings.actions import HoldingError
 from catalogue.holdings.bulk.status import (
     Sorted,
@@ -39,7 +40,9 @@ def status_step(
     try:
         if request.POST.get("do") == "do":
             if request.POST.get("expected") == str(context["count"]):
-                _tell(request, change_status_of_all(holdings, **given), given["status"])
+                with doing(request.user) as now:
+                    done = change_status_of_all(holdings, **given)
+                _tell(request, done, given["status"], now)
                 return redirect(context["back"])
             context["refused"] = _("The number of pieces has changed since you looked; look again.")
         context["sorted"] = sort_by_fit(holdings, given["status"], given["on"])
@@ -50,12 +53,13 @@ def status_step(
     return render(request, "holdings/bulk_status_confirm.html", context)
 
 
-def _tell(request: MemberRequest, done: Sorted, status: str) -> None:
+def _tell(request: MemberRequest, done: Sorted, status: str, now: Doing) -> None:
     """Say how many were changed, and which were left as they were and why."""
     if done.fit:
         words = ngettext("%(n)d holding: %(status)s.", "%(n)d holdings: %(status)s.", len(done.fit))
         label = Holding.Status(status).label
-        messages.success(request, words % {"n": len(done.fit), "status": label})
+        said = words % {"n": len(done.fit), "status": label}
+        messages.success(request, may_be_taken_back(said, now))
     if not done.left:
         return
     told = [f"{holding.accession} ({reason})" for holding, reason in done.left[:TOLD]]

@@ -15,6 +15,7 @@ from django.utils.translation import ngettext
 from django.views.decorators.http import require_POST
 
 from catalogue import access
+from catalogue.history.keeping import Doing, doing, may_be_taken_back
 from catalogue.holdings.actions import HoldingError
 from catalogue.holdings.browse.results import Browse
 from catalogue.holdings.bulk.change import bin_all, change_all, join_all
@@ -116,7 +117,9 @@ def _change_step(
     try:
         if request.POST.get("do") == "do":
             try:
-                _tell(request, change_all(holdings, changes, request.POST.get("seen", "")))
+                with doing(request.user) as now:
+                    done = change_all(holdings, changes, request.POST.get("seen", ""))
+                _tell(request, done, now)
                 return redirect(context["back"])
             except HoldingError as error:
                 context["refused"] = str(error)
@@ -133,11 +136,11 @@ def _change_step(
     return render(request, "holdings/bulk_confirm.html", context)
 
 
-def _tell(request: MemberRequest, done: Plan) -> None:
-    """Say how many were changed, and which were left as they were."""
+def _tell(request: MemberRequest, done: Plan, now: Doing) -> None:
+    """Say how many were changed, how to take that back, and which were left as they were."""
     count = len(done.changed)
     words = ngettext("%(n)d holding is changed.", "%(n)d holdings are changed.", count)
-    messages.success(request, words % {"n": count})
+    messages.success(request, may_be_taken_back(words % {"n": count}, now))
     if done.left:
         which = named(holding.accession for holding, _reason in done.left)
         messages.warning(request, left_as_they_were(len(done.left), which))
@@ -149,27 +152,26 @@ def _other_step(
     """Join the holdings or put them into the bin, once that was confirmed."""
     if request.POST.get("do") == "do" and request.POST.get("expected") == str(context["count"]):
         try:
-            _do(request, context["deed"], holdings)
+            with doing(request.user) as now:
+                words = _do(context["deed"], holdings)
         except HoldingError as error:
             context["refused"] = str(error)
         else:
+            messages.success(request, may_be_taken_back(words, now))
             return redirect(context["back"])
     elif request.POST.get("do") == "do":
         context["refused"] = _("The number of pieces has changed since you looked; look again.")
     return render(request, "holdings/bulk_confirm.html", context)
 
 
-def _do(request: MemberRequest, deed: str, holdings: QuerySet[Holding]) -> None:
+def _do(deed: str, holdings: QuerySet[Holding]) -> str:
+    """Do it, and say what was done."""
     if deed == "join":
         if holdings.count() > JOIN_MOST:
             raise HoldingError(_("Join at most %(n)d lots at a time.") % {"n": JOIN_MOST})
         made = join_all(holdings)
-        messages.success(
-            request,
-            _("%(number)s is now a lot of %(n)d pieces; the others are in the bin.")
-            % {"number": made.accession, "n": made.quantity},
-        )
-        return
+        words = _("%(number)s is now a lot of %(n)d pieces; the others are in the bin.")
+        return words % {"number": made.accession, "n": made.quantity}
     done = bin_all(holdings)
     words = ngettext("%(n)d holding is in the bin.", "%(n)d holdings are in the bin.", done)
-    messages.success(request, words % {"n": done})
+    return words % {"n": done}

@@ -52,7 +52,8 @@ def date_of_form(
     """Settle the date for the type ``found``; ``unread`` while it cannot be told which is meant."""
     types = access.visible_types(viewer) | CoinType.objects.filter(pk=stored.coin_type_id)
     texts = {name: str(sent.get(name, "")) for name in ("issue", "date_was", "date_reading")}
-    date = DateOfForm(shown=types.filter(pk=record_number(sent.get("shown_type"))).first())
+    shown = record_number(sent.get("shown_type")) or 0
+    date = DateOfForm(shown=types.filter(pk=shown).first())
     if unread:
         return date
     issues = Issue.objects.filter(coin_type__in=types) | Issue.objects.filter(pk=stored.issue_id)

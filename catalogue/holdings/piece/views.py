@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 
 from catalogue import access
 from catalogue.extensions import holding_extensions
+from catalogue.history.life import life_of
 from catalogue.holdings.piece.standards import NOT_A_GRADE, against_standard
 from catalogue.identifying.evidence_of import evidence_lines, observation_of, texts_of
 from catalogue.members.requests import MemberRequest
@@ -56,7 +57,7 @@ def holding_card(request: MemberRequest, pk: int) -> HttpResponse:
 
 def _with_type(queryset: Any) -> Any:
     types = shown_types().prefetch_related("faces__legends", "faces__motifs")
-    along = ("owner", "place", "issue", "variety", "observation")
+    along = ("owner", "place", "issue", "variety", "observation", "reservation__wanted_by")
     return queryset.select_related(*along).prefetch_related(Prefetch("coin_type", types))
 
 
@@ -77,7 +78,7 @@ def holding(request: HttpRequest, pk: int) -> HttpResponse:
             "problems": list(found.problems.all()),
             "provenance": list(found.provenance.all()),
             "references": list(found.references.all()),
-            "status_changes": list(found.status_changes.all()) if own else [],
+            "life": life_of(found, request.user) if own else None,
             "receipts": list(found.receipts.all()) if own else [],
             "neighbours": _neighbours(request, found),
             "complaints": complaints,

@@ -13,6 +13,7 @@ from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from PIL import Image
 
+from catalogue.history.keeping import doing
 from catalogue.members.door.second_factor import begin, confirm
 from catalogue.members.links import make_reset
 from catalogue.models import (
@@ -39,6 +40,7 @@ from catalogue.models import (
     Want,
     WantList,
 )
+from series.models import Denomination
 from series.picture.pictures import FULL, keep_image, picture_name
 from valuation.models import (
     PriceSource,
@@ -88,7 +90,9 @@ def full_collection(
         note="bought at the fair, “as found”; naïve",
     )
     make_holding(owner=owner, accession="Z.002", spare=True).bin()
-    HoldingProblem.objects.create(holding=holding, kind="cleaned")
+    with doing(owner, "put down what is wrong with it"):
+        HoldingProblem.objects.create(holding=holding, kind="cleaned")
+        Denomination.objects.update(note="a remark")
     StatusChange.objects.create(holding=holding, status="held", on=date(2024, 5, 1))
     ProvenanceLine.objects.create(holding=holding, text="an aunt")
     HoldingReference.objects.create(holding=holding, work="A handbook", number="12")
