@@ -1,10 +1,10 @@
 """Decode one uploaded picture and encode the sizes that are kept, in a process of its own.
 
-Run as a script by ``series/picture/pictures.py``: the file's bytes come on standard input; the
-answer on standard output is one line of JSON and then the encoded sizes, one after another. Sizes
-are pixels of the longest side, at most ``LONGEST``. A file that needs more memory or processor time
-than ``MEMORY`` bytes and ``SECONDS`` ends the process and nothing else; where the system knows no
-such limits (Windows), only those on pixels hold.
+Run as a script by ``series/picture/pictures.py``, through ``series/apart.py``: the file's bytes
+come on standard input; the answer on standard output is one line of JSON and then the encoded
+sizes, one after another. Sizes are pixels of the longest side, at most ``LONGEST``. A file that
+needs more memory or processor time than ``MEMORY`` bytes and ``SECONDS`` ends the process and
+nothing else; where the system knows no such limits (Windows), only those on pixels hold.
 
 >>> import io
 >>> out = io.BytesIO()
@@ -110,18 +110,7 @@ def encoded_sizes(image: Image.Image, sizes: dict[str, int]) -> Answer:
     return said, {name: encoded[name] for name in sizes}
 
 
-def _limit() -> None:
-    try:
-        import resource
-    except ImportError:
-        return
-    resource.setrlimit(resource.RLIMIT_AS, (MEMORY, MEMORY))
-    resource.setrlimit(resource.RLIMIT_CPU, (SECONDS, SECONDS))
-    resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
-
-
 def main() -> None:
-    _limit()
     asked = json.loads(sys.argv[1])
     try:
         said, encoded = answer(sys.stdin.buffer.read(), asked["sizes"], asked["pixels"])

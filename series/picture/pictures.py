@@ -11,9 +11,6 @@ from __future__ import annotations
 import hashlib
 import io
 import json
-import os
-import subprocess
-import sys
 from dataclasses import dataclass
 from pathlib import Path
 from typing import IO, Any
@@ -24,6 +21,7 @@ from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
 from PIL import Image
 
+from series.apart import Limits, run_apart
 from series.picture import decoding
 from series.picture.turns import NoTurn, turn
 
@@ -142,21 +140,13 @@ def keep_image(image: Image.Image) -> Kept:
 
 def _decoded_apart(data: bytes, held: int | None) -> tuple[dict[str, Any], dict[str, bytes]]:
     """``held`` is the turn, which lasts until the decoding process has ended too."""
-    inherited = () if held is None or os.name == "nt" else (held,)
     asked = json.dumps({"sizes": _ALL_SIZES, "pixels": settings.UPLOAD_LIMIT_PIXELS})
-    command = [sys.executable, "-I", str(Path(decoding.__file__)), asked]
-    try:
-        done = subprocess.run(  # noqa: S603 our own script
-            command,
-            input=data,
-            capture_output=True,
-            timeout=_PATIENCE,
-            check=True,
-            pass_fds=inherited,
-        )
-    except (subprocess.SubprocessError, BrokenPipeError):
+    limits = Limits(decoding.MEMORY, decoding.SECONDS)
+    script = Path(decoding.__file__)
+    answer = run_apart(script, data, asked, limits, patience=_PATIENCE, held=held)
+    if answer is None:
         return {"refused": "memory"}, {}
-    line, _newline, rest = done.stdout.partition(b"\n")
+    line, _newline, rest = answer.partition(b"\n")
     said = json.loads(line)
     encoded, at = {}, 0
     for size, length in said.get("sizes", ()):

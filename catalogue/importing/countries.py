@@ -1,0 +1,176 @@
+"""The country that a text names, in any language, by its code, or by a name it has no more.
+
+Computed: a ``Country``, or the first and longest name of one among the words of a text. Sources:
+the names of territories in all languages of the Unicode Common Locale Data Repository and its
+aliases of codes (ISO 3166-1 in two and three letters), as babel brings them; for what is gone,
+``catalogue/importing/country_words.py``.
+
+>>> named("Zwitserland").code, named("deu").name, named("Griechenland").name
+('CH', 'Germany', 'Greece')
+>>> named("DDR"), named("Germany (GDR)").code, named("Euro").currency
+(Country(text='DDR', code='DDHH', name='German Democratic Republic', currency=''), 'DDHH', 'EUR')
+>>> named("Atlantis"), find("5 francs suisse 1967".split())
+(Country(text='Atlantis', code='', name='', currency=''), ('CH', 2, 1))
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache, lru_cache
+
+from babel import Locale
+from babel.core import get_global
+from babel.localedata import locale_identifiers
+
+from catalogue.holdings.finding.country_names import LANGUAGES
+from catalogue.importing.country_words import (
+    ADJECTIVES,
+    ALSO,
+    FORMER,
+    UNIONS,
+    VEHICLES,
+    WITHOUT_CODE,
+)
+from catalogue.importing.lists import Country
+from series.text.folding import fold
+
+_NO_COUNTRY = {"EU", "EZ", "UN", "QO", "XA", "XB", "ZZ"}
+_LONGEST = 6
+_SHORTEST_IN_TEXT = 4
+_UPPER = {
+    "GB",
+    "UK",
+    "US",
+    "USA",
+    "DDR",
+    "BRD",
+    "USSR",
+    "UDSSR",
+    "URSS",
+    "GDR",
+    "FRG",
+    "CCCP",
+    "RSA",
+}
+
+
+@lru_cache(maxsize=50_000)
+def named(text: str) -> Country:
+    """The country that a cell names; without a code where none is known."""
+    text = " ".join(text.split())
+    code = _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
+    return Country(text, *_described(code)) if code else Country(text)
+
+
+def describe(code: str, text: str) -> Country:
+    """A country by the code that ``find`` gave, with the text that named it."""
+    return Country(text, *_described(code))
+
+
+def now_there(code: str) -> tuple[str, ...]:
+    """The codes of today's states on the ground of one that is gone; its own for others."""
+    return FORMER[code].now if code in FORMER else (code,) if len(code) == 2 else ()
+
+
+def find(words: list[str]) -> tuple[str, int, int] | None:
+    """The code of the country that some of these words name, where they begin, how many."""
+    folded = [fold(word) for word in words]
+    best: tuple[str, int, int] | None = None
+    for length in range(min(len(words), _LONGEST), 0, -1):
+        for start in range(len(words) - length + 1):
+            name = " ".join(filter(None, folded[start : start + length]))
+            if not _may_stand(name, words[start], length):
+                continue
+            code = _names().get(name)
+            if code is not None and (best is None or _is_gone(code) > _is_gone(best[0])):
+                best = (code, start, length)
+    return best
+
+
+def _is_gone(code: str) -> bool:
+    return code in FORMER
+
+
+def _may_stand(name: str, word: str, length: int) -> bool:
+    """Whether so short a name may be meant for a country amid other words."""
+    if length == 1 and len(name) < _SHORTEST_IN_TEXT:
+        return word.strip(".,;:()") in _UPPER
+    return bool(name) and not name.isdigit() and name not in _names_of_money()
+
+
+@cache
+def _names_of_money() -> frozenset[str]:
+    return frozenset(fold(name) for names in UNIONS.values() for name in names.split("|"))
+
+
+def _of_cell(text: str) -> str:
+    folded = fold(text)
+    if not folded:
+        return ""
+    found = _names().get(folded) or _codes().get(text.strip(" .").upper())
+    if found:
+        return found
+    bare = re.sub(r"\(.*?\)|\[.*?\]", " ", text)
+    within = find(re.split(r"[\s,;/()\[\]–-]+", text))
+    if within is not None:
+        return within[0]
+    return _names().get(fold(bare)) or _rare_names().get(folded, "")
+
+
+def _described(code: str) -> tuple[str, str, str]:
+    """Code, English name and currency of what a code of ours stands for."""
+    if code in FORMER:
+        return code, FORMER[code].name, ""
+    if code in UNIONS:
+        return "", "", code
+    if code in WITHOUT_CODE:
+        return "", code, ""
+    return code, str(Locale("en").territories[code]), ""
+
+
+@cache
+def _names() -> dict[str, str]:
+    """Codes by folded names in the usual languages, further names and adjectives first."""
+    found: dict[str, str] = {}
+    for table in (ALSO, UNIONS, WITHOUT_CODE, ADJECTIVES):
+        for code, names in table.items():
+            found.update({fold(name): code for name in names.split("|") if name})
+    found.update({fold(name): name for name in WITHOUT_CODE})
+    for code, gone in FORMER.items():
+        found.update({fold(name): code for name in (gone.name, *gone.names.split("|")) if name})
+    for language in LANGUAGES:
+        _add_names(found, language)
+    return found
+
+
+@cache
+def _rare_names() -> dict[str, str]:
+    """Codes by folded names in every language there is; read only when nothing else is found."""
+    found: dict[str, str] = {}
+    for language in locale_identifiers():
+        if "_" not in language:
+            _add_names(found, language)
+    return found
+
+
+def _add_names(found: dict[str, str], language: str) -> None:
+    for code, name in Locale.parse(language).territories.items():
+        if _is_country(code):
+            found.setdefault(fold(name), code)
+
+
+@cache
+def _codes() -> dict[str, str]:
+    """Codes by codes: of two and three letters, of what is gone, of vehicles."""
+    english = Locale("en").territories
+    own = {code: code for code in english if _is_country(code)}
+    aliases = get_global("territory_aliases")
+    longer = {code: to[0] for code, to in aliases.items() if _is_country(to[0])}
+    gone = {code[:2]: code for code in FORMER} | {code: code for code in FORMER}
+    return longer | VEHICLES | gone | own | {"DD": "DDHH", "SU": "SUHH", "YU": "YUCS"}
+
+
+@cache
+def _is_country(code: str) -> bool:
+    known = code in Locale("en").territories
+    return known and code not in _NO_COUNTRY and re.fullmatch("[A-Z]{2}", code) is not None
