@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any, cast
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.module_loading import import_string
 from django.utils.text import slugify
 from django.views import View
 
@@ -128,3 +130,8 @@ class SheetPage(View):
             return redirect("sheet", made.pk)
         context = {"title": order.title, "size": order.size}
         return render(request, "printing/long.html", context)
+
+
+def sheet_pages() -> tuple[type[SheetPage], ...]:
+    """Every kind of sheet with its page."""
+    return tuple(import_string(path) for path in settings.SHEETS)
