@@ -29,6 +29,13 @@ class ShownOn:
         """The face to picture."""
         return self.sides[0] if self.sides else ""
 
+    @property
+    def said(self) -> list[str]:
+        """What is shown and where, and each note: a line each."""
+        motifs = ", ".join(motif.name for motif in self.motifs)
+        sides = ", ".join(str(Face(side=side)) for side in self.sides)
+        return [f"{motifs} · {sides}", *self.notes]
+
 
 @dataclass
 class MotifOfCountry:
@@ -126,10 +133,10 @@ def types_by(person: Person) -> QuerySet[CoinType]:
 
 @dataclass
 class Work:
-    """A coin and what a person did for it, in words."""
+    """A coin and what a person did for it, a line for each."""
 
     coin_type: CoinType
-    roles: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
     side: str = ""
 
 
@@ -145,9 +152,9 @@ def work_of(person: Person, types: list[CoinType]) -> list[Work]:
             str(credit.face.get_side_display())
         )
     for (type_id, role), names in sides.items():
-        works[type_id].roles.append(f"{role}, {listed(names)}")
+        works[type_id].said.append(f"{role}, {listed(names)}")
     for mark in person.mark_set.filter(coin_type__in=works):
-        works[mark.coin_type_id].roles.append(f"{mark.get_kind_display()} {mark.text}")
+        works[mark.coin_type_id].said.append(f"{mark.get_kind_display()} {mark.text}")
     return list(works.values())
 
 
