@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from django.db.models import Exists, OuterRef, QuerySet
 
+from series.faces.broader import broader_motifs, narrower_motifs
 from series.faces.models import Face, FaceMotif, Motif, Person
 from series.issuers.models import Issuer
+from series.reaching import reached
 from series.text.english import listed
 from series.types.models import CoinType
 from series.types.queries import in_order, standing_types, with_dates, with_pictures
@@ -43,33 +45,9 @@ class MotifOfCountry:
     coins: list[ShownOn]
 
 
-Edges = Mapping[int, Sequence[int]]
-"""From each motif to others, by id."""
-
-
-def _edges(start: str, end: str) -> Edges:
-    edges: dict[int, list[int]] = defaultdict(list)
-    for one, other in Motif.broader.through.objects.order_by("pk").values_list(start, end):
-        edges[one].append(other)
-    return edges
-
-
-def broader_edges() -> Edges:
-    """Each motif's broader motifs, by id."""
-    return _edges("from_motif_id", "to_motif_id")
-
-
-def reached(start: int, edges: Edges) -> list[int]:
-    """Every motif reached from one by following edges, itself and the nearest first."""
-    found = [start]
-    for motif in found:  # which grows as it is read
-        found += [each for each in dict.fromkeys(edges.get(motif, ())) if each not in found]
-    return found
-
-
 def with_narrower(motif: Motif) -> set[int]:
     """The ids of a motif and of all narrower ones."""
-    return set(reached(motif.pk, _edges("to_motif_id", "from_motif_id")))
+    return set(reached([motif.pk], narrower_motifs()))
 
 
 def motifs_of(issuer: Issuer) -> list[MotifOfCountry]:
@@ -82,10 +60,10 @@ def motifs_of(issuer: Issuer) -> list[MotifOfCountry]:
     shown = FaceMotif.objects.filter(face__coin_type__series__issuer=issuer).select_related(
         "motif", "face"
     )
-    edges = broader_edges()
+    broader = broader_motifs()
     for one in shown.order_by("face__side"):
         if one.face.coin_type_id in types:
-            for motif_id in reached(one.motif_id, edges):
+            for motif_id in reached([one.motif_id], broader):
                 direct[motif_id].append(one)
     motifs = Motif.objects.filter(pk__in=direct)
     return [MotifOfCountry(motif, _coins(direct[motif.pk], types)) for motif in motifs]
