@@ -27,7 +27,6 @@ def pdf_answer(pdf: bytes, title: str) -> HttpResponse:
     response = HttpResponse(pdf, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{slugify(title) or "sheet"}.pdf"'
     response["Cache-Control"] = "private, no-store"
-    response["X-Content-Type-Options"] = "nosniff"
     return response
 
 

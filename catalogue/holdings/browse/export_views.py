@@ -8,6 +8,7 @@ from typing import Any
 from django.db.models import Prefetch
 from django.http import StreamingHttpResponse
 from django.utils import timezone
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from catalogue import access
@@ -54,6 +55,7 @@ PRIVATE = (
 )
 
 
+@cache_control(private=True, no_store=True)
 @require_safe
 def holdings_export(request: MemberRequest) -> StreamingHttpResponse:
     """What the address finds; place, price and worth only of the viewer's own pieces."""
@@ -64,7 +66,6 @@ def holdings_export(request: MemberRequest) -> StreamingHttpResponse:
     )
     name = f"holdings-{timezone.localdate().isoformat()}.csv"
     response["Content-Disposition"] = f'attachment; filename="{name}"'
-    response["Cache-Control"] = "private, no-store"
     return response
 
 
