@@ -77,8 +77,7 @@ class JoinForm(forms.Form):
 @require_safe
 def curation(request: MemberRequest) -> HttpResponse:
     """Proposals: to curators all of them, to a member their own and what became of each."""
-    found = proposals.in_order(access.visible_proposals(request.user))
-    page = Paginator(found, A_PAGE).get_page(request.GET.get("page"))
+    page = Paginator(proposals.seen_by(request.user), A_PAGE).get_page(request.GET.get("page"))
     context = {"page": page, "curates": access.may_curate(request.user)}
     return render(request, "curation/curation.html", context)
 
@@ -87,8 +86,7 @@ def curation(request: MemberRequest) -> HttpResponse:
 def proposal(request: MemberRequest, pk: int) -> HttpResponse:
     """One proposal beside the types it is most like; a curator accepts it or sends it back."""
     viewer = request.user
-    visible = proposals.in_order(access.visible_proposals(viewer)).select_related("decided_by")
-    found = get_object_or_404(visible, pk=pk)
+    found = get_object_or_404(proposals.seen_by(viewer).select_related("decided_by"), pk=pk)
     decides = access.may_curate(viewer)
     form = AnswerForm(request.POST or None)
     if request.method == "POST":

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from django.db import transaction
-from django.db.models import Case, IntegerField, QuerySet, Value, When
+from django.db.models import Case, IntegerField, Prefetch, QuerySet, Value, When
 from django.forms.models import model_to_dict
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
+from catalogue import access
 from catalogue.curation.models import Proposal
 from catalogue.curation.type_fields import LAW, MEASURES
 from catalogue.curation.type_form import TypeForm
@@ -30,17 +31,18 @@ class Decided(Exception):
     """Someone decided on the proposal already."""
 
 
-def in_order(proposals: QuerySet[Proposal]) -> QuerySet[Proposal]:
-    """Those that wait first, then the newest."""
+def seen_by(viewer: Member) -> QuerySet[Proposal]:
+    """Those that wait first, then the newest; a type that one was joined to only if it is seen."""
     waiting = Case(
         When(state=State.WAITING, then=Value(0)), default=Value(1), output_field=IntegerField()
     )
-    return proposals.select_related(
-        "coin_type__denomination",
-        "coin_type__series__issuer",
-        "coin_type__joined_to__denomination",
-        "proposed_by",
-    ).order_by(waiting, "-proposed_at", "-pk")
+    kept = access.visible_types(viewer).select_related("denomination")
+    return (
+        access.visible_proposals(viewer)
+        .select_related("coin_type__denomination", "coin_type__series__issuer", "proposed_by")
+        .prefetch_related(Prefetch("coin_type__joined_to", queryset=kept))
+        .order_by(waiting, "-proposed_at", "-pk")
+    )
 
 
 @dataclass(frozen=True)

@@ -17,10 +17,12 @@ from catalogue.curation.making import money_of, save_units, units_of
 from catalogue.curation.text_fields import TextsForm, box
 from series.entries import tables
 from series.entries.columns import columns
+from series.faces.broader import broader_motifs
 from series.forms import ManyRecords
 from series.models import Currency, Denomination, Issuer, Mint, Motif, Person, Series
 from series.money.typed_lines import read_units, read_value, unit_system, write_units
 from series.money.units import Unit, read_rate, write_number
+from series.reaching import reached
 from series.text.keys import free_key
 
 UNITS_HELP = gettext_lazy(
@@ -254,14 +256,8 @@ class MotifForm(CatalogueForm):
         name = (cleaned.get("name") or "").strip()
         if Motif.objects.filter(name__iexact=name).exclude(pk=self.instance.pk).exists():
             self.add_error("name", _("There is a motif of this name already."))
-        above = {motif.pk for motif in cleaned.get("broader") or ()}
-        ahead = set(above)
-        while ahead:
-            ahead = (
-                set(Motif.objects.filter(narrower__in=ahead).values_list("pk", flat=True)) - above
-            )
-            above |= ahead
-        if self.instance.pk in above:
+        above = [motif.pk for motif in cleaned.get("broader") or ()]
+        if self.instance.pk in reached(above, broader_motifs()):
             self.add_error("broader", _("A motif cannot be broader than itself."))
         return cleaned
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
@@ -18,9 +18,6 @@ from series.dates.words import in_words
 from series.entries.columns import read_by
 from series.entries.tables import TypeEntry
 from series.models import Face, Series
-
-if TYPE_CHECKING:
-    from catalogue.curation.type_form import TypeForm
 
 FIRST = ("country", "value", "dates", "composition")
 NEXT = ("diameter_mm", "mass_g", "outline", "sides")
@@ -137,7 +134,7 @@ _FOLDS: tuple[tuple[str, Promise, tuple[tuple[Promise | str, Names], ...]], ...]
 )
 
 
-def folds(form: TypeForm) -> Iterator[Fold]:
+def folds(form: forms.ModelForm[Any]) -> Iterator[Fold]:
     """Everything beyond the first questions, by subject; open where a change finds something."""
     for key, heading, of in _FOLDS:
         groups = [

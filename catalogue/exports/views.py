@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from django.http import Http404, StreamingHttpResponse
 from django.utils import timezone
 from django.utils.text import get_valid_filename
-from django.views.decorators.cache import never_cache
+from django.views.decorators.cache import cache_control, never_cache
 from django.views.decorators.http import require_safe
 
 from catalogue.exports.archive import export_of
@@ -16,6 +16,7 @@ from catalogue.holdings.browse.results import Browse
 from catalogue.members.requests import MemberRequest
 
 
+@cache_control(private=True, no_store=True)
 @require_safe
 def holdings_export(request: MemberRequest, ending: str) -> StreamingHttpResponse:
     """What the address finds; place, price and worth only of the viewer's own pieces."""
@@ -24,9 +25,7 @@ def holdings_export(request: MemberRequest, ending: str) -> StreamingHttpRespons
     found = Browse(request.GET, request.user).queryset().order_by("owner", "accession", "pk")
     ids = list(found.values_list("pk", flat=True))
     form = FORMS[ending]
-    response = _sent(form.written(ids, request.user), form.media_type, f"holdings-{{}}.{ending}")
-    response["Cache-Control"] = "private, no-store"
-    return response
+    return _sent(form.written(ids, request.user), form.media_type, f"holdings-{{}}.{ending}")
 
 
 @never_cache

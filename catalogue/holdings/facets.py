@@ -9,7 +9,7 @@ a private facet says of a piece is its owner's alone.
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
@@ -20,7 +20,9 @@ from catalogue import access
 from catalogue.holdings.grades import BANDS, band
 from catalogue.holdings.search.tally import Value
 from catalogue.models import Holding, HoldingProblem, Member, Photo, Place
+from series.faces.broader import broader_pairs
 from series.models import Currency, Denomination, FaceMotif, Issuer, Mark, Mint, Motif, Series
+from series.reaching import leads, reached
 
 Chosen = frozenset[int | str | None]
 Pairs = Iterable[tuple[int, int]]
@@ -74,8 +76,8 @@ class Facet:
         """From what was read of one of these holdings to its value or values."""
         if self.within is None:
             return self._value
-        outer = _onward(self.within())
-        return lambda value: tuple(sorted(_reached([value], outer))) if value else ()
+        outer = leads(self.within())
+        return lambda value: tuple(sorted(reached([value], outer))) if value else ()
 
     def _value(self, read: Any) -> Value:
         return read or None
@@ -85,7 +87,7 @@ class Facet:
         """That a holding has one of these values, or none where None is among them."""
         values: list[Any] = [value for value in chosen if value is not None]
         if self.within is not None:
-            values = list(_reached(values, _onward((o, i) for i, o in self.within())))
+            values = reached(values, leads((o, i) for i, o in self.within()))
         found = self._among(values)
         if None in chosen:
             found |= self._nothing()
@@ -212,8 +214,8 @@ class _Several(Facet):
         for key, value in of_these.values_list(self.holder, self.way).distinct():
             found[key].add(value)
         if self.within is not None:
-            outer = _onward(self.within())
-            found |= {key: _reached(values, outer) for key, values in found.items()}
+            outer = leads(self.within())
+            found |= {key: set(reached(values, outer)) for key, values in found.items()}
         return lambda key: tuple(sorted(found.get(key, ())))
 
     def _among(self, values: list[Any]) -> Q:
@@ -224,31 +226,8 @@ class _Several(Facet):
         return ~Q(**{f"{self.key}__in": self.rows.values(self.holder)})
 
 
-def _onward(pairs: Pairs) -> Mapping[int, set[int]]:
-    found: dict[int, set[int]] = defaultdict(set)
-    for one, other in pairs:
-        found[one].add(other)
-    return found
-
-
-def _reached(values: Iterable[int], onward: Mapping[int, set[int]]) -> set[int]:
-    """The values and all that they lead to, however far."""
-    found: set[int] = set()
-    ahead = list(values)
-    while ahead:
-        one = ahead.pop()
-        if one not in found:
-            found.add(one)
-            ahead += onward.get(one, ())
-    return found
-
-
 def _places() -> Pairs:
     return Place.objects.filter(within__isnull=False).order_by().values_list("pk", "within")  # type: ignore[return-value]
-
-
-def _broader() -> Pairs:
-    return Motif.broader.through.objects.values_list("from_motif", "to_motif")
 
 
 _minted = Mark.issues.through.objects.filter(mark__kind=Mark.Kind.MINT, mark__mint__isnull=False)
@@ -285,7 +264,7 @@ _FACETS = (
         _("Motif"),
         "motif",
         Motif,
-        within=_broader,
+        within=broader_pairs,
         rows=_shown,
         holder="face__coin_type",
         key="coin_type",

@@ -7,8 +7,10 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any, cast
 
+from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
+from django.utils.module_loading import import_string
 from django.utils.text import slugify
 from django.views import View
 
@@ -25,7 +27,6 @@ def pdf_answer(pdf: bytes, title: str) -> HttpResponse:
     response = HttpResponse(pdf, content_type="application/pdf")
     response["Content-Disposition"] = f'inline; filename="{slugify(title) or "sheet"}.pdf"'
     response["Cache-Control"] = "private, no-store"
-    response["X-Content-Type-Options"] = "nosniff"
     return response
 
 
@@ -128,3 +129,8 @@ class SheetPage(View):
             return redirect("sheet", made.pk)
         context = {"title": order.title, "size": order.size}
         return render(request, "printing/long.html", context)
+
+
+def sheet_pages() -> tuple[type[SheetPage], ...]:
+    """Every kind of sheet with its page."""
+    return tuple(import_string(path) for path in settings.SHEETS)

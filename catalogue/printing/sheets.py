@@ -9,9 +9,12 @@ without Pango PrintingUnavailable.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from typing import Any, TypeVar
 
+from django.conf import settings
 from django.template.loader import render_to_string
+from django.utils.module_loading import import_string
 
 from catalogue.models import Member
 from catalogue.printing import words
@@ -23,6 +26,16 @@ Progress = Callable[[int, int], None]
 Parameters = Mapping[str, Any]
 P = TypeVar("P")
 Draw = Callable[[Member, Parameters, Progress], bytes]
+
+
+@cache
+def _drawers() -> dict[str, Draw]:
+    return {page.kind: page.draw for page in map(import_string, settings.SHEETS)}
+
+
+def drawer(kind: str) -> Draw:
+    """What draws a kind of sheet."""
+    return _drawers()[kind]
 
 
 def silent(done: int, total: int) -> None:

@@ -7,16 +7,13 @@ import secrets
 import time
 from collections.abc import Mapping
 from datetime import timedelta
-from functools import cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from django.conf import settings
 from django.core.exceptions import ObjectDoesNotExist
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils import timezone
-from django.utils.module_loading import import_string
 from django.utils.translation import gettext as _
 from django_tasks import task
 from django_tasks.base import Task
@@ -24,13 +21,10 @@ from django_tasks.base import Task
 from catalogue.models import Member, Sheet
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.sheets import Draw
+from catalogue.printing.sheets import drawer
 from catalogue.site.failures import no_room
 from catalogue.site.stored_files import delete_unnamed, named_by
 from catalogue.working.beats import TRIES, in_hand
-
-if TYPE_CHECKING:
-    from catalogue.printing.responses import SheetPage
 
 KEPT_DAYS = 30
 TELL_EVERY = 0.5  # s between two notes of progress
@@ -38,17 +32,6 @@ TOO_LONG = timedelta(minutes=30)
 PENDING = (Sheet.State.WAITING, Sheet.State.DRAWING)
 
 log = logging.getLogger(__name__)
-
-
-@cache
-def sheet_pages() -> tuple[type[SheetPage], ...]:
-    """Every kind of sheet with its page: the classes that ``settings.SHEETS`` lists."""
-    return tuple(import_string(path) for path in settings.SHEETS)
-
-
-def drawer(kind: str) -> Draw:
-    """What draws a kind of sheet."""
-    return {page.kind: page.draw for page in sheet_pages()}[kind]
 
 
 def ask_for(

@@ -3,7 +3,7 @@ from __future__ import annotations
 from django.urls import path
 
 from catalogue.printing import views
-from catalogue.printing.tasks import sheet_pages
+from catalogue.printing.responses import sheet_pages
 from catalogue.printing.want_sheets import shared_list_sheet
 
 urlpatterns = [

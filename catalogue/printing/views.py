@@ -11,6 +11,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.utils.text import slugify
 from django.utils.translation import gettext as _
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
@@ -83,6 +84,7 @@ def _own_stock(request: MemberRequest, pk: int) -> LabelStock:
 
 
 # ---- sheets that take long ----
+@cache_control(private=True, no_store=True)
 @require_safe
 def sheet(request: MemberRequest, pk: int) -> HttpResponse:
     """How far a sheet is; asked again every two seconds until it is drawn or cannot be."""
@@ -98,22 +100,19 @@ def sheet(request: MemberRequest, pk: int) -> HttpResponse:
         "until": found.made_at + timedelta(days=KEPT_DAYS),
     }
     template = "printing/_sheet.html" if request.htmx else "printing/sheet.html"
-    answer = render(request, template, context)
-    answer["Cache-Control"] = "private, no-store"
-    return answer
+    return render(request, template, context)
 
 
+@cache_control(private=True, no_store=True)
 @require_safe
 def sheet_file(request: MemberRequest, pk: int) -> HttpResponseBase:
     found = _own_sheet(request, pk)
     if found.state != Sheet.State.READY or not default_storage.exists(found.file):
         raise Http404
     name = f"{slugify(found.title) or 'sheet'}.pdf"
-    answer = FileResponse(
+    return FileResponse(
         default_storage.open(found.file), content_type="application/pdf", filename=name
     )
-    answer["Cache-Control"] = "private, no-store"
-    return answer
 
 
 @require_POST

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from django.db.models import Exists, OuterRef, QuerySet
 
+from series.faces.broader import broader_motifs, narrower_motifs
 from series.faces.models import Face, FaceMotif, Motif, Person
 from series.issuers.models import Issuer
+from series.reaching import reached
 from series.text.english import listed
 from series.types.models import CoinType
 from series.types.queries import in_order, standing_types, with_dates, with_pictures
@@ -29,6 +31,13 @@ class ShownOn:
         """The face to picture."""
         return self.sides[0] if self.sides else ""
 
+    @property
+    def said(self) -> list[str]:
+        """What is shown and where, and each note: a line each."""
+        motifs = ", ".join(motif.name for motif in self.motifs)
+        sides = ", ".join(str(Face(side=side)) for side in self.sides)
+        return [f"{motifs} · {sides}", *self.notes]
+
 
 @dataclass
 class MotifOfCountry:
@@ -36,33 +45,9 @@ class MotifOfCountry:
     coins: list[ShownOn]
 
 
-Edges = Mapping[int, Sequence[int]]
-"""From each motif to others, by id."""
-
-
-def _edges(start: str, end: str) -> Edges:
-    edges: dict[int, list[int]] = defaultdict(list)
-    for one, other in Motif.broader.through.objects.order_by("pk").values_list(start, end):
-        edges[one].append(other)
-    return edges
-
-
-def broader_edges() -> Edges:
-    """Each motif's broader motifs, by id."""
-    return _edges("from_motif_id", "to_motif_id")
-
-
-def reached(start: int, edges: Edges) -> list[int]:
-    """Every motif reached from one by following edges, itself and the nearest first."""
-    found = [start]
-    for motif in found:  # which grows as it is read
-        found += [each for each in dict.fromkeys(edges.get(motif, ())) if each not in found]
-    return found
-
-
 def with_narrower(motif: Motif) -> set[int]:
     """The ids of a motif and of all narrower ones."""
-    return set(reached(motif.pk, _edges("to_motif_id", "from_motif_id")))
+    return set(reached([motif.pk], narrower_motifs()))
 
 
 def motifs_of(issuer: Issuer) -> list[MotifOfCountry]:
@@ -75,10 +60,10 @@ def motifs_of(issuer: Issuer) -> list[MotifOfCountry]:
     shown = FaceMotif.objects.filter(face__coin_type__series__issuer=issuer).select_related(
         "motif", "face"
     )
-    edges = broader_edges()
+    broader = broader_motifs()
     for one in shown.order_by("face__side"):
         if one.face.coin_type_id in types:
-            for motif_id in reached(one.motif_id, edges):
+            for motif_id in reached([one.motif_id], broader):
                 direct[motif_id].append(one)
     motifs = Motif.objects.filter(pk__in=direct)
     return [MotifOfCountry(motif, _coins(direct[motif.pk], types)) for motif in motifs]
@@ -126,10 +111,10 @@ def types_by(person: Person) -> QuerySet[CoinType]:
 
 @dataclass
 class Work:
-    """A coin and what a person did for it, in words."""
+    """A coin and what a person did for it, a line for each."""
 
     coin_type: CoinType
-    roles: list[str] = field(default_factory=list)
+    said: list[str] = field(default_factory=list)
     side: str = ""
 
 
@@ -145,9 +130,9 @@ def work_of(person: Person, types: list[CoinType]) -> list[Work]:
             str(credit.face.get_side_display())
         )
     for (type_id, role), names in sides.items():
-        works[type_id].roles.append(f"{role}, {listed(names)}")
+        works[type_id].said.append(f"{role}, {listed(names)}")
     for mark in person.mark_set.filter(coin_type__in=works):
-        works[mark.coin_type_id].roles.append(f"{mark.get_kind_display()} {mark.text}")
+        works[mark.coin_type_id].said.append(f"{mark.get_kind_display()} {mark.text}")
     return list(works.values())
 
 

@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from typing import Any
+
 from django.core.paginator import Paginator
+from django.db.models import QuerySet
 from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.cache import cache_control
@@ -11,6 +15,7 @@ from django.views.decorators.http import require_safe
 from series.faces import queries
 from series.faces.models import Face, Motif, Person
 from series.picture import pictures
+from series.types.models import CoinType
 from series.types.queries import cited, visible_types
 from series.types.views import by_country, plate_scale
 
@@ -42,38 +47,33 @@ def motif(request: HttpRequest, key: str) -> HttpResponse:
     """A motif: every coin that shows it or a narrower one."""
     found = get_object_or_404(Motif.objects.prefetch_related("broader", "narrower"), key=key)
     ids = queries.with_narrower(found)
-    page = Paginator(queries.types_showing(ids), COINS_ON_A_PAGE).get_page(request.GET.get("page"))
-    types = list(page.object_list)
-    coins = queries.shown_on(types, ids)
-    return render(
-        request,
-        "series/motif.html",
-        {
-            "motif": found,
-            "page": page,
-            "types": types,
-            "by_country": by_country(coins),
-            "scale": plate_scale(types),
-            "citations": cited(found.citations),
-        },
-    )
+    types = queries.types_showing(ids)
+    context = _coins_of(request, found, types, lambda some: queries.shown_on(some, ids))
+    return render(request, "series/motif.html", {"motif": found, **context})
 
 
 @require_safe
 def person(request: HttpRequest, key: str) -> HttpResponse:
     """A person: every coin they designed, engraved or are named on."""
     found = get_object_or_404(Person, key=key)
-    page = Paginator(queries.types_by(found), COINS_ON_A_PAGE).get_page(request.GET.get("page"))
+    types = queries.types_by(found)
+    context = _coins_of(request, found, types, lambda some: queries.work_of(found, some))
+    return render(request, "series/person.html", {"person": found, **context})
+
+
+def _coins_of(
+    request: HttpRequest,
+    found: Motif | Person,
+    coins: QuerySet[CoinType],
+    shown: Callable[[list[CoinType]], Sequence[queries.ShownOn | queries.Work]],
+) -> dict[str, Any]:
+    """A page of the coins of a motif or a person, and the sources for it."""
+    page = Paginator(coins, COINS_ON_A_PAGE).get_page(request.GET.get("page"))
     types = list(page.object_list)
-    return render(
-        request,
-        "series/person.html",
-        {
-            "person": found,
-            "page": page,
-            "types": types,
-            "by_country": by_country(queries.work_of(found, types)),
-            "scale": plate_scale(types),
-            "citations": cited(found.citations),
-        },
-    )
+    return {
+        "page": page,
+        "types": types,
+        "by_country": by_country(shown(types)),
+        "scale": plate_scale(types),
+        "citations": cited(found.citations),
+    }

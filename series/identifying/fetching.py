@@ -12,7 +12,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from series.dates.issues import PURPOSE_WORDS, Purpose
-from series.faces.queries import broader_edges, reached
+from series.faces.broader import broader_motifs
 from series.identifying.facts import RankedIssue, RankedType
 from series.identifying.table import TypeTable
 from series.legends.spellings import StruckText
@@ -26,6 +26,7 @@ from series.models import (
     Legend,
     Motif,
 )
+from series.reaching import reached
 
 PARCEL = 2_000
 _COLUMNS = (
@@ -182,8 +183,8 @@ def _label(shown: str, marks: str, purpose: Purpose) -> str:
 def _motifs() -> dict[int, tuple[str, ...]]:
     """Each motif's own name, then those of all broader ones."""
     names = dict(Motif.everything.order_by().values_list("pk", "name"))
-    broader = broader_edges()
-    return {motif: tuple(names[each] for each in reached(motif, broader)) for motif in names}
+    broader = broader_motifs()
+    return {motif: tuple(names[each] for each in reached([motif], broader)) for motif in names}
 
 
 class _Countries:

@@ -22,6 +22,7 @@ from fractions import Fraction
 from series.money.units import AmountError, Unit, UnitSystem, read_number, write_number
 
 LONGEST = 2**63
+LONGEST_RATIO = 20  # signs, as they are stored
 # The name ends before what parts it from the number, so that a long row of spaces is read once.
 _UNIT_LINE = re.compile(r"(?P<names>\D*?[^\d\s=:])[\s=:]++(?P<number>[0-9].*|[½¼¾⅓⅔⅕⅛].*)")
 _FIGURES_AND_UNIT = re.compile(
@@ -48,8 +49,13 @@ def read_units(text: str) -> tuple[Unit, ...]:
                 "tinne 100; a plural follows a comma, penny, pence 240."
             )
         number = read_number(match["number"])
-        if number <= 0 or len(str(number)) > 20:
+        if number <= 0:
             raise AmountError(f"'{line}': how many make one main unit must be more than nothing.")
+        if len(str(number)) > LONGEST_RATIO:
+            raise AmountError(
+                f"'{line}': how many make one main unit comes to {number}, which is too long: "
+                f"write a number or a fraction, such as 20/21, of at most {LONGEST_RATIO} signs."
+            )
         name, _comma, plural = (part.strip() for part in match["names"].partition(","))
         if max(len(name), len(plural)) > 60 or not name:
             raise AmountError(f"'{line}': write a name of at most 60 characters before the number.")

@@ -29,6 +29,8 @@ import unicodedata
 from dataclasses import dataclass
 from fractions import Fraction
 
+from series.text.stored_numbers import FIGURES, MOST_FIGURES
+
 _VULGAR = {
     Fraction(1, 2): "½", Fraction(1, 3): "⅓", Fraction(2, 3): "⅔", Fraction(1, 4): "¼",
     Fraction(3, 4): "¾", Fraction(1, 5): "⅕", Fraction(2, 5): "⅖", Fraction(3, 5): "⅗",
@@ -44,6 +46,7 @@ _NUMBER = re.compile(
     r"|(?P<decimal>[0-9]{1,18}(?:\.[0-9]{1,18})?|\.[0-9]{1,18})"
 )
 _RATE = re.compile(r"[0-9]{1,18}(?:\.[0-9]{1,18}|/[0-9]{1,18})?")
+_TOO_MANY = re.compile(FIGURES + "[0-9]")
 _NAMES_ONE = "write 3, 2.50, 1¼ or 1 1/4"
 
 
@@ -62,6 +65,7 @@ def read_number(text: str) -> Fraction:
     match = _NUMBER.fullmatch(text.strip())
     if match is None:
         hint = " Write a point before decimals, and nothing between thousands." * ("," in text)
+        hint += f" It may have {MOST_FIGURES} figures in a row." * bool(_TOO_MANY.search(text))
         raise AmountError(f"'{text}' is not a number here: {_NAMES_ONE}.{hint}")
     return _value(match)
 

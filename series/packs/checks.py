@@ -36,6 +36,7 @@ from series.entries.tables import (
 from series.metal.alloys import CompositionError
 from series.metal.compositions import parse_composition
 from series.packs.reading import Problem
+from series.reaching import reached
 
 OSMIUM = 22.59
 SHARED = ("motifs", "sources")
@@ -220,20 +221,11 @@ def _named(record: Any) -> Iterator[tuple[str, str, str]]:
 
 def _in_circles(entries: Sequence[Any], name: str) -> list[Any]:
     """The entries from which following ``name`` leads back to themselves."""
-    above = {}
+    above: dict[str, set[str]] = {}
     for entry in entries:
         value = getattr(entry, name)
         above[entry.key] = ({value} if value else set()) if isinstance(value, str) else set(value)
-    found = []
-    for entry in entries:
-        seen: set[str] = set()
-        ahead = set(above[entry.key])
-        while ahead:
-            seen |= ahead
-            ahead = {key for one in ahead for key in above.get(one, ())} - seen
-        if entry.key in seen:
-            found.append(entry)
-    return found
+    return [entry for entry in entries if entry.key in reached(above[entry.key], above)]
 
 
 def _series_and_money(pack: PackEntry, known: Known) -> Iterator[Fault]:

@@ -6,7 +6,6 @@ that compares them with what it would fill in.
 
 from __future__ import annotations
 
-from collections import defaultdict
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
@@ -14,6 +13,7 @@ from typing import Any
 
 from django.db.models import Max, Min
 
+from series.faces.broader import broader_motifs, narrower_motifs
 from series.metal.material import build_of
 from series.metal.metals import colour, metal_name
 from series.models import (
@@ -26,6 +26,8 @@ from series.models import (
     Mark,
     Motif,
 )
+from series.parcels import parcels
+from series.reaching import reached
 from series.text.folding import fold
 
 FIELDS = ("metal", "colour", "first_year", "last_year", "search_text")
@@ -69,12 +71,7 @@ def types_using(touched: Mapping[str, Sequence[int]]) -> set[int]:
     ``touched`` gives ids by kind: issuers, currencies, denominations, mints, people, motifs,
     series.
     """
-    motifs = set(touched.get("motifs", ()))
-    ahead = motifs
-    while ahead:
-        below = set(Motif.everything.filter(broader__in=ahead).values_list("pk", flat=True))
-        ahead = below - motifs
-        motifs = motifs | ahead
+    motifs = touched.get("motifs", ())
     people = touched.get("people", ())
     wanted = {
         "series__issuer__in": touched.get("issuers", ()),
@@ -83,7 +80,7 @@ def types_using(touched: Mapping[str, Sequence[int]]) -> set[int]:
         "marks__mint__in": touched.get("mints", ()),
         "marks__person__in": people,
         "faces__credits__person__in": people,
-        "faces__shown__motif__in": motifs,
+        "faces__shown__motif__in": reached(motifs, narrower_motifs()) if motifs else (),
         "series__in": touched.get("series", ()),
     }
     found: set[int] = set()
@@ -97,12 +94,11 @@ def types_using(touched: Mapping[str, Sequence[int]]) -> set[int]:
 
 def _batches(types: Iterable[int] | None) -> Iterator[list[int]]:
     ids = (
-        list(CoinType.everything.order_by("pk").values_list("pk", flat=True))
+        CoinType.everything.order_by("pk").values_list("pk", flat=True)
         if types is None
         else sorted(set(types))
     )
-    for start in range(0, len(ids), BATCH):
-        yield ids[start : start + BATCH]
+    return parcels(ids, BATCH)
 
 
 def _differences(ids: list[int]) -> Iterator[Difference]:
@@ -195,17 +191,5 @@ def _parts(types: list[CoinType]) -> dict[int, list[str]]:
 def _with_broader() -> dict[int, tuple[str, ...]]:
     """The name of each motif with the names of all that are broader, by its id."""
     names = dict(Motif.everything.values_list("pk", "name"))
-    above: dict[int, set[int]] = defaultdict(set)
-    for narrow, wide in Motif.broader.through._default_manager.values_list(
-        "from_motif", "to_motif"
-    ):
-        above[narrow].add(wide)
-    found = {}
-    for pk in names:
-        all_above = {pk}
-        ahead = set(above[pk])
-        while ahead:
-            all_above |= ahead
-            ahead = {wide for one in ahead for wide in above[one]} - all_above
-        found[pk] = tuple(names[each] for each in sorted(all_above))
-    return found
+    broader = broader_motifs()
+    return {pk: tuple(names[each] for each in sorted(reached([pk], broader))) for pk in names}

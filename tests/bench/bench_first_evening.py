@@ -35,6 +35,7 @@ from typing import Any
 from playwright.sync_api import Page, sync_playwright
 
 from tests.bench.goals import Goal, tell
+from tests.bench.tables import lay_tables
 
 HERE = Path(__file__).resolve().parents[2]
 CHROMIUM = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -211,9 +212,11 @@ def site(tree: Path) -> Iterator[tuple[str, str, Callable[[str], str]]]:
             )  # fmt: skip
             return done.stdout
 
-        subprocess.run([*manage, "migrate", "-v0"], cwd=tree, env=env, check=True)
+        lay_tables(folder)
         shell(
             "from catalogue.models import Member\n"
+            "from django.core.management import call_command\n"
+            "call_command('migrate', verbosity=0)\n"
             f"Member.objects.create_user('ana', {password!r}, role='administrator', name='Ana')"
         )
         served = subprocess.Popen(

@@ -43,6 +43,7 @@ from series.text.folding import fold
 from tests.bench.goals import Goal, tell
 from tests.bench.invented_types import fill_database
 from tests.bench.legend_maker import shared_catalogue, unique_catalogue
+from tests.bench.tables import lay_tables
 from tests.series.identifying.plain_posterior import plainly
 
 TYPES, ASKED = 50_000, 120
@@ -341,6 +342,7 @@ def make(kind: str, types: int) -> None:
     from django.core.management import call_command
     from django.db import transaction
 
+    lay_tables(os.environ["EXERGUE_VAR"])
     call_command("migrate", verbosity=0)
     catalogue = shared_catalogue if kind == "shared" else unique_catalogue
     with transaction.atomic():

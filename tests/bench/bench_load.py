@@ -205,7 +205,7 @@ def addresses(visitor: Visitor, admin: bool) -> list[str]:
 def asked_by_many(side: Side, port: int, clients: int, seconds: float, warm: float) -> None:
     """One round: every client asks without a pause; keeps the rate and the waits in seconds."""
     visitors = []
-    for name in side.names:
+    for name in side.names[:clients]:
         first = Visitor(port)
         first.sign_in(name)
         visitors.append((first.cookies, addresses(first, "admin" in side.name)))

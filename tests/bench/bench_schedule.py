@@ -29,6 +29,7 @@ import django  # noqa: E402
 
 django.setup()
 
+from django.conf import settings  # noqa: E402
 from django.core.management import call_command  # noqa: E402
 from django.template.loader import render_to_string  # noqa: E402
 from PIL import Image, ImageDraw  # noqa: E402
@@ -38,6 +39,7 @@ from catalogue.printing.drawing import draw  # noqa: E402
 from series.picture.pictures import keep_image  # noqa: E402
 from tests.bench.bench_sheets import chromium, for_chromium, page_count, timed  # noqa: E402
 from tests.bench.goals import Goal, tell  # noqa: E402
+from tests.bench.tables import lay_tables  # noqa: E402
 from valuation.models import Schedule, ScheduleLine  # noqa: E402
 from valuation.schedules.drawing import draw_schedule, laid_out  # noqa: E402
 
@@ -143,6 +145,7 @@ def main() -> None:
     parser.add_argument("--tiny", action="store_true")
     given = parser.parse_args()
     rounds, pieces = (1, 3) if given.tiny else (given.rounds, PIECES)
+    lay_tables(settings.VAR_DIR)
     call_command("migrate", verbosity=0)
     made = schedule(pieces)
     laid, images = laid_out(made)

@@ -18,10 +18,12 @@ from typing import Any
 
 import django
 from lot import GRADE_SHARES, GRADES, METAL_SHARES, METALS, Lot, save
+from tables import lay_tables
 
 os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
 django.setup()
 
+from django.conf import settings  # noqa: E402
 from django.core.management import call_command  # noqa: E402
 from django.db import connection, transaction  # noqa: E402
 from django.db.models import Count  # noqa: E402
@@ -373,6 +375,7 @@ def _aims(member: Member) -> None:
 
 def ready(share: float = 1.0) -> float | None:
     """Make the database and the club in it; seconds taken, None when it was there already."""
+    lay_tables(settings.VAR_DIR)
     call_command("migrate", verbosity=0)
     if CoinType.everything.exists():
         return None

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from series.identifying.facts import RankedType
 from series.identifying.table import TypeTable
+from tests.bench.tables import lay_tables
 
 PACKS = Path(__file__).parents[2] / "fixtures" / "packs"
 NAMES = ("euro", "united-states", "halvern")
@@ -29,6 +30,7 @@ def shipped_types() -> tuple[list[RankedType], TypeTable]:
         from series.models import CoinType
         from series.packs.load import load_pack
 
+        lay_tables(folder)
         call_command("migrate", verbosity=0)
         for name in NAMES:
             load_pack(PACKS / name)

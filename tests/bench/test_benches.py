@@ -4,24 +4,33 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 from tests.bench.__main__ import benches, environment, told
 from tests.bench.goals import Goal, lines, table
+from tests.bench.tables import GIVEN
 from tests.chromium import CHROMIUM
 
 WITH_CHROMIUM = {"first_evening", "schedule", "sheets"}
 
 
+@pytest.fixture(scope="session")
+def tables(tmp_path_factory: Any, with_tables: Callable[[Path], Path]) -> str:
+    """A migrated, empty database, which each bench copies."""
+    return str(with_tables(tmp_path_factory.mktemp("tables")) / "exergue.sqlite3")
+
+
 @pytest.mark.parametrize("name", benches())
-def test_a_bench_runs_and_tells_its_goals(name: str, tmp_path: Path) -> None:
+def test_a_bench_runs_and_tells_its_goals(name: str, tmp_path: Path, tables: str) -> None:
     if name in WITH_CHROMIUM and CHROMIUM is None:
         pytest.skip("needs Chromium")
     done = subprocess.run(
         [sys.executable, str(benches()[name]), "--tiny"],
-        env=environment(str(tmp_path)),
+        env=environment(str(tmp_path)) | {GIVEN: tables},
         capture_output=True,
         text=True,
     )

@@ -23,10 +23,8 @@ PASSWORDS = ["nine gulls on a roof", "ten nets in the sun", "two lamps at the qu
 
 
 @pytest.fixture
-def var(tmp_path: Path) -> Path:
-    made = manage(tmp_path, "migrate", "-v0")
-    assert made.returncode == 0, made.stderr
-    return tmp_path
+def var(tmp_path: Path, with_tables: Callable[[Path], Path]) -> Path:
+    return with_tables(tmp_path)
 
 
 @pytest.fixture

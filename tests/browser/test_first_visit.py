@@ -18,7 +18,9 @@ PASSWORD = "nine gulls on a roof"
 SLOW = {"offline": False, "latency": 150, "downloadThroughput": 400_000, "uploadThroughput": 90_000}
 MEMBER_WITH_COINS = f"""
 from catalogue.models import Holding, Member
+from django.core.management import call_command
 from series.models import Issue
+call_command("load_pack", "fixtures/packs/halvern", verbosity=0)
 ana = Member.objects.create_user("ana", password="{PASSWORD}", name="Ana")
 issues = Issue.objects.filter(fact="struck").select_related("coin_type").order_by("pk")[:120]
 for number, issue in enumerate(issues):
@@ -31,12 +33,8 @@ for number, issue in enumerate(issues):
 @pytest.fixture
 def served(tmp_path: Path, with_tables: Callable[[Path], Path]) -> Iterator[Served]:
     with_tables(tmp_path)
-    for command in (
-        ("load_pack", "fixtures/packs/halvern", "-v0"),
-        ("shell", "-v0", "-c", MEMBER_WITH_COINS),
-    ):
-        done = manage(tmp_path, *command)
-        assert done.returncode == 0, done.stderr
+    done = manage(tmp_path, "shell", "-v0", "-c", MEMBER_WITH_COINS)
+    assert done.returncode == 0, done.stderr
     server = Served(tmp_path, "--no-worker")
     server.wait_for("served at")
     yield server

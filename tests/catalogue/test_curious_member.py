@@ -219,3 +219,31 @@ def test_the_old_address_of_a_joined_type_leads_to_none_that_is_hidden(
         transaction.set_rollback(True)
     assert (answer.status_code, "Location" in answer.headers) == (404, False)
     assert own["Location"] == world.proposed.get_absolute_url()
+
+
+def test_of_a_proposal_joined_to_a_hidden_type_its_proposer_is_not_told_which(
+    world: SecretWorld, other: Client
+) -> None:
+    """A curator may join a member's proposal to what another member proposes."""
+    with transaction.atomic():
+        own = CoinType.objects.create(
+            key="own-proposal",
+            name="Own",
+            series=world.coinage.series,
+            denomination=world.coinage.denomination,
+            standing=CoinType.Standing.JOINED,
+            joined_to=world.proposed,
+        )
+        made = Proposal.objects.create(
+            coin_type=own, proposed_by=world.other, state=Proposal.State.JOINED
+        )
+        pages = [f"/curation/{made.pk}/", "/curation/"]
+        said = [other.get(page).content.decode() for page in pages]
+        CoinType.objects.filter(pk=world.proposed.pk).update(standing="accepted")
+        told = [other.get(page).content.decode() for page in pages]
+        transaction.set_rollback(True)
+    for page in said:
+        assert "joined to another type" in page
+        assert world.proposed.get_absolute_url() not in page
+        assert str(world.proposed) not in page
+    assert all(world.proposed.get_absolute_url() in page for page in told)

@@ -31,6 +31,7 @@ from catalogue import access
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding, StatusChange
 from series.models import CoinType, Currency
+from series.parcels import parcels
 from valuation.estimates.models import PriceSource, Valuation
 from valuation.estimates.worth import Value, Worth, worth
 from valuation.exchange import FIXED, FixedRate, NoRate, convert
@@ -185,9 +186,8 @@ def amounts_by_id(ids: Iterable[int]) -> dict[int, tuple[Decimal, str]]:
 
 
 def _rows_by_id(ids: Iterable[int], *fields: str) -> Iterator[dict[str, Any]]:
-    wanted = sorted(ids)
-    for start in range(0, len(wanted), _BATCH):
-        batch = Valuation.objects.filter(pk__in=wanted[start : start + _BATCH])
+    for some in parcels(sorted(ids), _BATCH):
+        batch = Valuation.objects.filter(pk__in=some)
         yield from batch.order_by().values("pk", *fields)
 
 

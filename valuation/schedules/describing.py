@@ -12,6 +12,7 @@ from catalogue.models import Holding, Photo
 from series.dates.words import in_words
 from series.faces.models import Face, Mark
 from series.models import CoinType, Issue
+from series.parcels import parcels
 from series.text.english import some_of
 from series.text.naming import joined
 from series.text.words import clock_text, plain, years_text
@@ -19,7 +20,6 @@ from series.types.queries import with_design
 from valuation.schedules import words
 
 MOST_RELATED = 12
-_BATCH = 800  # holdings read at once
 
 
 def descriptions(holdings: QuerySet[Holding], ids: Sequence[int]) -> dict[int, dict[str, Any]]:
@@ -30,8 +30,8 @@ def descriptions(holdings: QuerySet[Holding], ids: Sequence[int]) -> dict[int, d
     """
     described: dict[int, dict[str, Any]] = {}
     related = _of_one_type(holdings)
-    for start in range(0, len(ids), _BATCH):
-        for holding in _with_all(ids[start : start + _BATCH]):
+    for some in parcels(ids):
+        for holding in _with_all(some):
             others = [n for n in related.get(holding.coin_type_id, ()) if n != holding.accession]
             described[holding.pk] = _description(holding, others)
     return described

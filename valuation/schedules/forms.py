@@ -101,19 +101,6 @@ class ScheduleForm(forms.Form):
         groups = [(label, found) for label, found in choices.items() if found]
         return [("all", _("all I hold")), *groups]
 
-    def _places_in(self, pk: int) -> set[int]:
-        """A place and every place in it, however deep."""
-        places = access.owned(Place.objects.all(), self.viewer).values_list("pk", "within")
-        inner: dict[int | None, list[int]] = {}
-        for place, within in places:
-            inner.setdefault(within, []).append(place)
-        found, waiting = {pk}, [pk]
-        while waiting:
-            fresh = [p for p in inner.get(waiting.pop(), ()) if p not in found]
-            found.update(fresh)
-            waiting += fresh
-        return found
-
 
 def _each(holdings: QuerySet[Holding], record: str, *names: str) -> Any:
     """Every record that holdings are of, by its id and names, in the order of these."""

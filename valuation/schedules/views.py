@@ -11,6 +11,7 @@ from django.core.paginator import Paginator
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_safe
 
 from catalogue import access
@@ -74,6 +75,7 @@ def schedule_page(request: MemberRequest, pk: int) -> HttpResponse:
     )
 
 
+@cache_control(private=True, no_store=True)
 @require_safe
 def schedule_csv(request: MemberRequest, pk: int) -> HttpResponse:
     """The schedule as a table (RFC 4180), one row a line."""
@@ -87,7 +89,7 @@ def schedule_csv(request: MemberRequest, pk: int) -> HttpResponse:
     for line in schedule.lines.all():
         writer.writerow([cell(text) for text in _row(schedule, line)])
     writer.writerow(["Total", "", "", "", "", "", schedule.pieces, "", schedule.total])
-    return _private(response)
+    return response
 
 
 def schedule_delete(request: MemberRequest, pk: int) -> HttpResponse:
@@ -104,11 +106,6 @@ def schedule_delete(request: MemberRequest, pk: int) -> HttpResponse:
 
 def _own(request: HttpRequest, pk: int) -> Schedule:
     return own_or_404(request, Schedule.objects.all(), pk)
-
-
-def _private(response: HttpResponse) -> HttpResponse:
-    response["Cache-Control"] = "private, no-store"
-    return response
 
 
 def _row(schedule: Schedule, line: ScheduleLine) -> list[str]:

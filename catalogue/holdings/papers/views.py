@@ -10,6 +10,7 @@ from django.http.response import HttpResponseBase
 from django.shortcuts import get_object_or_404, redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
+from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from catalogue import access
@@ -50,6 +51,7 @@ def receipt_add(request: MemberRequest, pk: int) -> HttpResponse:
     return render(request, "holdings/receipt_form.html", {"form": form, "holding": holding})
 
 
+@cache_control(private=True, no_store=True)
 @require_safe
 def receipt(request: MemberRequest, pk: int) -> HttpResponseBase:
     """The file itself, to the owner alone, always as a download."""
@@ -58,12 +60,9 @@ def receipt(request: MemberRequest, pk: int) -> HttpResponseBase:
         file = default_storage.open(found.file, "rb")
     except FileNotFoundError as error:
         raise Http404 from error
-    response = FileResponse(
+    return FileResponse(
         file, as_attachment=True, filename=found.name, content_type=found.content_type
     )
-    response["X-Content-Type-Options"] = "nosniff"
-    response["Cache-Control"] = "private, no-store"
-    return response
 
 
 @require_POST

@@ -8,7 +8,7 @@ from django import forms
 from django.contrib import messages
 from django.db import transaction
 from django.http import HttpResponse
-from django.shortcuts import get_object_or_404, redirect, render
+from django.shortcuts import redirect, render
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -18,6 +18,7 @@ from catalogue.holdings.actions import HoldingError, settle_place
 from catalogue.holdings.places.tree import contents, place_tree, remove_place
 from catalogue.members.requests import MemberRequest
 from catalogue.models import Place
+from catalogue.site.record_pages import own_or_404
 from series.forms import RecordForm
 from series.text.stored_numbers import record_number
 
@@ -74,7 +75,7 @@ def place_new(request: MemberRequest) -> HttpResponse:
 
 @require_http_methods(["GET", "POST"])
 def place_edit(request: MemberRequest, pk: int) -> HttpResponse:
-    found = get_object_or_404(access.owned(Place.objects.all(), request.user), pk=pk)
+    found = own_or_404(request, Place.objects.all(), pk)
     name = str(found)
     form = PlaceForm(request.POST or None, instance=found)
     if request.method == "POST" and form.is_valid() and form.save_settled():
@@ -94,7 +95,7 @@ def place_edit(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def place_bin(request: MemberRequest, pk: int) -> HttpResponse:
     """Into the bin; what lay in it moves to where it stood."""
-    found = get_object_or_404(access.owned(Place.objects.all(), request.user), pk=pk)
+    found = own_or_404(request, Place.objects.all(), pk)
     try:
         remove_place(found)
     except HoldingError as error:

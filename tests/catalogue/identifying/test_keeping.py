@@ -22,15 +22,10 @@ from series.types.joining import join_types
 from tests.conftest import Coinage
 from tests.markup import markup
 
+from .conftest import SEEN
+
 pytestmark = pytest.mark.django_db
-SEEN = {"legend": "LIB?RTY", "diameter": "23.4", "mass": "5.35", "mass_within": "0.02",
-        "colour": "white", "year": "194?"}  # fmt: skip
 MakeHolding = Callable[..., Holding]
-
-
-@pytest.fixture
-def unknown(member: Member) -> Holding:
-    return keep_open(member, read_evidence(SEEN))
 
 
 def send(client: Client, **more: Any) -> Any:

@@ -11,22 +11,17 @@ from django.test import Client
 
 from catalogue.holdings.actions import copy, join, split
 from catalogue.identifying.evidence_of import LABELS, evidence_lines
-from catalogue.identifying.keeping import keep_open, texts_of
+from catalogue.identifying.keeping import texts_of
 from catalogue.models import Holding, Member, Observation
-from series.identifying.evidence import FIELDS, read_evidence
+from series.identifying.evidence import FIELDS
 from series.models import CoinType
 from series.types.joining import join_types
 from tests.conftest import Coinage
 
+from .conftest import SEEN
+
 pytestmark = pytest.mark.django_db
-SEEN = {"legend": "LIB?RTY", "diameter": "23.4", "mass": "5.35", "mass_within": "0.02",
-        "colour": "white", "year": "194?"}  # fmt: skip
 MakeHolding = Callable[..., Holding]
-
-
-@pytest.fixture
-def unknown(member: Member) -> Holding:
-    return keep_open(member, read_evidence(SEEN))
 
 
 def test_the_texts_are_those_put_down(unknown: Holding) -> None:

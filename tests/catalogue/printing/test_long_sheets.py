@@ -17,7 +17,9 @@ from django_tasks_db.models import DBTaskResult
 
 from catalogue.models import Holding, Member, Sheet
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.tasks import ask_for, draw_sheet, drawer, remove_old_sheets, sheet_pages
+from catalogue.printing.responses import sheet_pages
+from catalogue.printing.sheets import drawer
+from catalogue.printing.tasks import ask_for, draw_sheet, remove_old_sheets
 from catalogue.working.beats import beat
 from tests.catalogue.printing.test_label_sheets import ASK
 

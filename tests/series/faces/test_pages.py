@@ -13,7 +13,7 @@ from django.urls import reverse
 from PIL import Image
 
 from catalogue.models import Holding, Proposal
-from series.faces.queries import reached, with_narrower
+from series.faces.queries import with_narrower
 from series.models import Face, FaceMotif, Issuer, Mark, Series
 from series.picture.pictures import keep_image
 from tests.conftest import Coinage
@@ -59,10 +59,6 @@ def test_narrower_motifs_are_found_through_loops(coinage: Coinage) -> None:
     motif("gull").broader.add(motif("bird"))
     motif("bird").broader.add(motif("gull"))
     assert with_narrower(motif("bird")) == {motif("bird").pk, motif("gull").pk}
-
-
-def test_reached_follows_every_path() -> None:
-    assert reached(1, {1: [2, 3], 3: [4, 1], 5: [6]}) == [1, 2, 3, 4]
 
 
 def test_a_motif_no_coin_shows_says_so(as_member: Client, coinage: Coinage) -> None:

@@ -214,6 +214,19 @@ def test_what_is_no_unit_of_one_line(line: str) -> None:
         read_units(line)
 
 
+@pytest.mark.parametrize(
+    ("line", "said"),
+    [
+        ("tinne 0", "must be more than nothing"),
+        ("x 1000000007/1000000000", "is too long: write a number or a fraction, such as 20/21, of"),
+        (f"tinne {'9' * 19}", "is not a number here: .* It may have 18 figures in a row."),
+    ],
+)
+def test_a_number_that_is_no_ratio_of_units_says_what_is_wrong(line: str, said: str) -> None:
+    with pytest.raises(AmountError, match=said):
+        read_units(line)
+
+
 SPACES = " " * 400_000
 """A reader that goes over the same spaces again for each of them would not come to an end."""
 

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import pytest
 
+from series.models import CoinType
+
 PACK = """
 key = "isle"
 title = "Coins of the Isle"
@@ -144,3 +146,9 @@ def folder(files: Files, tmp_path: Path) -> Folder:
         return path
 
     return make
+
+
+def penny() -> CoinType:
+    """The pack's penny, as it is stored."""
+    found: CoinType = CoinType.objects.get(key="isle-penny-gull")
+    return found

@@ -33,6 +33,8 @@ from series.packs.writing_back import MODELS
 from series.signals import pack_loaded, types_changed
 from series.text.folding import fold
 
+from .conftest import penny
+
 Folder = Callable[..., Path]
 pytestmark = pytest.mark.django_db
 
@@ -43,11 +45,6 @@ def versions() -> dict[str, Any]:
     for model in (*MODELS.values(), Face, Issue, Variety):
         for pk, version, changed in model.everything.values_list("pk", "row_version", "changed_at"):
             found[f"{model.__name__} {pk}"] = (version, changed)
-    return found
-
-
-def penny() -> CoinType:
-    found: CoinType = CoinType.objects.get(key="isle-penny-gull")
     return found
 
 

@@ -12,13 +12,10 @@ import pytest
 from series.models import CoinType, Currency, Denomination, Issue, Legend, Mark, Series
 from series.packs.load import load_pack
 
+from .conftest import penny
+
 Folder = Callable[..., Path]
 pytestmark = pytest.mark.django_db
-
-
-def penny() -> CoinType:
-    found: CoinType = CoinType.objects.get(key="isle-penny-gull")
-    return found
 
 
 def test_a_curators_edit_is_kept_and_reported(folder: Folder) -> None:
