@@ -16,6 +16,7 @@ from catalogue.holdings.models import (
     StatusChange,
 )
 from catalogue.identifying.models import Observation
+from catalogue.importing.models import ImportedList, ImportedPiece, ImportedRow, ListMapping
 from catalogue.members.door.models import (
     Device,
     Notice,
@@ -39,7 +40,11 @@ __all__ = [
     "Holding",
     "HoldingProblem",
     "HoldingReference",
+    "ImportedList",
+    "ImportedPiece",
+    "ImportedRow",
     "LabelStock",
+    "ListMapping",
     "Member",
     "Notice",
     "Observation",
