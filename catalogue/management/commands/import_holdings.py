@@ -10,6 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from django.conf import settings
 from django.core.management.base import BaseCommand, CommandError
 from django.urls import reverse
 
@@ -21,9 +22,10 @@ from catalogue.importing.publishing import publish
 from catalogue.importing.staging import stage
 from catalogue.models import ImportedList, ImportedRow, ListMapping, Member
 from catalogue.site.failures import no_room
-from catalogue.site.served_at import believe_the_server, site_address
+from catalogue.site.served_at import believe_the_server
 
 Outcome, State = ImportedRow.Outcome, ImportedList.State
+DONE = {Outcome.MAKE: Outcome.MADE, Outcome.CHANGE: Outcome.CHANGED}  # also in a rehearsal
 WIDE = 40
 DOUBTFUL_LEFT = 2
 
@@ -118,7 +120,7 @@ class Command(BaseCommand):
 
 def _address(brought: ImportedList) -> str:
     believe_the_server()
-    return site_address(reverse("import-settle", args=[brought.pk]))
+    return f"{settings.SITE_ADDRESS}{reverse('import-settle', args=[brought.pk])}"
 
 
 def _rows(brought: ImportedList) -> Any:
@@ -134,7 +136,7 @@ def told(brought: ImportedList) -> dict[str, Any]:
         "refused": counts.get(Outcome.REFUSED, 0),
         "doubtful": counts.get(Outcome.DOUBTFUL, 0),
         "rows": [
-            {"line": row.line, "outcome": row.outcome, "reason": row.reason}
+            {"line": row.line, "outcome": DONE.get(row.outcome, row.outcome), "reason": row.reason}
             for row in _rows(brought)
         ],
     }
