@@ -1,32 +1,86 @@
-"""What a row of a list says, by what its columns are."""
+"""What a row of a list says, by what its columns are.
+
+Computed: a ``Reading`` from a row, a mapping and the habits of the whole list (its decimal sign,
+order of day and month, grades, language, currency, and what stands above the rows of a section).
+Nothing is refused: what cannot be read as its column asks is kept as text, with the reason.
+
+>>> table = Table("Liste", (
+...     Row(1, ("Land", "Wert", "Jahr", "Erh.", "Preis")),
+...     Row(2, ("Schweiz", "", "", "", "")),
+...     Row(3, ("", "½ Franken", "1969 B", "ss/vz", "2,50 Fr.")),
+... ))
+>>> mapping = Mapping(True, 0, ("country", "denomination", "date", "grade", "price"))
+>>> habits = habits_of(table, mapping)
+>>> reading = understand(table.rows[2], mapping, habits)
+>>> reading.values["country"].code, reading.carried, reading.values["price_currency"]
+('CH', ('country',), 'CHF')
+>>> reading.values["date"].marks, [choice.label for choice in reading.questions[0].choices]
+(('B',), ['between ss and vz', 'obverse ss, reverse vz'])
+>>> understand(table.rows[1], mapping, habits).kind
+'section'
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from catalogue.importing import countries
+from catalogue.importing.habits import Habits, habits_of
+from catalogue.importing.lists import Country, Mapping, Reading, Row, Table, Value
+from catalogue.importing.one_cell import Gathered, joined_value, read_cell
+from catalogue.importing.rows import DITTO, kind_of
 
-from catalogue.importing.lists import Mapping, Reading, Row, Table
+__all__ = ["Habits", "Table", "habits_of", "understand"]
 
-
-@dataclass(frozen=True)
-class Habits:
-    """How a list is written: decimal sign, order of day and month, grade scale, language.
-
-    ``sections``: lines of section rows, and the fields and texts that hold from there on.
-    """
-
-    decimal: str = "."
-    day_first: bool = True
-    scale: str = ""
-    language: str = ""
-    currency: str = ""
-    sections: tuple[tuple[int, tuple[tuple[str, str], ...]], ...] = ()
-
-
-def habits_of(table: Table, mapping: Mapping) -> Habits:
-    """The habits of a list, from all of its cells."""
-    raise NotImplementedError
+Cells = dict[int, tuple[str, str]]
 
 
 def understand(row: Row, mapping: Mapping, habits: Habits) -> Reading:
     """What a row says; never raises, and nothing of the row is lost."""
-    raise NotImplementedError
+    kind = kind_of(row, mapping, habits.shape)
+    if kind != "coin":
+        kept = tuple((n, cell) for n, cell in enumerate(row.cells) if cell.strip())
+        return Reading(row.line, kind, rest=kept)
+    gathered = Gathered()
+    cells, carried = _cells(row, mapping, habits)
+    country = _country(cells, gathered)
+    for column, (name, text) in cells.items():
+        if name != "country":
+            read_cell(gathered, column, name, text, habits, country)
+    _settle_unit(gathered)
+    rest = {n: text for n, text in gathered.rest.items() if n >= 0}
+    return Reading(
+        row.line, "coin", gathered.values, tuple(gathered.questions), tuple(gathered.unread),
+        tuple(sorted(rest.items())), carried,
+    )  # fmt: skip
+
+
+def _cells(row: Row, mapping: Mapping, habits: Habits) -> tuple[Cells, tuple[str, ...]]:
+    """The filled cells of a row by column, and what holds for it without standing in it."""
+    cells: Cells = {}
+    for column, cell in enumerate(row.cells):
+        text = cell.strip()
+        if text:
+            cells[column] = mapping.field_of(column), text
+    carried = habits.carried.get(row.line, ())
+    for place, (column, name, text) in enumerate(carried):
+        cells[column if column >= 0 else -1 - place] = name, text
+    for column, (_name, text) in list(cells.items()):
+        if column >= 0 and DITTO.fullmatch(text):
+            cells[column] = "", text  # with nothing above that it could repeat
+    return cells, tuple(name for _column, name, _text in carried)
+
+
+def _country(cells: Cells, gathered: Gathered) -> Country | None:
+    """The country that the row's own column names, or a section above it."""
+    for column, (name, text) in cells.items():
+        if name == "country":
+            gathered.take(column, "country", countries.named(text), text)
+    found: Country | None = gathered.values.get("country")
+    return found
+
+
+def _settle_unit(gathered: Gathered) -> None:
+    """Give a value without a unit the one of the currency's column."""
+    value: Value | None = gathered.values.get("denomination")
+    unit = gathered.values.get("currency")
+    if value is not None and unit and not value.units and value.number is not None:
+        gathered.values["denomination"] = joined_value(value, unit)

@@ -156,13 +156,15 @@ class Country:
 class Value:
     """A value as written: how many of a unit, both empty where they cannot be read.
 
-    ``units``: what the unit may be called, folded, the likeliest first.
+    ``units``: what the unit may be called, folded, the likeliest first. ``words``: the other
+    words of the cell, folded.
     """
 
     text: str
     number: Fraction | None = None
     unit: str = ""
     units: tuple[str, ...] = ()
+    words: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

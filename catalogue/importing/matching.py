@@ -33,7 +33,10 @@ class UnitFacts:
 
 @dataclass(frozen=True)
 class CurrencyFacts:
-    """A money: ``units`` below and above the main one, whose name is the money's own."""
+    """A money: ``units`` below and above the main one, whose name is the money's own.
+
+    ``successor`` is the key of the money that took its place.
+    """
 
     key: str
     name: str
@@ -44,6 +47,7 @@ class CurrencyFacts:
     units: tuple[UnitFacts, ...] = ()
     first_year: int | None = None
     last_year: int | None = None
+    successor: str = ""
 
 
 @dataclass(frozen=True)
@@ -68,7 +72,10 @@ class SeriesFacts:
 
 @dataclass(frozen=True)
 class IssueFacts:
-    """One date of a type; ``marks`` are texts of mint marks ("S"), ``fact`` as recorded."""
+    """One date of a type; ``marks`` are texts of mint marks ("S"), ``fact`` as recorded.
+
+    ``mints`` are names and towns of the mints that these marks are of.
+    """
 
     key: str
     label: str
@@ -76,6 +83,7 @@ class IssueFacts:
     struck_from: int | None = None
     struck_to: int | None = None
     marks: tuple[str, ...] = ()
+    mints: tuple[str, ...] = ()
     purpose: str = "circulation"
     fact: str = "struck"
 

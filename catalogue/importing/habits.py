@@ -1,0 +1,200 @@
+"""How a whole list is written: its decimal sign, order of days, grades, language, and sections.
+
+Computed: ``Habits`` from all cells of a table and its mapping. What stands above the rows of a
+section, what a ditto mark repeats, and a country or value given once for several rows, is laid out
+for each row that it holds for. The language is that of the headings, else of most country names.
+
+>>> table = Table("Münzen", (
+...     Row(1, ("Land", "Wert", "Jahr", "Erhaltung", "Preis")),
+...     Row(2, ("Italien",)),
+...     Row(3, ("", "100 Lire", "1956", "ss", "1,50")),
+...     Row(4, ("", '"', "1957", "vz", "2,00")),
+... ))
+>>> habits = habits_of(table, Mapping(True, 0, ("country", "denomination", "date", "grade", "price")))
+>>> habits.language, habits.decimal, habits.scale, habits.carried[4]
+('de', ',', 'german', ((-1, 'country', 'Italien'), (1, 'denomination', '100 Lire')))
+"""
+
+from __future__ import annotations
+
+import re
+from collections import Counter
+from collections.abc import Iterator
+from collections.abc import Mapping as Names
+from dataclasses import dataclass, field
+from functools import cache
+
+from babel import Locale
+
+from catalogue.holdings.finding.country_names import LANGUAGES
+from catalogue.importing import countries
+from catalogue.importing.figures import read_currency
+from catalogue.importing.grade_words import habit_of
+from catalogue.importing.heading_words import language_of
+from catalogue.importing.lists import Mapping, Row, Table
+from catalogue.importing.rows import DITTO, Shape, kind_of, rows_of, shape_of
+from series.text.folding import fold
+
+_FIGURES = ("price", "worth", "diameter", "mass", "thickness")
+_FILLED_DOWN = ("country", "denomination", "currency")
+_MOST = 3_000
+"""So many cells of a column tell its habits."""
+
+Carried = tuple[tuple[int, str, str], ...]
+
+
+@dataclass(frozen=True)
+class Habits:
+    """See the module's docstring.
+
+    ``scale`` is a habit of ``catalogue.importing.grade_words``; ``currency`` the code that the
+    heading of the prices names. ``carried``: by line what holds for a row without standing in it,
+    as column (-1 for none), field and text.
+    """
+
+    decimal: str = "."
+    day_first: bool = True
+    scale: str = ""
+    language: str = ""
+    currency: str = ""
+    shape: Shape = Shape()
+    carried: Names[int, Carried] = field(default_factory=dict)
+
+
+def habits_of(table: Table, mapping: Mapping) -> Habits:
+    """The habits of a list, from all of its cells."""
+    heading = table.rows[mapping.skip].cells if mapping.headed and table.rows else ()
+    shape = shape_of(table, mapping)
+    language = language_of(heading) or _language_of_countries(_cells(table, mapping, "country"))
+    grades = [
+        text for name in ("grade", "grade_obverse", "grade_reverse")
+        for text in _cells(table, mapping, name)
+    ]  # fmt: skip
+    return Habits(
+        _decimal(table, mapping, language),
+        _day_first(_cells(table, mapping, "acquired_on")),
+        habit_of(grades, language),
+        language,
+        _currency(heading, mapping, language),
+        shape,
+        dict(_carried(table, mapping, shape)),
+    )
+
+
+def _cells(table: Table, mapping: Mapping, name: str) -> list[str]:
+    columns = [n for n, each in enumerate(mapping.fields) if each == name]
+    rows = rows_of(table, mapping)
+    return [
+        row.cells[n] for n in columns for row in rows[:_MOST] if n < len(row.cells) and row.cells[n]
+    ]
+
+
+def _decimal(table: Table, mapping: Mapping, language: str) -> str:
+    """The sign before decimals, told by figures that can have only that one."""
+    texts = [text for name in _FIGURES for text in _cells(table, mapping, name)]
+    seen = Counter(m[1] for text in texts for m in re.finditer(r"\d([.,])\d{1,2}(?!\d)", text))
+    seen.update(m[1] for text in texts for m in re.finditer(r"\d([.,])\s?[-–—]", text))
+    if seen:
+        return seen.most_common(1)[0][0]
+    return "." if language in ("", "en") else ","
+
+
+def _day_first(texts: list[str]) -> bool:
+    """Whether days come before months; so unless a second figure can be no month."""
+    pairs = [re.match(r"(\d{1,2})[./-](\d{1,2})[./-]\d{2,4}", text.strip()) for text in texts]
+    found = [(int(match[1]), int(match[2])) for match in pairs if match]
+    return not any(second > 12 for _first, second in found) or any(f > 12 for f, _s in found)
+
+
+def _currency(heading: tuple[str, ...], mapping: Mapping, language: str) -> str:
+    for column, text in enumerate(heading):
+        if mapping.field_of(column) == "price":
+            for word in re.findall(r"[€£$]|[A-Za-zł]+\.?", text):
+                if len(word) < 4 and (code := read_currency(word, language)):
+                    return code
+    return ""
+
+
+def _language_of_countries(texts: list[str]) -> str:
+    """The language in which most country names stand; "" where none does."""
+    votes: Counter[str] = Counter()
+    for text, count in Counter(map(fold, texts)).items():
+        votes.update({language: count for language in LANGUAGES if text in _names_in(language)})
+    if not votes:
+        return ""
+    most = max(votes.values())
+    return next(language for language in LANGUAGES if votes[language] == most)
+
+
+@cache
+def _names_in(language: str) -> frozenset[str]:
+    return frozenset(map(fold, Locale(language).territories.values()))
+
+
+def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int, Carried]]:
+    """What holds for each row without standing in it."""
+    down = _filled_down(table, mapping, shape)
+    above: dict[str, str] = _of_titles(table, mapping)
+    last: dict[int, str] = {}
+    made: dict[Carried, Carried] = {}
+    for row in rows_of(table, mapping):
+        kind = kind_of(row, mapping, shape)
+        if kind == "section":
+            above = _section(row, above, mapping)
+            last = {}
+        elif kind == "coin":
+            cells = {n: cell.strip() for n, cell in enumerate(row.cells)}
+            holds = [
+                (-1, name, text) for name, text in above.items() if not _says(cells, mapping, name)
+            ]
+            for column, text in last.items():
+                cell = cells.get(column, "")
+                if DITTO.fullmatch(cell) or (not cell and column in down):
+                    holds.append((column, mapping.field_of(column), text))
+            if any(mapping.field_of(n) == "country" and c and not DITTO.fullmatch(c) for n, c in cells.items()):
+                last = {n: text for n, text in last.items() if n not in down}
+            last.update({n: c for n, c in cells.items() if c and not DITTO.fullmatch(c)})
+            if holds:
+                carried = tuple(holds)
+                yield row.line, made.setdefault(carried, carried)
+
+
+def _says(cells: dict[int, str], mapping: Mapping, name: str) -> bool:
+    return any(
+        cell and not DITTO.fullmatch(cell) and mapping.field_of(n) == name for n, cell in cells.items()
+    )
+
+
+def _of_titles(table: Table, mapping: Mapping) -> dict[str, str]:
+    """The country that the sheet or a title above the table names, where no column does."""
+    if {"country", "coin"} & {*mapping.fields}:
+        return {}
+    titles = [table.name, *(cell for row in table.rows[: mapping.skip] for cell in row.cells)]
+    for title in titles:
+        known = countries.find(re.findall(r"[^\W\d_]+", title))
+        if known is not None:
+            return {"country": countries.describe(known[0], title).text}
+    return {}
+
+
+def _section(row: Row, above: dict[str, str], mapping: Mapping) -> dict[str, str]:
+    """What a section's heading says: a country, else a series within the country before it."""
+    text = next(cell for cell in row.cells if cell.strip()).strip(" =-–—*#:_\t")
+    country = countries.named(text)
+    known = bool(country.code or country.name or country.currency)
+    first = "country" not in mapping.fields and "country" not in above
+    if known or first or (mapping.field_of(0) == "country" and row.cells[0].strip()):
+        return {"country": text}
+    return {**above, "series": text}
+
+
+def _filled_down(table: Table, mapping: Mapping, shape: Shape) -> frozenset[int]:
+    """The columns of which a blank cell means what stands above: most are blank, the first is not."""
+    coins = [row for row in rows_of(table, mapping) if kind_of(row, mapping, shape) == "coin"]
+    found = set()
+    for column, name in enumerate(mapping.fields):
+        if name in _FILLED_DOWN and len(coins) > 3:
+            filled = [bool(row.cells[column : column + 1] and row.cells[column]) for row in coins]
+            if filled[0] and sum(filled) * 2 < len(filled):
+                found.add(column)
+    return frozenset(found)
