@@ -61,7 +61,7 @@ def _issuers() -> Iterator[IssuerFacts]:
 
 
 def _currencies() -> Iterator[CurrencyFacts]:
-    for one in Currency.objects.prefetch_related("issuers", "units").order_by("pk"):
+    for one in Currency.objects.select_related("successor").prefetch_related("issuers", "units").order_by("pk"):
         yield CurrencyFacts(
             key=one.key,
             name=one.name,
@@ -75,6 +75,7 @@ def _currencies() -> Iterator[CurrencyFacts]:
             ),
             first_year=one.first_year,
             last_year=one.last_year,
+            successor=one.successor.key if one.successor is not None else "",
         )
 
 
@@ -130,8 +131,13 @@ def _texts(rows: Iterable[tuple[Any, Any]], keys: dict[int, str]) -> dict[int, l
 def _issues(keys: dict[int, str], ids: dict[tuple[str, str], int]) -> dict[int, list[IssueFacts]]:
     """The issues of each type; their ids are put into ``ids``."""
     marks: dict[int, list[str]] = defaultdict(list)
-    for issue, text in Issue.marks.through.objects.values_list("issue_id", "mark__text"):
+    mints: dict[int, list[str]] = defaultdict(list)
+    borne = Issue.marks.through.objects.values_list(
+        "issue_id", "mark__text", "mark__mint__name", "mark__mint__town"
+    )
+    for issue, text, *names in borne:
         marks[issue].append(text)
+        mints[issue] += [name for name in names if name]
     found: dict[int, list[IssueFacts]] = defaultdict(list)
     columns = (
         "pk", "coin_type_id", "key", "shown", "mark_text", "struck_from", "struck_to", "purpose",
@@ -143,7 +149,10 @@ def _issues(keys: dict[int, str], ids: dict[tuple[str, str], int]) -> dict[int, 
             continue
         if fact != Issue.Fact.NOT_STRUCK:  # of which nobody has a piece: the date stays as read
             ids[keys[coin_type], key] = pk
-        borne = tuple(dict.fromkeys([*marks.get(pk, ()), *mark_text.split()]))
+        texts = tuple(dict.fromkeys([*marks.get(pk, ()), *mark_text.split()]))
         label = " ".join(part for part in (shown or "no date", mark_text) if part)
-        found[coin_type].append(IssueFacts(key, label, shown, first, last, borne, purpose, fact))
+        named = tuple(dict.fromkeys(mints.get(pk, ())))
+        found[coin_type].append(
+            IssueFacts(key, label, shown, first, last, texts, named, purpose, fact)
+        )
     return found
