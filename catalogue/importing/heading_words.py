@@ -17,6 +17,7 @@ from collections import Counter, defaultdict
 from collections.abc import Iterable
 from functools import lru_cache
 
+from catalogue.importing.figures import read_currency
 from series.text.folding import fold
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "nl", "sv", "da", "nb", "pl", "pt")
@@ -192,16 +193,16 @@ _HEADINGS: dict[str, dict[str, str]] = {
         "sprzedający|kupione od|zakup od|proweniencja", "pt": "vendedor|proveniência|origem|comprado a|fonte",
     },
     "place": {
-        "en": "place|location|where kept|storage|box|album|tray|kept|stored|drawer|page|kept in|position|shelf|folder|"
-        "cabinet|where|loc|slot|holder|binder|stored in", "de": "ort|lagerort|album|aufbewahrung|standort|schublade|"
+        "en": "pocket|sheet|bag|row|case|compartment|cabinet drawer|safe|place|location|where kept|storage|box|album|tray|kept|stored|drawer|page|kept in|position|shelf|folder|"
+        "cabinet|where|loc|slot|holder|binder|stored in", "de": "tasche|blatt|hülle|reihe|karton|schachtel|dose|kiste|mappe|tresor|nische|ort|lagerort|album|aufbewahrung|standort|schublade|"
         "kasten|fach|lager|box|platz|ablage|tableau|ordner|seite|schuber|aufbewahrungsort|münzkasten|lade", "fr":
-        "lieu|emplacement|rangement|album|boîte|classeur|plateau|tiroir|page|endroit|localisation|ou", "es": "lugar|"
-        "ubicación|álbum|caja|localización|bandeja|hoja|cajón|situación|página", "it": "luogo|posizione|album|"
-        "ubicazione|scatola|vassoio|raccoglitore|cassetto|pagina|dove|collocazione", "nl": "plaats|locatie|album|doos|"
-        "opbergplaats|bewaarplaats|lade|map|cassette|blad|pagina|opslag", "sv": "plats|förvaring|album|låda|"
-        "placering|pärm|fack|sida|förvaringsplats", "da": "placering|sted|album|æske|opbevaring|skuffe|mappe|side|"
-        "plads|boks", "nb": "plassering|sted|album|eske|oppbevaring|skuff|perm|side", "pl": "miejsce|album|pudełko|"
-        "lokalizacja|klaser|szuflada|strona|przechowywanie|gdzie|pudło", "pt": "local|álbum|caixa|localização|"
+        "case|casier|pochette|feuille|coffret|médaillier|rang|lieu|emplacement|rangement|album|boîte|classeur|plateau|tiroir|page|endroit|localisation|ou", "es": "funda|casilla|sobre|carpeta|bolsa|lugar|"
+        "ubicación|álbum|caja|localización|bandeja|hoja|cajón|situación|página", "it": "foglio|casella|busta|astuccio|cartella|luogo|posizione|album|"
+        "ubicazione|scatola|vassoio|raccoglitore|cassetto|pagina|dove|collocazione", "nl": "vak|vel|hoes|zakje|bak|kist|plaats|locatie|album|doos|"
+        "opbergplaats|bewaarplaats|lade|map|cassette|blad|pagina|opslag", "sv": "blad|ficka|ask|kapsel|skåp|pärmsida|plats|förvaring|album|låda|"
+        "placering|pärm|fack|sida|förvaringsplats", "da": "ark|lomme|kasse|skab|kassette|placering|sted|album|æske|opbevaring|skuffe|mappe|side|"
+        "plads|boks", "nb": "ark|lomme|boks|skap|plassering|sted|album|eske|oppbevaring|skuff|perm|side", "pl": "kieszeń|karta|segregator|kaseta|kapsel|arkusz|przegródka|miejsce|album|pudełko|"
+        "lokalizacja|klaser|szuflada|strona|przechowywanie|gdzie|pudło", "pt": "folha|bolsa|envelope|pasta|local|álbum|caixa|localização|"
         "gaveta|página|arrumação",
     },
     "accession": {
@@ -218,16 +219,16 @@ _HEADINGS: dict[str, dict[str, str]] = {
         "nr inw|nr inwentarzowy|numer inwentarzowy|poz", "pt": "número|nº|inventário|número de inventário|id|n",
     },
     "note": {
-        "en": "note|notes|remarks|remark|comment|comments|info|misc|details|memo|additional|other|extra|observations",
-        "de": "bemerkung|bemerkungen|anmerkung|anmerkungen|notiz|notizen|kommentar|info|sonstiges|hinweis|bem|anm|"
-        "zusatz|besonderheiten|hinweise|infos|besonderheit", "fr": "remarque|remarques|note|notes|commentaire|"
-        "commentaires|observations|obs|observation|rem|divers|infos", "es": "nota|notas|observaciones|comentarios|"
-        "comentario|obs|observación|otros", "it": "nota|note|osservazioni|commenti|commento|annotazioni|oss|altro",
-        "nl": "opmerking|opmerkingen|notitie|notities|commentaar|bijzonderheden|opm|info|bijzonderheid|overig", "sv":
-        "anmärkning|anteckning|kommentar|anm|notering|noteringar|övrigt|anteckningar|anmärkningar|kommentarer", "da":
-        "bemærkning|bemærkninger|note|noter|kommentar|anm|kommentarer|bem", "nb": "merknad|merknader|notat|kommentar|"
-        "notater|anm|kommentarer", "pl": "uwagi|uwaga|notatki|komentarz|opis dodatkowy|notatka|inne|komentarze", "pt":
-        "nota|notas|observações|comentários|obs|observação",
+        "en": "variety|varieties|peculiarities|features|note|notes|remarks|remark|comment|comments|info|misc|details|memo|additional|other|extra|observations",
+        "de": "variante|varianten|merkmale|details|bemerkung|bemerkungen|anmerkung|anmerkungen|notiz|notizen|kommentar|info|sonstiges|hinweis|bem|anm|"
+        "zusatz|besonderheiten|hinweise|infos|besonderheit", "fr": "particularité|particularités|variante|détails|remarque|remarques|note|notes|commentaire|"
+        "commentaires|observations|obs|observation|rem|divers|infos", "es": "variedad|variante|particularidades|detalles|nota|notas|observaciones|comentarios|"
+        "comentario|obs|observación|otros", "it": "varietà|variante|particolarità|dettagli|nota|note|osservazioni|commenti|commento|annotazioni|oss|altro",
+        "nl": "variant|varianten|details|kenmerken|opmerking|opmerkingen|notitie|notities|commentaar|bijzonderheden|opm|info|bijzonderheid|overig", "sv":
+        "variant|varianter|detaljer|anmärkning|anteckning|kommentar|anm|notering|noteringar|övrigt|anteckningar|anmärkningar|kommentarer", "da":
+        "variant|detaljer|bemærkning|bemærkninger|note|noter|kommentar|anm|kommentarer|bem", "nb": "variant|detaljer|merknad|merknader|notat|kommentar|"
+        "notater|anm|kommentarer", "pl": "odmiana|wariant|szczegóły|uwagi|uwaga|notatki|komentarz|opis dodatkowy|notatka|inne|komentarze", "pt":
+        "variedade|variante|detalhes|nota|notas|observações|comentários|obs|observação",
     },
     "title": {
         "en": "title|name|subject|theme|design|type|coin name|commemorative|occasion|motif|coin type|event|topic", "de":
@@ -264,18 +265,18 @@ _HEADINGS: dict[str, dict[str, str]] = {
         "referência|ref|número de catálogo",
     },
     "worth": {
-        "en": "worth|catalogue value|current value|market value|estimate|est value|cat value|value today|valuation|"
+        "en": "value|worth|catalogue value|current value|market value|estimate|est value|cat value|value today|valuation|"
         "estimated value|book value|guide price|list price|value est|catalog value|current worth|est|present value",
-        "de": "katalogwert|marktwert|schätzwert|aktueller wert|schätzung|katalogpreis|sammlerwert|zeitwert|listenpreis|"
-        "kat wert|wert heute|schätzpreis|handelswert|geschätzter wert|wert aktuell", "fr": "cote|estimation|valeur "
-        "actuelle|valeur estimée|valeur catalogue|valeur marchande|valeur estimee", "es": "valor actual|estimación|"
-        "valor de catálogo|tasación|valor estimado|cotización|valor mercado|valor catálogo", "it": "valore attuale|"
+        "de": "wert|katalogwert|marktwert|schätzwert|aktueller wert|schätzung|katalogpreis|sammlerwert|zeitwert|listenpreis|"
+        "kat wert|wert heute|schätzpreis|handelswert|geschätzter wert|wert aktuell", "fr": "valeur|cote|estimation|valeur "
+        "actuelle|valeur estimée|valeur catalogue|valeur marchande|valeur estimee", "es": "valor|valor actual|estimación|"
+        "valor de catálogo|tasación|valor estimado|cotización|valor mercado|valor catálogo", "it": "valore|valore attuale|"
         "stima|valore di catalogo|quotazione|valore stimato|valore catalogo|valore di mercato", "nl":
-        "cataloguswaarde|actuele waarde|schatting|marktwaarde|geschatte waarde|waarde nu|cat waarde|taxatie|"
-        "huidige waarde", "sv": "katalogvärde|marknadsvärde|uppskattat värde|värdering|värde idag|kat värde", "da":
-        "katalogværdi|markedsværdi|vurdering|anslået værdi|skønnet værdi", "nb": "katalogverdi|markedsverdi|anslått "
-        "verdi|vurdering", "pl": "wycena|wartość katalogowa|szacunek|wartość rynkowa|szacunkowa wartość|"
-        "wartość szacunkowa", "pt": "valor atual|estimativa|valor de catálogo|cotação|valor de mercado",
+        "waarde|cataloguswaarde|actuele waarde|schatting|marktwaarde|geschatte waarde|waarde nu|cat waarde|taxatie|"
+        "huidige waarde", "sv": "värde|katalogvärde|marknadsvärde|uppskattat värde|värdering|värde idag|kat värde", "da":
+        "værdi|katalogværdi|markedsværdi|vurdering|anslået værdi|skønnet værdi", "nb": "verdi|katalogverdi|markedsverdi|anslått "
+        "verdi|vurdering", "pl": "wartość|wycena|wartość katalogowa|szacunek|wartość rynkowa|szacunkowa wartość|"
+        "wartość szacunkowa", "pt": "valor|valor atual|estimativa|valor de catálogo|cotação|valor de mercado",
     },
     "obverse_picture": {
         "en": "obverse picture|obverse photo|obverse image|obv image|obv photo|photo obverse|photo obv|image obverse|"
@@ -357,6 +358,8 @@ def named_by(heading: str) -> dict[str, float]:
     whole = _plain(heading)
     if whole in _FIELDS:
         return dict.fromkeys(_FIELDS[whole], 0.9)
+    if read_currency(heading.strip(" ."), "") or bare in ("kr", "fr", "ft"):
+        return {"price": 0.8, "worth": 0.6}
     return _by_words(bare.split())
 
 
