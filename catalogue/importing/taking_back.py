@@ -57,8 +57,8 @@ def take_back(brought: ImportedList) -> int:
     """Undo all that the list did; returns of how many pieces. Touched says why it cannot."""
     ImportedList.objects.select_for_update().get(pk=brought.pk)
     pieces = ImportedPiece.objects.filter(row__of=brought)
-    made = list(pieces.filter(before=None).values_list("holding_id", flat=True))
-    changed = list(pieces.exclude(before=None).select_related("holding"))
+    made = list(pieces.filter(before__isnull=True).values_list("holding_id", flat=True))
+    changed = list(pieces.exclude(before__isnull=True).select_related("holding"))
     _refuse_touched(brought)
     _put_back(changed)
     _delete(made)
@@ -89,7 +89,7 @@ def touched(brought: ImportedList) -> list[str]:
     pieces = ImportedPiece.objects.filter(row__of=brought)
     edited = pieces.exclude(version=F("holding__row_version"))
     ids = set(edited.values_list("holding_id", flat=True))
-    made = dict(pieces.filter(before=None).values_list("holding_id", "photos"))
+    made = dict(pieces.filter(before__isnull=True).values_list("holding_id", "photos"))
     for some in parcels(made):
         for model, name in _hanging_on_holdings():
             rows = model._base_manager.filter(**{f"{name}__in": some})
