@@ -33,7 +33,13 @@ class Limits(NamedTuple):
 
 
 def run_apart(
-    script: Path, data: bytes, asked: str, limits: Limits, *, patience: float, held: int | None = None
+    script: Path,
+    data: bytes,
+    asked: str,
+    limits: Limits,
+    *,
+    patience: float,
+    held: int | None = None,
 ) -> bytes | None:
     """What the script answers; ``held`` is an open file that it keeps until it has ended too."""
     inherited = () if held is None or os.name == "nt" else (held,)

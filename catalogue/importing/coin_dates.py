@@ -57,8 +57,12 @@ _CORE = re.compile(
 )
 _ISO_DAY = re.compile(r"(1[5-9]\d\d|20\d\d)-(\d\d)-(\d\d)(?:[ T][\d:.]+)?")
 _DAY = re.compile(r"\d{1,2}[./-]\d{1,2}[./-]((?:1[5-9]|20)\d\d)")
+_TWO = re.compile(
+    r"(?:AH\s*)?(?P<shown>1[2-4]\d\d|2[45]\d\d|\d{2,3})(?:\s*(?:AH|BE))?\s*[(=\[]\s*"
+    r"(?P<civil>(?:1[5-9]|20)\d\d)(?:\s*[/–-]\s*(?P<next>\d{2,4}))?\s*[)\]]?\s*(?P<mark>[A-Z]{0,2})"
+)
 _SHORT = re.compile(r"['’´`](\d\d)")
-_MARK = re.compile(r"[A-Z][A-Za-z]?|CC|KN|[A-Z]{2}")
+_MARK = re.compile(r"[A-Z][A-Za-z]?|[a-z]")
 _NO_MARKS = {
     *("ah", "ad", "ce", "be", "sh", "am", "bc", "se", "vs", "rs", "cs"),
     *("vf", "ef", "xf", "au", "vg", "ag", "fr", "ms", "pr", "pf", "ss", "vz", "st", "bu", "sg"),
@@ -93,10 +97,12 @@ def _plainly(text: str, said: str) -> tuple[CoinDate, tuple[str, ...]] | None:
     if day:  # a spreadsheet made a day of it, or it is one: the year is what a coin can show
         year = int(day[1])
         return CoinDate(text, day[1], year, year, day[1]), (said,)
+    if two := _TWO.fullmatch(said):
+        return _in_two_calendars(text, two), ()
     if short := _SHORT.fullmatch(said):
         return _dated(CoinDate(text, shown=said), f"XX{short[1]}"), ()
     matches = [match for match in _CORE.finditer(said) if _is_year(match["first"])]
-    if not matches or not said.isascii() and re.search(r"[^\W\D0-9]", said):
+    if not matches or (not said.isascii() and re.search(r"[^\W\D0-9]", said)):
         return None
     match = matches[0]
     found = _years(text, match)
@@ -108,6 +114,15 @@ def _plainly(text: str, said: str) -> tuple[CoinDate, tuple[str, ...]] | None:
     if about is not None and "~" not in coin_date.edtf and ".." not in coin_date.edtf:
         coin_date = replace(coin_date, edtf=_qualified(coin_date.edtf))
     return _with_words(coin_date, before, said[match.end() :], left)
+
+
+def _in_two_calendars(text: str, match: re.Match[str]) -> CoinDate:
+    """A year of another calendar with its civil year, or both of them, beside it."""
+    edtf = match["civil"]
+    if match["next"]:
+        edtf = f"[{edtf}..{edtf[: 4 - len(match['next'])]}{match['next']}]"
+    marks = (match["mark"],) if match["mark"] else ()
+    return _dated(CoinDate(text, shown=match["shown"], marks=marks), edtf)
 
 
 def _is_year(figures: str) -> bool:
@@ -134,7 +149,7 @@ def _years(text: str, match: re.Match[str]) -> tuple[CoinDate, tuple[str, ...]] 
     except DateError:
         other = read_calendars(f"{shown}/{second}")
         return (other, ()) if other and len(second) == 4 else (plain, (f"{link}{second}",))
-    if len(second) == 4 and 150 < last - int(figures) and last <= _NEXT:
+    if len(second) == 4 and last - int(figures) > 150 and last <= _NEXT:
         both = f"{shown}{link}{second}"  # a year remembered, and the one it was struck in
         return _dated(CoinDate(text, shown=both), second), ()
     if last - int(figures) > 150 or last > _NEXT:
@@ -164,6 +179,10 @@ def _with_words(
     marks: list[str] = []
     words = [*left]
     purpose = purpose_in(f"{before} {after}")
+    both = re.search(r"(?<!\w)[A-Z]/[A-Z](?!\w)", after)
+    if both is not None:
+        marks += both[0].split("/")
+        after = after.replace(both[0], " ")
     for side in (before, after):
         for word in re.findall(r"[^\s,;/()\[\]]+", side):
             bare = word.strip("-–.'’\"")
@@ -177,7 +196,7 @@ def _with_words(
 
 
 def _is_taken(word: str) -> bool:
-    return fold(word) in _PURPOSE_OF or word.lower() in _NO_MARKS
+    return fold(word) in _PURPOSE_OF or word.lower() in _NO_MARKS or word in ("c", "y", "e", "o")
 
 
 def _is_label(word: str) -> bool:

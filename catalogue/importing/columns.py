@@ -32,7 +32,16 @@ _ROWS = 400
 _SAMPLES = 4
 _OFTEN = {"note", "title", "description", "reference", "place", "legend", "picture", ""}
 """Fields that several columns may be."""
-_UNTOLD = {"note", "title", "description", "legend", "series", "acquired_from", "place", "reference"}
+_UNTOLD = {
+    "note",
+    "title",
+    "description",
+    "legend",
+    "series",
+    "acquired_from",
+    "place",
+    "reference",
+}
 """Fields whose cells may be any text, so that only a heading tells them."""
 _TELLING = {
     "country": -0.2, "place": 0.2, "note": 0.6, "date": 0.5, "denomination": 0.5, "coin": 0.5, "grade": 0.5, "acquired_on": 0.6,
@@ -52,9 +61,7 @@ def propose(table: Table) -> Proposal:
     scores = [_scores(headings[n], cells) for n, cells in enumerate(columns)]
     _in_context(scores, columns, headings)
     fields = _given_out(scores)
-    guesses = tuple(
-        _guess(n, headings[n], fields[n], scores[n], columns[n]) for n in range(width)
-    )
+    guesses = tuple(_guess(n, headings[n], fields[n], scores[n], columns[n]) for n in range(width))
     return Proposal(Mapping(headed, skip, tuple(fields)), guesses)
 
 
@@ -64,7 +71,9 @@ def _cells(rows: Sequence[Row], column: int) -> list[str]:
         row.cells[column]
         for row in rows
         if column < len(row.cells) and row.cells[column].strip() and sum(map(bool, row.cells)) > 1
-    ] or [row.cells[column] for row in rows if column < len(row.cells) and row.cells[column].strip()]
+    ] or [
+        row.cells[column] for row in rows if column < len(row.cells) and row.cells[column].strip()
+    ]
 
 
 def _heading(table: Table) -> tuple[int, bool, list[str]]:
@@ -72,9 +81,15 @@ def _heading(table: Table) -> tuple[int, bool, list[str]]:
     best, at = 0.0, -1
     for n, row in enumerate(table.rows[:_LOOK_THROUGH]):
         filled = [cell for cell in row.cells if cell.strip()]
-        named = sum(max(named_by(cell).values(), default=0) > 0.5 for cell in filled if len(cell) < 40)
+        named = sum(
+            max(named_by(cell).values(), default=0) > 0.5 for cell in filled if len(cell) < 40
+        )
         figures = sum(bool(re.search(r"\d{2}", cell)) for cell in filled)
-        if named - 1.5 * figures > best and named * 2 >= len(filled) and (named > 1 or len(filled) == 1):
+        if (
+            named - 1.5 * figures > best
+            and named * 2 >= len(filled)
+            and (named > 1 or len(filled) == 1)
+        ):
             best, at = named - 1.5 * figures, n
     if at >= 0 and (best > 1 or len(table.rows[at].cells) == 1):
         above = table.rows[at - 1].cells if at else ()
@@ -127,7 +142,9 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
         if said:
             scores[name] = said + 0.6 * (mark if mark is not None else 0.1) if cells else said
         elif mark is not None and mark >= _TELLING.get(name, 2):
-            scores[name] = (0.15 if name == "note" else 0.6 * max(mark, 0.3)) - (0.25 if told else 0)
+            scores[name] = (0.16 if name == "note" else 0.6 * max(mark, 0.3)) - (
+                0.25 if told else 0
+            )
     return scores
 
 
@@ -139,10 +156,18 @@ def _in_context(
     scores: list[dict[str, float]], columns: list[list[str]], headings: Sequence[str]
 ) -> None:
     """What neighbours tell: a currency beside a price, a second price that is a worth."""
-    priced = {n for n, each in enumerate(scores) if max(each, key=each.__getitem__, default="") in ("price", "worth")}
+    priced = {
+        n
+        for n, each in enumerate(scores)
+        if max(each, key=each.__getitem__, default="") in ("price", "worth")
+    }
     valued = any("denomination" in each or "coin" in each for each in scores)
     for n, each in enumerate(scores):
-        if "currency" in each and (n - 1 in priced or n + 1 in priced) and not _lacks_units(scores, columns):
+        if (
+            "currency" in each
+            and (n - 1 in priced or n + 1 in priced)
+            and not _lacks_units(scores, columns)
+        ):
             each["price_currency"] = max(each.get("price_currency", 0), each["currency"] + 0.1)
     if not valued:
         for n, cells in enumerate(columns):
@@ -193,5 +218,9 @@ def _guess(
     elif said:
         why = f"“{heading}” says so."
     else:
-        why = "Without a heading; its cells look like this." if not heading.strip() else "Its cells look like this."
+        why = (
+            "Without a heading; its cells look like this."
+            if not heading.strip()
+            else "Its cells look like this."
+        )
     return ColumnGuess(column, heading, name, round(sure, 2), why, samples)

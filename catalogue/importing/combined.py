@@ -27,7 +27,10 @@ from catalogue.importing.values import read_value
 
 _DATE = re.compile(
     r"(?<![\w.,/])(?:(?:ca\.?|c\.|circa|um|vers|~)\s*)?"
-    r"(?:1[5-9]\d[\d?]|20[0-4]\d)(?:\s*[-–/*]\s*\d{1,4}(?!\d))?\??(?:\s?\([A-Z]{1,2}\)|[\s-]?[A-Z]{1,2}(?![\w.'-]))?(?![\w,]\d)"
+    r"(?:AH\s?)?(?:1[2-9]\d[\d?]|2[045]\d\d)(?:\s?AH)?(?:\s*[-–/*]\s*\d{1,4}(?!\d))?"
+    r"(?:\s?\((?:1[89]|20)\d\d(?:[-/]\d{2,4})?\))?\??"
+    r"(?:\s?\([A-Z]{1,2}\)|[\s-]?(?:[A-Z]{1,2}|[A-Z]/[A-Z]|[a-z])(?![\w.'-]))?(?![\w,]\d)"
+    r"|(?<!\w)(?:Meiji|Taisho|Taishō|Showa|Shōwa|Heisei|Reiwa)\s?\d{1,2}(?!\d)|[明大昭平令]\w[\d元一二三四五六七八九十]+年?",
 )
 _QUANTITY = re.compile(r"^\s*(\d{1,4})\s?[x×]\s+|\s+[x×]\s?(\d{1,4})\s*$|\s+(\d{1,4})\s?[x×]\s*$")
 _SPLIT = re.compile(r"\s*[,;|]\s*|\s+[-–—]\s+|\s*\(|\)\s*")
@@ -60,7 +63,7 @@ def split_coin(text: str, habit: str, country_code: str = "") -> Parts:
     if not grade and not after.strip():
         grade, before = _grade(before, habit)
     value = read_value(f"{before.strip(' ,;')} {after.strip(' ,;')}".strip())
-    known = value.number is not None and bool(value.units)
+    known = value.number is not None and (bool(value.units) or not value.words)
     return Parts(
         country, value if known else None, coin_date, grade, quantity,
         () if known else tuple(re.findall(r"[^\s,;()]+", f"{before} {after}")),
@@ -106,9 +109,11 @@ def _date(said: str, habit: str, code: str) -> tuple[CoinDate | None, str, str]:
 
 def _is_grade(found: str, mark: str, habit: str, code: str) -> bool:
     """Whether the letters after a year are a grade: never glued, never where they name a mint."""
-    if not re.search(rf"\s{re.escape(mark)}$", found) or code in _GERMAN:
+    if not habit or not re.search(rf"\s{re.escape(mark)}$", found):
         return False
-    if habit in ("", "german") or (code == "US" and mark in _AMERICAN_MINTS):
+    if code in _GERMAN and mark.isupper():
+        return False
+    if code == "US" and mark in _AMERICAN_MINTS:
         return False
     return read_grade(mark, habit) is not None
 

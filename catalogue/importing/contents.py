@@ -32,15 +32,7 @@ from series.text.folding import fold
 
 MOST = 150
 _METALS = {
-    *("ag|au|cu|ni|zn|al|fe|pb|sn|cuni|cunizn|cuzn|cusn|cual|alu|br|ms|me|bi|bil|nickel|silver|gold|copper|bronze|brass|"
-      "zinc|iron|steel|aluminium|aluminum|tin|lead|billon|bimetal|bimetallic|cupronickel|copper nickel|clad|"
-      "silber|kupfer|messing|zink|eisen|stahl|blei|bimetall|neusilber|kupfernickel|argent|or|cuivre|laiton|acier|"
-      "fer|etain|cupronickel|bimetallique|maillechort|argento|oro|rame|bronzo|ottone|zinco|ferro|acciaio|nichel|"
-      "alluminio|acmonital|bronzital|italma|bimetallico|mistura|plata|cobre|bronce|laton|hierro|acero|niquel|cuproniquel|"
-      "vellon|zilver|koper|brons|goud|ijzer|staal|aluminium|silver|guld|koppar|järn|stål|massing|mässing|sølv|"
-      "kobber|bronse|jern|srebro|złoto|zloto|miedź|miedz|brąz|braz|mosiądz|mosiadz|żelazo|miedzionikiel|cynk|"
-      "stal|nikiel|prata|ouro|latão|ferro|níquel|virenium|zamak|nordic gold|nordisches gold|tombak|potin|kopparnickel|"
-      "metall|nysilver|alpaca|alpacca").split("|")
+    *["ag", "au", "cu", "ni", "zn", "al", "fe", "pb", "sn", "cuni", "cunizn", "cuzn", "cusn", "cual", "alu", "br", "ms", "me", "bi", "bil", "nickel", "silver", "gold", "copper", "bronze", "brass", "zinc", "iron", "steel", "aluminium", "aluminum", "tin", "lead", "billon", "bimetal", "bimetallic", "cupronickel", "copper nickel", "clad", "silber", "kupfer", "messing", "zink", "eisen", "stahl", "blei", "bimetall", "neusilber", "kupfernickel", "argent", "or", "cuivre", "laiton", "acier", "fer", "etain", "cupronickel", "bimetallique", "maillechort", "argento", "oro", "rame", "bronzo", "ottone", "zinco", "ferro", "acciaio", "nichel", "alluminio", "acmonital", "bronzital", "italma", "bimetallico", "mistura", "plata", "cobre", "bronce", "laton", "hierro", "acero", "niquel", "cuproniquel", "vellon", "zilver", "koper", "brons", "goud", "ijzer", "staal", "aluminium", "silver", "guld", "koppar", "järn", "stål", "massing", "mässing", "sølv", "kobber", "bronse", "jern", "srebro", "złoto", "zloto", "miedź", "miedz", "brąz", "braz", "mosiądz", "mosiadz", "żelazo", "miedzionikiel", "cynk", "stal", "nikiel", "prata", "ouro", "latão", "ferro", "níquel", "virenium", "zamak", "nordic gold", "nordisches gold", "tombak", "potin", "kopparnickel", "metall", "nysilver", "alpaca", "alpacca"]
 }  # fmt: skip
 _METAL_WORDS = frozenset(map(fold, _METALS))
 _FILE = re.compile(r"[^\n]{1,200}\.(?:jpe?g|png|webp|tiff?|gif|bmp|heic)", re.IGNORECASE)
@@ -53,11 +45,7 @@ _NUMBER = re.compile(r"\d{1,4}(?:[.,]\d{1,3})?")
 
 _USUAL = {"1", "2", "2.5", "3", "4", "5", "6", "7.5", "8", "1.5", "12", "15", "24", "25", "48"}
 _PLACES = frozenset(
-    "box|bx|album|alb|tray|page|p|drawer|dr|folder|cabinet|case|safe|sheet|pocket|bag|row|shelf|binder|kasten|kiste|"
-    "schublade|lade|fach|tableau|seite|s|blatt|karton|schachtel|dose|ordner|boite|bte|classeur|plateau|tiroir|case|"
-    "feuille|pochette|caja|bandeja|hoja|cajon|scatola|scat|vassoio|foglio|cassetto|raccoglitore|busta|doos|map|blad|"
-    "vak|lada|låda|pärm|parm|fack|ask|aeske|æske|skuffe|mappe|eske|skuff|perm|pudelko|pudełko|klaser|szuflada|strona|"
-    "karta|caixa|gaveta|folha|tin|tasche|vel|pag|pagina|sida|side".split("|")
+    ["box", "bx", "album", "alb", "tray", "page", "p", "drawer", "dr", "folder", "cabinet", "case", "safe", "sheet", "pocket", "bag", "row", "shelf", "binder", "kasten", "kiste", "schublade", "lade", "fach", "tableau", "seite", "s", "blatt", "karton", "schachtel", "dose", "ordner", "boite", "bte", "classeur", "plateau", "tiroir", "case", "feuille", "pochette", "caja", "bandeja", "hoja", "cajon", "scatola", "scat", "vassoio", "foglio", "cassetto", "raccoglitore", "busta", "doos", "map", "blad", "vak", "lada", "låda", "pärm", "parm", "fack", "ask", "aeske", "æske", "skuffe", "mappe", "eske", "skuff", "perm", "pudelko", "pudełko", "klaser", "szuflada", "strona", "karta", "caixa", "gaveta", "folha", "tin", "tasche", "vel", "pag", "pagina", "sida", "side"]
 )  # fmt: skip
 
 Share = Callable[[str], bool]
@@ -99,7 +87,9 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
         distinct = len({*cells}) / len(cells)
         rising = all(a < b for a, b in zip(numbers, numbers[1:], strict=False)) and len(numbers) > 2
         marks["accession"] = 0.7 if rising and whole else 0.2 if whole and distinct == 1 else -0.6
-        marks["quantity"] = min(marks["quantity"], 0.4 if max(numbers) <= 20 and not rising else -0.5)
+        marks["quantity"] = min(
+            marks["quantity"], 0.4 if max(numbers) <= 20 and not rising else -0.5
+        )
         marks["price"] = min(marks["price"], 0.1 if not whole else -0.1)
         usual = _share(cells, _has_usual_number) > 0.9
         marks["denomination"] = 0.15 if usual else -0.3 if distinct > 0.7 else -0.1
@@ -175,7 +165,9 @@ def _is_place(text: str) -> bool:
 
 
 def _is_unit(text: str) -> bool:
-    return fold(text) in UNITS or bool(re.fullmatch("[A-Z]{3}", text) and figures.read_currency(text, ""))
+    return fold(text) in UNITS or bool(
+        re.fullmatch("[A-Z]{3}", text) and figures.read_currency(text, "")
+    )
 
 
 _TESTS: dict[str, Share] = {

@@ -37,7 +37,21 @@ from series.text.folding import fold
 _NO_COUNTRY = {"EU", "EZ", "UN", "QO", "XA", "XB", "ZZ"}
 _LONGEST = 6
 _SHORTEST_IN_TEXT = 4
-_UPPER = {"GB", "UK", "US", "USA", "DDR", "BRD", "USSR", "UDSSR", "URSS", "GDR", "FRG", "CCCP", "RSA"}
+_UPPER = {
+    "GB",
+    "UK",
+    "US",
+    "USA",
+    "DDR",
+    "BRD",
+    "USSR",
+    "UDSSR",
+    "URSS",
+    "GDR",
+    "FRG",
+    "CCCP",
+    "RSA",
+}
 
 
 @lru_cache(maxsize=50_000)

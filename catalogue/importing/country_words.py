@@ -55,13 +55,19 @@ FORMER: dict[str, Gone] = {
         "československo|ceskoslovensko|tchecoslovaquie|checoslovaquia|csr cssr|чехословакия",
         ("CZ", "SK"),
     ),
-    "CSXX": Gone("Serbia and Montenegro", "serbien und montenegro|serbie et montenegro", ("RS", "ME")),
+    "CSXX": Gone(
+        "Serbia and Montenegro", "serbien und montenegro|serbie et montenegro", ("RS", "ME")
+    ),
     "ZRCD": Gone("Zaire", "zaïre|zair|заир", ("CD",)),
-    "RHZW": Gone("Southern Rhodesia", "rhodesia|rhodesien|rhodesie|rodesia|rhodesia and nyasaland", ("ZW",)),
+    "RHZW": Gone(
+        "Southern Rhodesia", "rhodesia|rhodesien|rhodesie|rodesia|rhodesia and nyasaland", ("ZW",)
+    ),
     "BUMM": Gone("Burma", "birma|birmanie|birmania|burma myanmar", ("MM",)),
     "HVBF": Gone("Upper Volta", "obervolta|haute volta|alto volta", ("BF",)),
     "DYBJ": Gone("Dahomey", "dahome", ("BJ",)),
-    "YDYE": Gone("South Yemen", "südjemen|yemen del sur|yemen democratic republic|pdr yemen", ("YE",)),
+    "YDYE": Gone(
+        "South Yemen", "südjemen|yemen del sur|yemen democratic republic|pdr yemen", ("YE",)
+    ),
     "ANHH": Gone(
         "Netherlands Antilles",
         "nederlandse antillen|niederländische antillen|antilles neerlandaises|antillas neerlandesas",

@@ -11,7 +11,7 @@ Repository, by babel; the other words are common usage, no source.
 (Decimal('21.5'), Decimal('25'), None)
 >>> read_day("20.03.2004"), read_day("3/20/2004", "mdy"), read_day("5 mars 1998"), read_day("1998")
 (datetime.date(2004, 3, 20), datetime.date(2004, 3, 20), datetime.date(1998, 3, 5), None)
->>> read_quantity("2x"), read_quantity("3 Stück"), read_alignment("180°"), read_yes("ja")
+>>> read_quantity("1+1"), read_quantity("3 Stück"), read_alignment("180°"), read_yes("ja")
 (2, 3, Decimal('6'), True)
 """
 
@@ -53,9 +53,27 @@ _QUANTITY = re.compile(
     r"pièces?|pezzi|piezas?|mal|times|coins?|münzen?|sztuk|sztuki|eks|stycken|styck)?\.?",
     re.IGNORECASE,
 )
-_YES = set("yes|y|ja|j|oui|o|si|s|sim|tak|t|x|1|true|wahr|vrai|✓|✔|✗x|ok|double|doppelt|dubbel|doppel|dublett|"
-           "doppio|doble|dubbelt|duplikat|spare|swap|tausch|dublet|doublon|zum tausch|for trade".split("|"))  # fmt: skip
-_NO = set("no|n|nein|non|nee|nej|nei|nie|0|false|falsch|faux|-|–|—|keine".split("|"))
+_YES = set(["yes", "y", "ja", "j", "oui", "o", "si", "s", "sim", "tak", "t", "x", "1", "true", "wahr", "vrai", "✓", "✔", "✗x", "ok", "double", "doppelt", "dubbel", "doppel", "dublett", "doppio", "doble", "dubbelt", "duplikat", "spare", "swap", "tausch", "dublet", "doublon", "zum tausch", "for trade"])  # fmt: skip
+_NO = set(
+    [
+        "no",
+        "n",
+        "nein",
+        "non",
+        "nee",
+        "nej",
+        "nei",
+        "nie",
+        "0",
+        "false",
+        "falsch",
+        "faux",
+        "-",
+        "–",
+        "—",
+        "keine",
+    ]
+)
 _ALIGNMENTS = {
     "↑↓": 6, "↑↑": 12, "⇅": 6, "⇈": 12, "medal": 12, "coin": 6, "medal alignment": 12, "medaille": 12,
     "coin alignment": 6, "kehrprägung": 6, "wendeprägung": 12, "frappe monnaie": 6, "monnaie": 6, "frappe medaille": 12,
@@ -96,7 +114,9 @@ def read_price(text: str, decimal: str, language: str) -> tuple[Decimal, str] | 
     if match is None:
         return None
     amount = read_number(match["number"], decimal)
-    words = [word.strip() for word in (match["before"], match["after"]) if word and word.strip(" -–")]
+    words = [
+        word.strip() for word in (match["before"], match["after"]) if word and word.strip(" -–")
+    ]
     codes = [read_currency(word, language) for word in words]
     if amount is None or len(words) > 1 or "" in codes:
         return None
@@ -168,6 +188,8 @@ def read_alignment(text: str) -> Decimal | None:
 
 def read_quantity(text: str) -> int | None:
     """How many pieces; None for nought and for anything else."""
+    if match := re.fullmatch(r"(\d{1,3})\s*\+\s*(\d{1,3})", text.strip()):
+        return int(match[1]) + int(match[2]) or None
     match = _QUANTITY.fullmatch(text.strip())
     return int(match[1]) or None if match else None
 
@@ -179,8 +201,12 @@ def read_yes(text: str) -> bool | None:
 
 
 _DAY_PARTS = re.compile(r"(\d{1,4})\s*[./\-–\s]\s*(\d{1,2})\s*[./\-–\s]\s*(\d{2,4})")
-_NAMED_DAY = re.compile(r"(?P<day>\d{1,2})\.?\s*(?:de\s+)?(?P<month>[^\W\d]{3,12})\.?,?\s*(?:de\s+)?(?P<year>\d{4})")
-_MONTH_FIRST = re.compile(r"(?P<month>[^\W\d]{3,12})\.?\s+(?P<day>\d{1,2})(?:st|nd|rd|th)?,?\s+(?P<year>\d{4})")
+_NAMED_DAY = re.compile(
+    r"(?P<day>\d{1,2})\.?\s*(?:de\s+)?(?P<month>[^\W\d]{3,12})\.?,?\s*(?:de\s+)?(?P<year>\d{4})"
+)
+_MONTH_FIRST = re.compile(
+    r"(?P<month>[^\W\d]{3,12})\.?\s+(?P<day>\d{1,2})(?:st|nd|rd|th)?,?\s+(?P<year>\d{4})"
+)
 
 
 @lru_cache(maxsize=50_000)

@@ -40,14 +40,23 @@ _CONTINENTAL: dict[str, str] = {
     "nordic": "ge=2|3|2-;sge=1?|1-|1 ?;s=1;ss=1+;vz=01|0/01|01/0|1+/01;st=0",
     "polish": "ge=vi|6;sge=v|5;s=iv|4;ss=iii|3;vz=ii|2;st=i|1|menniczy|mennicza",
 }
-_ALSO_BRITISH = {"XF": "EF", "BU": "UNC", "GOOD": "G", "EXTRA FINE": "EF", "UNCIRC": "UNC", "FAIR": "FR"}
+_ALSO_BRITISH = {
+    "XF": "EF",
+    "BU": "UNC",
+    "GOOD": "G",
+    "EXTRA FINE": "EF",
+    "UNCIRC": "UNC",
+    "FAIR": "FR",
+}
 _ALSO_AMERICAN = {"XF": "EF", "PF": "PR", "UNC": "MS", "BU": "MS", "PROOF": "PR", "FAIR": "FR"}
 HABITS = ("british", "american", *_CONTINENTAL)
 _NEAR = re.compile(
     r"(?:near|nearly|about|almost|abt\.?|a|n|fast|f\.|presque|p\.|bijna|b\.|quasi|q\.?|casi|ca\.?)[\s.]*",
     re.IGNORECASE,
 )
-_GOOD = re.compile(r"(?:good|g|gutes|besseres|better|bon|beau|mooi)[\s.]+|g(?=VF|EF|F)", re.IGNORECASE)
+_GOOD = re.compile(
+    r"(?:good|g|gutes|besseres|better|bon|beau|mooi)[\s.]+|g(?=VF|EF|F)", re.IGNORECASE
+)
 _SIDES = re.compile(r"\s*/\s*|\s*\|\s*|\s+\\\s+")
 _RANGE = re.compile(r"\s*[-–—]\s*|\s+(?:to|bis|à|a|tot|till|til|do)\s+|\s*~\s*")
 
@@ -87,7 +96,10 @@ def read_grade(text: str, habit: str) -> GradeRead | None:
 
 def _with_words(said: str, habit: str) -> GradeRead | None:
     """A grade at the start or the end of a text that goes on about the piece."""
-    for pattern in (r"(?P<grade>.{1,16}?)\s*[,;(:]\s*(?P<left>.+)", r"(?P<grade>\S+)\s+(?P<left>.+)"):
+    for pattern in (
+        r"(?P<grade>.{1,16}?)\s*[,;(:]\s*(?P<left>.+)",
+        r"(?P<grade>\S+)\s+(?P<left>.+)",
+    ):
         match = re.fullmatch(pattern, said)
         if match is not None and (inner := read_grade(match["grade"], habit)) is not None:
             return GradeRead(inner.kind, inner.grades, match["left"].strip(" )"), False)

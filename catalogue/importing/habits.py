@@ -151,7 +151,10 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
                 cell = cells.get(column, "")
                 if DITTO.fullmatch(cell) or (not cell and column in down):
                     holds.append((column, mapping.field_of(column), text))
-            if any(mapping.field_of(n) == "country" and c and not DITTO.fullmatch(c) for n, c in cells.items()):
+            if any(
+                mapping.field_of(n) == "country" and c and not DITTO.fullmatch(c)
+                for n, c in cells.items()
+            ):
                 last = {n: text for n, text in last.items() if n not in down}
             last.update({n: c for n, c in cells.items() if c and not DITTO.fullmatch(c)})
             if holds:
@@ -161,7 +164,8 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
 
 def _says(cells: dict[int, str], mapping: Mapping, name: str) -> bool:
     return any(
-        cell and not DITTO.fullmatch(cell) and mapping.field_of(n) == name for n, cell in cells.items()
+        cell and not DITTO.fullmatch(cell) and mapping.field_of(n) == name
+        for n, cell in cells.items()
     )
 
 
@@ -178,14 +182,21 @@ def _of_titles(table: Table, mapping: Mapping) -> dict[str, str]:
 
 
 def _section(row: Row, above: dict[str, str], mapping: Mapping) -> dict[str, str]:
-    """What a section's heading says: a country, else a series within the country before it."""
-    text = next(cell for cell in row.cells if cell.strip()).strip(" =-–—*#:_\t")
-    country = countries.named(text)
-    known = bool(country.code or country.name or country.currency)
-    first = "country" not in mapping.fields and "country" not in above
-    if known or first or (mapping.field_of(0) == "country" and row.cells[0].strip()):
+    """What a section's heading says: a country, else a series within the country before it.
+
+    A name that is known nowhere is a country too where the one before it was none either.
+    """
+    text = next(cell for cell in row.cells if cell.strip()).strip(" =-–—*#:_«»\t")
+    own_column = mapping.field_of(0) == "country" and row.cells[0].strip()
+    unheard_of = "country" not in mapping.fields and not _is_known(above.get("country", ""))
+    if _is_known(text) or unheard_of or own_column:
         return {"country": text}
     return {**above, "series": text}
+
+
+def _is_known(text: str) -> bool:
+    country = countries.named(text)
+    return bool(country.code or country.name or country.currency)
 
 
 def _filled_down(table: Table, mapping: Mapping, shape: Shape) -> frozenset[int]:

@@ -341,7 +341,9 @@ def _laid_out() -> tuple[dict[str, list[str]], dict[str, list[str]]]:
 
 
 def _plain(text: str) -> str:
-    folded = fold(text.replace("#", " nr ").replace("№", " nr ").replace("Nº", " nr ")) or text.strip()
+    folded = (
+        fold(text.replace("#", " nr ").replace("№", " nr ").replace("Nº", " nr ")) or text.strip()
+    )
     return folded if text.strip() not in ("Ø", "ø", "∅", "⌀") else "diameter"
 
 

@@ -1,128 +1,87 @@
-"""Which coin of the reference a row of a list means."""
+"""Which coin of the reference a row of a list means.
+
+Computed: the types and issues that a ``Reading`` may mean, with their shares of the likelihood. The
+country comes first, then the value, exactly, in a money of that country, then the date with its
+marks; what is left is weighed by metal, words and measures (``evidence.py``). A match is sure when
+one type is left, or one is at least nineteen times likelier than all others, and nothing speaks
+against it. What the reference lacks is said in words.
+
+>>> reference = Reference.of(
+...     [IssuerFacts("us", "United States", "US")],
+...     [CurrencyFacts("usd", "US dollar", "", "$", "USD", ("us",),
+...                    (UnitFacts("cent", "cents", "c", Fraction(100)),))],
+...     [DenominationFacts("cent", "1 cent", "usd", Fraction(1, 100))],
+...     [SeriesFacts("s", "Circulating", "us", "usd")],
+...     [TypeFacts("memorial", "s", "cent", issues=(
+...         IssueFacts("1969-s", "1969 S", "1969", 1969, 1969, ("S",)),
+...         IssueFacts("1969", "1969", "1969", 1969, 1969)))])
+>>> penny = {"country": named("USA"), "denomination": read_value("penny")}
+>>> match(Reading(1, values={**penny, "date": read_coin_date("1969-S")[0]}), reference)
+Match(candidates=(Candidate(type_key='memorial', issue_key='1969-s', share=1.0),), sure=True, \
+why='Country, value and date are those of one type alone.')
+>>> match(Reading(1, values={**penny, "date": read_coin_date("1944")[0]}), reference).why
+'The catalogue has this value of United States, but none dated 1944.'
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any, NamedTuple
 
-from catalogue.importing.lists import Reading
+from catalogue.importing import words as say
+from catalogue.importing.coin_dates import read_coin_date
+from catalogue.importing.countries import named
+from catalogue.importing.evidence import Said, contradicts, marks, metals_in
+from catalogue.importing.facts import (
+    CurrencyFacts,
+    DenominationFacts,
+    IssueFacts,
+    IssuerFacts,
+    SeriesFacts,
+    TypeFacts,
+    UnitFacts,
+)
+from catalogue.importing.issues_meant import dated, issues_meant, marked, mint_letters
+from catalogue.importing.laid_out import Keys, Reference
+from catalogue.importing.lists import CoinDate, Country, Reading, Value
+from catalogue.importing.values import read_value
+from series.text.folding import fold
 
+__all__ = [
+    "Candidate", "CurrencyFacts", "DenominationFacts", "Fraction", "IssueFacts", "IssuerFacts", "Match",
+    "Reference", "SeriesFacts", "TypeFacts", "UnitFacts", "match", "named", "read_coin_date", "read_value",
+]  # fmt: skip
 
-@dataclass(frozen=True)
-class IssuerFacts:
-    """A country: years as recorded, the keys of those before it."""
-
-    key: str
-    name: str
-    code: str = ""
-    first_year: int | None = None
-    last_year: int | None = None
-    predecessors: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True)
-class UnitFacts:
-    """A unit of a money; ``per_main`` of it make one main unit."""
-
-    name: str
-    plural: str = ""
-    symbol: str = ""
-    per_main: Fraction = Fraction(1)
-
-
-@dataclass(frozen=True)
-class CurrencyFacts:
-    """A money: ``units`` below and above the main one, whose name is the money's own.
-
-    ``successor`` is the key of the money that took its place.
-    """
-
-    key: str
-    name: str
-    plural: str = ""
-    symbol: str = ""
-    code: str = ""
-    issuers: tuple[str, ...] = ()
-    units: tuple[UnitFacts, ...] = ()
-    first_year: int | None = None
-    last_year: int | None = None
-    successor: str = ""
-
-
-@dataclass(frozen=True)
-class DenominationFacts:
-    """A value in main units of its currency."""
-
-    key: str
-    name: str
-    currency: str
-    value: Fraction
-
-
-@dataclass(frozen=True)
-class SeriesFacts:
-    key: str
-    name: str
-    issuer: str
-    currency: str
-    first_year: int | None = None
-    last_year: int | None = None
-
-
-@dataclass(frozen=True)
-class IssueFacts:
-    """One date of a type; ``marks`` are texts of mint marks ("S"), ``fact`` as recorded.
-
-    ``mints`` are names and towns of the mints that these marks are of.
-    """
-
-    key: str
-    label: str
-    shown: str = ""
-    struck_from: int | None = None
-    struck_to: int | None = None
-    marks: tuple[str, ...] = ()
-    mints: tuple[str, ...] = ()
-    purpose: str = "circulation"
-    fact: str = "struck"
-
-
-@dataclass(frozen=True)
-class TypeFacts:
-    """A type; ``words`` are its motifs and descriptions, ``metal`` its composition as recorded.
-
-    ``years`` are its first and last, where no issues are listed.
-    """
-
-    key: str
-    series: str
-    denomination: str
-    name: str = ""
-    purpose: str = "circulating"
-    metal: str = ""
-    diameter_mm: str = ""
-    legends: tuple[str, ...] = ()
-    words: tuple[str, ...] = ()
-    first_year: int | None = None
-    last_year: int | None = None
-    issues: tuple[IssueFacts, ...] = ()
-
-
-@dataclass(frozen=True)
-class Reference:
-    """The reference laid out for matching; made once for a whole list."""
-
-    @classmethod
-    def of(
-        cls,
-        issuers: Iterable[IssuerFacts],
-        currencies: Iterable[CurrencyFacts],
-        denominations: Iterable[DenominationFacts],
-        series: Iterable[SeriesFacts],
-        types: Iterable[TypeFacts],
-    ) -> Reference:
-        raise NotImplementedError
+SURE = 0.95
+MOST = 12
+_TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
+_COMMEMORATIVE = frozenset(
+    [
+        "commemorative",
+        "gedenkmunze",
+        "gedenk",
+        "sondermunze",
+        "sonderpragung",
+        "commemorative",
+        "commemoratiue",
+        "commemorativa",
+        "conmemorativa",
+        "commemoratiua",
+        "conmemoratiua",
+        "herdenking",
+        "herdenkingsmunt",
+        "minnesmynt",
+        "iubileumsmynt",
+        "erindringsmont",
+        "okolicznosciowa",
+        "pamiatkowa",
+        "gedenkmuntze",
+        "iubilaum",
+    ]
+)
 
 
 @dataclass(frozen=True)
@@ -147,6 +106,190 @@ class Match:
     why: str
 
 
+class _Asked(NamedTuple):
+    """What decides which types are looked at; the same for many rows."""
+
+    country: Country
+    series: str
+    value: Value
+    date: CoinDate | None
+    marks: tuple[str, ...]
+    purpose: str
+
+
+class _Left(NamedTuple):
+    """The types that country, value and date leave, or why there are none."""
+
+    types: tuple[TypeFacts, ...]
+    why: str
+    told: bool
+    """Whether nothing was guessed on the way."""
+
+
 def match(reading: Reading, reference: Reference) -> Match:
     """The types and issues that a row may mean."""
-    raise NotImplementedError
+    asked = _asked(reading, reference)
+    said = _said(reading)
+    key = (asked, said)
+    known = reference.kept.get(key)
+    if known is None:
+        known = _matched(asked, said, reference)
+        if len(reference.kept) > 200_000:
+            reference.kept.clear()
+        reference.kept[key] = known
+    return known  # type: ignore[return-value]
+
+
+def _asked(reading: Reading, reference: Reference) -> _Asked:
+    values = reading.values
+    value: Value = values.get("denomination") or Value(str(values.get("title", "")))
+    coin_date: CoinDate | None = values.get("date")
+    marks_said = list(coin_date.marks) if coin_date else []
+    if values.get("mint_mark"):
+        marks_said += [str(values["mint_mark"])]
+    purpose = values.get("purpose") or (coin_date.purpose if coin_date else "")
+    grade = values.get("grade")
+    if not purpose and grade is not None and grade.code.startswith("PR-"):
+        purpose = "proof"
+    plain = replace(value, words=())
+    when = replace(coin_date, text="", marks=(), purpose="") if coin_date else None
+    country = values.get("country") or _named_within(values, reference)
+    return _Asked(country, str(values.get("series", "")), plain, when, tuple(marks_said), purpose)
+
+
+def _named_within(values: Any, reference: Reference) -> Country:
+    """The country of the reference that other words of a row name."""
+    value = values.get("denomination")
+    words = " ".join([*(value.words if value else ()), fold(str(values.get("title", "")))])
+    for issuer in reference.issuers.values():
+        if f" {fold(issuer.name)} " in f" {words} ":
+            return Country(issuer.name, issuer.code)
+    return Country("")
+
+
+def _said(reading: Reading) -> Said:
+    values = reading.values
+    value: Value | None = values.get("denomination")
+    texts = [str(values[name]) for name in _TEXTS if values.get(name)]
+    texts += [text for _column, text in reading.rest]
+    words = {word for text in texts for word in fold(text).split()}
+    words |= {*value.words} if value else set()
+    found = metals_in(str(values.get("metal", "")), alone=True)
+    for text in (*texts, " ".join(value.words) if value else ""):
+        found |= metals_in(text)
+    kept = frozenset(word for word in words if len(word) > 3 and not word.isdigit())
+    return Said(kept, found, values.get("diameter"), values.get("mass"))
+
+
+def _matched(asked: _Asked, said: Said, reference: Reference) -> Match:
+    left = reference.kept.get(asked)
+    if left is None:
+        left = reference.kept[asked] = _left(asked, reference)
+    types, why, told = left  # type: ignore[misc]
+    if not types:
+        return Match((), False, why)
+    weights = [math.exp(max(-30.0, mark)) for mark in marks(said, types)]
+    weights = [w * _plausible(asked, said, t) for w, t in zip(weights, types, strict=True)]
+    total = sum(weights)
+    ranked = sorted(zip(weights, types, strict=True), key=lambda pair: -pair[0])
+    candidates = tuple(
+        Candidate(coin.key, _issue(coin, asked), round(weight / total, 4))
+        for weight, coin in ranked[:MOST]
+    )
+    first = ranked[0][1]
+    doubt = _doubt(asked, said, first)
+    sure = told and not doubt and candidates[0].share >= SURE
+    return Match(candidates, sure, _why(sure, doubt, why, len(types)))
+
+
+def _why(sure: bool, doubt: str, why: str, count: int) -> str:
+    if doubt:
+        return doubt
+    if sure:
+        return say.ONE_TYPE if count == 1 else say.LIKELIEST
+    return why or say.several(count)
+
+
+def _doubt(asked: _Asked, said: Said, coin: TypeFacts) -> str:
+    """What speaks against the likeliest type, in words; "" for nothing."""
+    if contradicts(said, coin):
+        return say.CONTRADICTED
+    if said.words & _COMMEMORATIVE and coin.purpose == "circulating" and not coin.common_side:
+        return say.COMMEMORATIVE
+    if asked.date is None or asked.date.first is None:
+        return say.NO_DATE
+    return ""
+
+
+def _plausible(asked: _Asked, said: Said, coin: TypeFacts) -> float:
+    """A type struck for another purpose alone is less likely than one for circulation."""
+    if asked.date is None:
+        return 1.0
+    found = dated(coin, asked.date)
+    if found and asked.purpose and not any(issue.purpose == asked.purpose for issue in found):
+        return 0.3
+    usual = any(issue.purpose == "circulation" for issue in found)
+    return 1.0 if not found or usual or asked.purpose else 0.5
+
+
+def _issue(coin: TypeFacts, asked: _Asked) -> str | None:
+    if asked.date is None:
+        return None
+    found = issues_meant(coin, asked.date, asked.marks, asked.purpose)
+    return found[0].key if len(found) == 1 else None
+
+
+def _left(asked: _Asked, reference: Reference) -> _Left:
+    """The types that are left by country, value and date."""
+    country = asked.country
+    if not country.text.strip():
+        return _Left((), say.NO_COUNTRY, False)
+    direct = reference.issuers_named(country)
+    within = reference.issuers_named(named(asked.series)) if asked.series else frozenset()
+    if within and not within & direct:
+        direct = within
+    if not direct and not country.currency:
+        return _Left((), say.no_country(country.name or country.text), False)
+    why = ""
+    for issuers in dict.fromkeys((direct, reference.family(direct))):
+        currencies = reference.money_of(issuers, country.currency)
+        types, why = _of_money(asked, reference, issuers, currencies)
+        if types:
+            told = bool(asked.value.units) or asked.value.number is None or asked.value.number < 1
+            return _Left(types, "" if told else say.NO_UNIT, told)
+    return _Left((), why, False)
+
+
+def _of_money(
+    asked: _Asked, reference: Reference, issuers: Keys, currencies: Keys
+) -> tuple[tuple[TypeFacts, ...], str]:
+    name = asked.country.name or asked.country.text
+    value = asked.value
+    worth = reference.worth(value, currencies, asked.country.code)
+    if not worth:
+        own = frozenset(label for key in currencies for label in reference.labels.get(key, ()))
+        value = read_value(asked.value.text, own)
+        worth = reference.worth(value, currencies, asked.country.code)
+    if value.number is None:
+        return (), say.NO_VALUE
+    if not worth:
+        if not reference.has_unit(value, currencies, asked.country.code):
+            return (), say.no_unit(name, value.unit)
+        return (), say.no_value(name)
+    types = [coin for key in worth for coin in reference.types.get(key, ())]
+    if asked.date is None or asked.date.first is None:
+        return tuple(types), ""
+    of_year = [coin for coin in types if dated(coin, asked.date)]
+    if not of_year:
+        return (), say.no_date(name, asked.date.shown) if types else say.no_value(name)
+    return tuple(_with_marks(of_year, asked)), ""
+
+
+def _with_marks(types: Sequence[TypeFacts], asked: _Asked) -> Sequence[TypeFacts]:
+    """Of several types those that have the marks in that year, where any has."""
+    letters = mint_letters(asked.marks, asked.country.code)
+    if asked.date is None or not letters or len(types) < 2:
+        return types
+    return [
+        coin for coin in types if any(marked(i, letters) for i in dated(coin, asked.date))
+    ] or types

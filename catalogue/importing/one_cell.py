@@ -69,7 +69,9 @@ class Gathered:
 
     def leave(self, column: int, name: str, text: str) -> None:
         """Keep a cell as text that could not be read as its field."""
-        why = _WHY.get("grade" if name.startswith("grade") else "price" if name == "worth" else name, "")
+        why = _WHY.get(
+            "grade" if name.startswith("grade") else "price" if name == "worth" else name, ""
+        )
         self.unread.append(Unread(column, name, text, why))
         self.rest[column] = text
 
@@ -105,7 +107,9 @@ def read_cell(
 _PLAIN: dict[str, Callable[[str, Habits], Any]] = {
     "quantity": lambda text, habits: figures.read_quantity(text),
     "price_currency": lambda text, habits: figures.read_currency(text, habits.language),
-    "acquired_on": lambda text, habits: figures.read_day(text, "dmy" if habits.day_first else "mdy"),
+    "acquired_on": lambda text, habits: figures.read_day(
+        text, "dmy" if habits.day_first else "mdy"
+    ),
     "diameter": lambda text, habits: figures.read_measure(text, habits.decimal, "mm"),
     "thickness": lambda text, habits: figures.read_measure(text, habits.decimal, "mm"),
     "mass": lambda text, habits: figures.read_measure(text, habits.decimal, "g"),
@@ -179,7 +183,8 @@ def _coin(
     gathered: Gathered, column: int, text: str, habits: Habits, country: Country | None
 ) -> None:
     """The parts of a cell that holds several; its other words are a title."""
-    parts = split_coin(text, habits.scale or "british", country.code if country else "")
+    habit = "" if habits.scale else PRIOR.get(habits.language, "british")
+    parts = split_coin(text, habit, country.code if country else "")
     found: list[tuple[str, Any]] = [
         ("country", parts.country), ("denomination", parts.value), ("date", parts.date),
         ("quantity", parts.quantity),
@@ -205,5 +210,3 @@ def joined_value(value: Value, unit_text: str) -> Value:
     """A bare number with the unit that another column names."""
     together = read_value(f"{value.text} {unit_text}")
     return replace(together, text=value.text) if together.units else value
-
-

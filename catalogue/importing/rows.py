@@ -36,6 +36,7 @@ _TOTAL = re.compile(
     r"[\s:=.,\d€$£%]*\w{0,8}\W*",
     re.IGNORECASE,
 )
+_SUMMED = ("quantity", "price", "worth", "price_currency", "spare", "")
 _COINS = ("country", "denomination", "coin", "date", "title")
 
 
@@ -64,19 +65,32 @@ def rows_of(table: Table, mapping: Mapping) -> Sequence[Row]:
 def kind_of(row: Row, mapping: Mapping, shape: Shape) -> Kind:
     filled = [(n, cell.strip()) for n, cell in enumerate(row.cells) if cell.strip()]
     if not any(char.isalnum() for _n, text in filled for char in text):
-        return "empty" if not any(mapping.field_of(n) in _COINS for n, t in filled if t == "?") else "coin"
+        return (
+            "empty"
+            if not any(mapping.field_of(n) in _COINS for n, t in filled if t == "?")
+            else "coin"
+        )
     if shape.heading and tuple(map(fold, row.cells)) == shape.heading[: len(row.cells)]:
         return "heading"
     first = filled[0][1]
     if _TOTAL.fullmatch(first) and len(filled) <= max(3, shape.usual / 2):
+        return "total"
+    if shape.usual >= 3 and all(_is_sum(mapping.field_of(n), text) for n, text in filled):
         return "total"
     if len(filled) == 1 and shape.usual >= 3 and _may_head(filled[0][0], first, mapping):
         return "section"
     return "coin"
 
 
+def _is_sum(name: str, text: str) -> bool:
+    """Whether a cell can stand beneath a column as its sum."""
+    return name in _SUMMED and not re.search(r"[^\W\d_]{4}", text)
+
+
 def _may_head(column: int, text: str, mapping: Mapping) -> bool:
     """Whether a text alone in its row may stand for the rows below it."""
-    if column > 2 or (mapping.field_of(column) in ("coin", "denomination") and read_value(text).unit):
+    if column > 2 or (
+        mapping.field_of(column) in ("coin", "denomination") and read_value(text).unit
+    ):
         return False
     return any(char.isalpha() for char in text) and len(text) <= 100

@@ -25,7 +25,7 @@ _UNITS = {
     "shilling": "shillings|s|sh|/-|shill|shilings",
     "penny": "pence|pennies|p|d|pennys|new pence|new penny|np|penni",
     "farthing": "farthings",
-    "crown": "crowns",
+    "crown": "crowns|corona|corone|couronne|couronnes|coronas|coroa|coroas|kronen",
     "guinea": "guineas",
     "sovereign": "sovereigns|sov",
     "mark": "marks|mk|dm|rm|reichsmark|reichsmarks|deutsche mark|deutschmark|d mark|marka|goldmark|m|"
@@ -203,12 +203,20 @@ _NUMBERS = {
     Fraction(12): "twelve|zwölf|douze|dodici|doce|twaalf|tolv",
     Fraction(15): "fifteen|fünfzehn|quinze|quince",
     Fraction(20): "twenty|zwanzig|vingt|venti|veinte|twintig|tjugo|tyve|dwadzieścia|vinte",
-    Fraction(25): "twentyfive|twenty five|fünfundzwanzig|vingt cinq|venticinque|veinticinco|vijfentwintig|"
+    Fraction(
+        25
+    ): "twentyfive|twenty five|fünfundzwanzig|vingt cinq|venticinque|veinticinco|vijfentwintig|"
     "tjugofem|femogtyve",
-    Fraction(50): "fifty|fünfzig|cinquante|cinquanta|cincuenta|vijftig|femtio|halvtreds|pięćdziesiąt",
-    Fraction(100): "hundred|one hundred|hundert|einhundert|cent fr100|cento|cien|honderd|hundra|hundrede|sto",
+    Fraction(
+        50
+    ): "fifty|fünfzig|cinquante|cinquanta|cincuenta|vijftig|femtio|halvtreds|pięćdziesiąt",
+    Fraction(
+        100
+    ): "hundred|one hundred|hundert|einhundert|cent fr100|cento|cien|honderd|hundra|hundrede|sto",
     Fraction(500): "fünfhundert|cinq cents|cinquecento|quinientas|quinientos",
-    Fraction(1, 2): "half|halb|halbe|halber|halben|halbes|demi|mezzo|mezza|medio|media|halve|halv|halva|pół|"
+    Fraction(
+        1, 2
+    ): "half|halb|halbe|halber|halben|halbes|demi|mezzo|mezza|medio|media|halve|halv|halva|pół|"
     "pol|meio|1/2",
     Fraction(1, 4): "quarter|viertel|quart|kwart|cuarto|quarto|kvart|ćwierć",
     Fraction(1, 3): "third|drittel|tiers|tercio|terzo",
@@ -239,14 +247,26 @@ NUMBERS = {fold(each): number for number, words in _NUMBERS.items() for each in 
 GLUED = sorted((w for w in NUMBERS if len(w) > 1 and w.isalpha()), key=len, reverse=True)
 """Words for numbers that may begin a longer word, the longest first."""
 
-ENDINGS = ("stuecke", "stueck", "stuck", "stuk", "mynt", "ing", "er", "piece", "munze", "muenze", "ka")
+ENDINGS = (
+    "stuecke",
+    "stueck",
+    "stuck",
+    "stuk",
+    "mynt",
+    "ing",
+    "er",
+    "piece",
+    "munze",
+    "muenze",
+    "ka",
+)
 """What may be glued behind a unit: Fünfmarkstück, femöring."""
 
 ALIKE: dict[str, frozenset[str]] = {
     "cent": frozenset({"centime", "centimo", "centesimo", "sent", "lepton", "centauo", "rappen"}),
     "centime": frozenset({"rappen", "cent"}),
     "rappen": frozenset({"centime", "cent"}),
-    "krona": frozenset({"koruna"}),
+    "krona": frozenset({"koruna", "crown"}),
     "penny": frozenset({"penni"}),
     "mark": frozenset({"markka"}),
     "groschen": frozenset({"grosz"}),

@@ -256,7 +256,11 @@ def _oddness(text: str, usual: frozenset[str]) -> float:
             odd += 2
         if category == "Lu" and before.islower():
             odd += 3
-        if category[0] == "L" and (before or after).isdigit() and before.isdigit() != after.isalpha():
+        if (
+            category[0] == "L"
+            and (before or after).isdigit()
+            and before.isdigit() != after.isalpha()
+        ):
             odd += 0.5
     return odd
 
@@ -309,7 +313,9 @@ def _rows(text: str, delimiter: str, quote: str | None) -> Iterator[list[str]]:
     csv.field_size_limit(max(len(text) + 1, LONGEST_CELL))
     escape = "\\" if '\\"' in text else None
     if quote is None:
-        return csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, quoting=csv.QUOTE_NONE)
+        return csv.reader(
+            io.StringIO(text, newline=""), delimiter=delimiter, quoting=csv.QUOTE_NONE
+        )
     return csv.reader(
         io.StringIO(text, newline=""), delimiter=delimiter, quotechar=quote, escapechar=escape
     )

@@ -1,0 +1,274 @@
+"""The reference laid out for matching: what a country, a unit or a value of a list may mean in it.
+
+Computed: the issuers that a country's name or code means, with those before and after them; the
+moneys they used and that followed; the denominations that are worth a value; the types of these.
+Values are exact in main units of their money. What two moneys call alike is told by the country.
+
+>>> sund = Reference.of(
+...     [IssuerFacts("hal", "Halvern"), IssuerFacts("us", "United States", "US")],
+...     [CurrencyFacts("usd", "US dollar", "US dollars", "$", "USD", ("us",),
+...                    (UnitFacts("cent", "cents", "c", Fraction(100)),))],
+...     [DenominationFacts("q", "quarter dollar", "usd", Fraction(1, 4))],
+...     [SeriesFacts("s", "Circulating", "us", "usd")], [TypeFacts("eagle", "s", "q")])
+>>> sund.issuers_named(Country("USA", "US", "United States"))
+frozenset({'us'})
+>>> sund.worth(read_value("25c"), frozenset({"usd"}), "US"), sund.worth(read_value("quarter"), \
+frozenset({"usd"}), "US")
+(frozenset({'q'}), frozenset({'q'}))
+"""
+
+from __future__ import annotations
+
+import re
+from collections import defaultdict
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, field
+from fractions import Fraction
+from functools import cache
+
+from catalogue.importing import countries
+from catalogue.importing.country_words import FORMER
+from catalogue.importing.facts import (
+    CurrencyFacts,
+    DenominationFacts,
+    IssuerFacts,
+    SeriesFacts,
+    TypeFacts,
+    UnitFacts,
+)
+from catalogue.importing.lists import Country, Value
+from catalogue.importing.unit_words import ALIKE, NAMED, UNITS
+from catalogue.importing.values import read_value
+from series.text.folding import fold
+
+__all__ = ["CurrencyFacts", "DenominationFacts", "IssuerFacts", "Reference", "SeriesFacts",
+           "TypeFacts", "UnitFacts", "read_value"]  # fmt: skip
+
+Keys = frozenset[str]
+_GENERIC = frozenset(
+    map(
+        fold,
+        [
+            "islands",
+            "island",
+            "isles",
+            "is",
+            "inseln",
+            "insel",
+            "îles",
+            "ile",
+            "isole",
+            "isola",
+            "islas",
+            "isla",
+            "eilanden",
+            "öarna",
+            "ö",
+            "øerne",
+            "øyene",
+            "wyspy",
+            "ilhas",
+            "the",
+            "of",
+            "and",
+            "republic",
+            "kingdom",
+            "union",
+            "state",
+            "states",
+            "empire",
+            "colony",
+            "crown",
+            "republik",
+            "königreich",
+            "royaume",
+            "repubblica",
+            "regno",
+            "reino",
+            "koninkrijk",
+            "rike",
+            "rige",
+            "królestwo",
+            "república",
+            "united",
+        ],
+    )
+)
+"""Words in the names of many states, in several languages."""
+
+
+@dataclass(frozen=True)
+class Reference:
+    """See the module's docstring; made once for a whole list."""
+
+    issuers: dict[str, IssuerFacts]
+    currencies: dict[str, CurrencyFacts]
+    series: dict[str, SeriesFacts]
+    denominations: dict[str, DenominationFacts]
+    types: dict[str, tuple[TypeFacts, ...]]
+    """By denomination."""
+    labels: dict[str, dict[str, Fraction]]
+    """For each currency the units by their folded names: how many make one main unit."""
+    values: dict[tuple[str, Fraction], Keys]
+    kept: dict[object, object] = field(default_factory=dict, compare=False, repr=False)
+    """Answers given before, for as long as this lives."""
+
+    @classmethod
+    def of(
+        cls,
+        issuers: Iterable[IssuerFacts],
+        currencies: Iterable[CurrencyFacts],
+        denominations: Iterable[DenominationFacts],
+        series: Iterable[SeriesFacts],
+        types: Iterable[TypeFacts],
+    ) -> Reference:
+        """The reference from its rows, in any order."""
+        money = {each.key: each for each in currencies}
+        coins = {each.key: each for each in denominations}
+        by_denomination: dict[str, list[TypeFacts]] = defaultdict(list)
+        for each in types:
+            by_denomination[each.denomination].append(each)
+        values: dict[tuple[str, Fraction], set[str]] = defaultdict(set)
+        for coin in coins.values():
+            values[coin.currency, coin.value].add(coin.key)
+        return cls(
+            {each.key: each for each in issuers},
+            money,
+            {each.key: each for each in series},
+            coins,
+            {key: tuple(some) for key, some in by_denomination.items()},
+            {key: dict(_labels(each)) for key, each in money.items()},
+            {key: frozenset(some) for key, some in values.items()},
+        )
+
+    def issuers_named(self, country: Country) -> Keys:
+        """The issuers that a country's code or name means; none where it has none here."""
+        apart = re.sub("['’]", " ", country.text)
+        named = f" {fold(apart)} "
+        if country.code in FORMER:
+            words = {
+                fold(name)
+                for name in (FORMER[country.code].name, *FORMER[country.code].names.split("|"))
+            }
+            return frozenset(k for k, i in self.issuers.items() if fold(i.name) in words)
+        found = {
+            key
+            for key, issuer in self.issuers.items()
+            if (country.code and issuer.code == country.code)
+            or (country.name and fold(issuer.name) == fold(country.name))
+            or _own_words(issuer.name) <= {*named.split()}
+        }
+        if country.code or country.name:
+            return frozenset(found)
+        if not found and named.strip():
+            found = {k for k, i in self.issuers.items() if f" {fold(i.name)} ".startswith(named)}
+        return frozenset(found or self._of_alike_code(country))
+
+    def _of_alike_code(self, country: Country) -> set[str]:
+        """The issuers whose own name, as a country's, is the one that was written."""
+        names = {key: countries.named(issuer.name) for key, issuer in self.issuers.items()}
+        return {key for key, one in names.items() if country.code and one.code == country.code}
+
+    def family(self, issuers: Keys) -> Keys:
+        """These issuers, those before them and those after, and such as are named after them."""
+        found = set(issuers)
+        grown = True
+        while grown:
+            before = {
+                p for key in found for p in self.issuers[key].predecessors if p in self.issuers
+            }
+            after = {k for k, i in self.issuers.items() if found & {*i.predecessors}}
+            grown = not (before | after) <= found
+            found |= before | after
+        return frozenset(found)
+
+    def money_of(self, issuers: Keys, code: str = "") -> Keys:
+        """The moneys of these issuers and those that followed them; or the one of a code."""
+        found = {
+            key
+            for key, each in self.currencies.items()
+            if issuers & {*each.issuers} or (code and each.code == code)
+        }
+        found |= {each.currency for each in self.series.values() if each.issuer in issuers}
+        ahead = [*found]
+        while ahead:
+            last = self.currencies.get(ahead.pop())
+            following = last.successor if last is not None else ""
+            if following in self.currencies and following not in found:
+                found.add(following)
+                ahead.append(following)
+        return frozenset(found)
+
+    def worth(self, value: Value, currencies: Keys, code: str) -> Keys:
+        """The denominations of these moneys that a value means; ``code`` is the country's."""
+        found: set[str] = set()
+        if value.number is None:
+            return frozenset()
+        for currency in currencies:
+            for number, unit in _ways(value, code):
+                for per_main in self._per_main(currency, unit):
+                    found |= self.values.get((currency, number / per_main), frozenset())
+                if found & {k for k in found if self.denominations[k].currency == currency}:
+                    break
+        return frozenset(found)
+
+    def _per_main(self, currency: str, unit: str) -> Iterator[Fraction]:
+        """How many of a unit make one main unit; of no unit each of them, the main one first."""
+        labels = self.labels.get(currency, {})
+        if not unit:
+            yield from dict.fromkeys([Fraction(1), *labels.values()])
+        elif unit in labels:
+            yield labels[unit]
+        else:
+            for alike in sorted(ALIKE.get(unit, ())) + [k for k, v in ALIKE.items() if unit in v]:
+                if alike in labels:
+                    yield labels[alike]
+                    return
+
+    def has_unit(self, value: Value, currencies: Keys, code: str) -> bool:
+        """Whether any of these moneys has the unit that a value is in."""
+        return any(
+            True
+            for c in currencies
+            for _n, unit in _ways(value, code)
+            for _p in self._per_main(c, unit)
+        )
+
+
+@cache
+def _own_words(name: str) -> frozenset[str]:
+    """The words of a name that are not those of any state; all of them if there are no others."""
+    words = frozenset(fold(name).split())
+    return words - _GENERIC or words
+
+
+def _ways(value: Value, code: str) -> Iterator[tuple[Fraction, str]]:
+    """What a value may be as a number of a unit: as written, under its usual name, by a coin's name."""
+    number = value.number or Fraction(0)
+    if not value.units:
+        yield number, ""
+        return
+    for unit in dict.fromkeys((fold(value.unit) or value.unit, *value.units)):
+        for named in NAMED.get(unit, ()):
+            if code in named.where:
+                yield number * named.number, named.unit
+        yield number, unit
+        for named in NAMED.get(unit, ()):
+            if not named.where or (not code and named.where):
+                yield number * named.number, named.unit
+
+
+def _labels(currency: CurrencyFacts) -> Iterator[tuple[str, Fraction]]:
+    """The folded names of a money's units, with the usual name of each; its own names win."""
+    main = [currency.name, currency.plural, currency.symbol, *currency.name.split()[-1:]]
+    main += currency.plural.split()[-1:]
+    own = [(name, Fraction(1)) for name in main if name]
+    for unit in currency.units:
+        own += [(name, unit.per_main) for name in (unit.name, unit.plural, unit.symbol) if name]
+    labelled = [(fold(name) or name, per_main) for name, per_main in own]
+    taken = {name for name, _per_main in labelled}
+    for name, per_main in labelled:
+        for usual in UNITS.get(name, ())[:1] if len(name) > 1 or not name.isalpha() else ():
+            if usual not in taken:
+                yield usual, per_main
+    yield from reversed(labelled)
