@@ -15,6 +15,7 @@ from django.db.models import Count
 from catalogue.holdings.finding.typeahead import type_label
 from catalogue.importing import row_words as words
 from catalogue.importing.changing import differences
+from catalogue.importing.provisional import value_of
 from catalogue.models import Holding, ImportedList, ImportedPiece, ImportedRow, Member
 from series.models import CoinType, Issue
 from series.parcels import parcels
@@ -99,8 +100,8 @@ class Judge:
             refused = row.reading.get("no_type", "")
             if refused:
                 return Outcome.DOUBTFUL, refused
-            value, country = row.reading.get("value", ""), row.reading.get("country", "")
-            return Outcome.MAKE, words.as_provisional(value, country)
+            said = words.as_provisional(value_of(row), row.reading.get("country", ""))
+            return Outcome.MAKE, said
         return Outcome.DOUBTFUL, why or (words.NOT_SURE if row.candidates else words.NOT_KNOWN)
 
     def _label(self, row: ImportedRow) -> str:

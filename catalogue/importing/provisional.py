@@ -50,8 +50,9 @@ def group_of(row: ImportedRow) -> Group:
 def value_of(row: ImportedRow) -> str:
     """The value as a type takes it: a number and a unit, or else as it was written."""
     said = row.reading
-    number, unit = said.get("number", ""), str(said.get("unit", ""))
-    if not number or not any(letter.isalpha() for letter in unit):
+    number, names = said.get("number", ""), [said.get("unit", ""), *said.get("units", ())]
+    unit = next((name for name in names if any(letter.isalpha() for letter in name)), "")
+    if not number or not unit:
         return " ".join(str(said.get("value", "")).split())
     return f"{write_number(Fraction(number))} {unit}"
 
@@ -79,7 +80,7 @@ def _belonging(member: Member, rows: Sequence[ImportedRow]) -> Belonging:
         raise NowhereYet("country", _("Its country is not said: keep it as unidentified."))
     if not value:
         raise NowhereYet("value", _("Its value cannot be read: keep it as unidentified."))
-    issuer = _issuer(country, str(rows[0].reading.get("country_code", "")))
+    issuer = find_issuer(country) or _coded(str(rows[0].reading.get("country_code", "")))
     years = years_of(rows)
     name = issuer.name if issuer else country
     try:
@@ -90,9 +91,8 @@ def _belonging(member: Member, rows: Sequence[ImportedRow]) -> Belonging:
     return _with_money_of_its_own(name, issuer, value, years)
 
 
-def _issuer(country: str, code: str) -> Issuer | None:
-    coded = Issuer.objects.filter(code__iexact=code).first() if code else None
-    return find_issuer(country) or coded
+def _coded(code: str) -> Issuer | None:
+    return Issuer.objects.filter(code__iexact=code).first() if code else None
 
 
 def _with_money_of_its_own(

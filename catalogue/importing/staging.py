@@ -195,7 +195,7 @@ def _coin(values: dict[str, Any]) -> dict[str, Any]:
     if country := values.get("country"):
         said |= {"country": country.name or country.text, "country_code": country.code}
     if value := values.get("denomination"):
-        said |= {"value": value.text, "unit": value.unit}
+        said |= {"value": value.text, "unit": value.unit, "units": list(value.units)}
         said["number"] = "" if value.number is None else str(value.number)
     if day := values.get("date"):
         said |= {"date": " ".join([day.shown or day.text, *day.marks])}

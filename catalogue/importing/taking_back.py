@@ -12,7 +12,6 @@ from typing import Any
 
 from django.db import transaction
 from django.db.models import F, Model, QuerySet
-from django.db.models.deletion import ProtectedError, RestrictedError
 from django.utils import timezone
 from django.utils.translation import ngettext
 
@@ -165,8 +164,13 @@ def _delete_plainly(rows: Any) -> None:
 
 def _delete_made(brought: ImportedList) -> None:
     """Types nobody uses or changed since, then what they belonged to, then places."""
-    made = brought.made
-    gone = [pk for pk in made.get("types", ()) if _delete_type(pk)]
+    types = CoinType.everything.filter(
+        pk__in=brought.made.get("types", ()),
+        row_version=1,
+        standing=CoinType.Standing.PROVISIONAL,
+    )
+    of_used = Issue.everything.filter(pk__in=_used(Issue.everything.filter(coin_type__in=types)))
+    gone = _delete_unused(types.exclude(pk__in=of_used.values("coin_type")))
     for name, model in (
         ("series", Series),
         ("denominations", Denomination),
@@ -174,44 +178,27 @@ def _delete_made(brought: ImportedList) -> None:
         ("issuers", Issuer),
         ("places", Place),
     ):
-        for record in _unchanged(model, made.get(name, ())):
-            _delete_unused(record)
+        _delete_unused(model.everything.filter(pk__in=brought.made.get(name, ())))
     if gone:
         settle(gone)
 
 
-def _unchanged(model: Any, ids: Iterable[int]) -> QuerySet[Any]:
-    return model.everything.filter(pk__in=list(ids))
+def _delete_unused(records: QuerySet[Any]) -> list[int]:
+    """Delete those of these records that nobody uses; returns their ids."""
+    gone = sorted(set(records.values_list("pk", flat=True)) - _used(records))
+    records.filter(pk__in=gone).delete()
+    return gone
 
 
-def _delete_type(pk: int) -> bool:
-    """Whether a type could go: as it was made, and with no date that anybody uses."""
-    coin_type = CoinType.everything.filter(
-        pk=pk, row_version=1, standing=CoinType.Standing.PROVISIONAL
-    ).first()
-    if coin_type is None or any(_uses(issue) for issue in Issue.everything.filter(coin_type=pk)):
-        return False
-    return _delete_unused(coin_type)
-
-
-def _delete_unused(record: Any) -> bool:
-    """Delete a record that nobody uses; whether it is gone."""
-    if _uses(record):
-        return False
-    try:
-        with transaction.atomic():
-            record.delete()
-    except (ProtectedError, RestrictedError):
-        return False
-    return True
-
-
-def _uses(record: Any) -> bool:
-    """Whether anything but its own parts names a record."""
-    for relation in record._meta.related_objects:
+def _used(records: QuerySet[Any]) -> set[int]:
+    """The ids of those of these records that anything but their own parts names."""
+    ids = list(records.order_by().values_list("pk", flat=True))
+    used: set[int] = set()
+    for relation in records.model._meta.related_objects:
         model: Any = relation.related_model
         if model in _PARTS:
             continue
-        if model._base_manager.filter(**{relation.field.name: record.pk}).exists():
-            return True
-    return False
+        name = relation.field.name
+        rows = model._base_manager.filter(**{f"{name}__in": ids})
+        used |= set(rows.order_by().values_list(name, flat=True))
+    return used & set(ids)
