@@ -24,6 +24,7 @@ import re
 from collections.abc import Sequence
 
 from catalogue.importing.contents import marks_of
+from catalogue.importing.figures import read_currency
 from catalogue.importing.heading_words import named_by
 from catalogue.importing.lists import FIELDS, ColumnGuess, Mapping, Proposal, Row, Table
 
@@ -32,17 +33,9 @@ _ROWS = 400
 _SAMPLES = 4
 _OFTEN = {"note", "title", "description", "reference", "place", "legend", "picture", ""}
 """Fields that several columns may be."""
-_UNTOLD = {
-    "note",
-    "title",
-    "description",
-    "legend",
-    "series",
-    "acquired_from",
-    "place",
-    "reference",
-}
+_UNTOLD = {"note", "title", "description", "legend", "series", "acquired_from", "reference"}
 """Fields whose cells may be any text, so that only a heading tells them."""
+_ABOUT_THE_COIN = {"title", "description", "denomination"}
 _TELLING = {
     "country": -0.2, "place": 0.2, "note": 0.6, "date": 0.5, "denomination": 0.5, "coin": 0.5, "grade": 0.5, "acquired_on": 0.6,
     "price": 0.5, "metal": 0.6, "picture": 0.6, "quantity": 0.3, "accession": 0.6, "currency": 0.8,
@@ -105,8 +98,10 @@ def _joined(above: tuple[str, ...], own: tuple[str, ...]) -> list[str]:
     for n, cell in enumerate(own):
         group = above[n].strip() if n < len(above) and above[n].strip() else group
         both = f"{cell.strip()} {group}".strip()
-        better = max(named_by(both).values(), default=0) > max(named_by(cell).values(), default=0)
-        joined.append(both if not cell.strip() or better else cell)
+        known, alone = named_by(both), named_by(cell)
+        better = max(known.values(), default=0) > max(alone.values(), default=0)
+        other = max(known.values(), default=0) > 0.8 and not known.keys() & alone.keys()
+        joined.append(both if not cell.strip() or better or other else cell)
     return joined
 
 
@@ -132,6 +127,10 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
     marks = marks_of(cells)
     scores: dict[str, float] = {}
     told = bool(heading.strip())
+    if marks.get("coin", -1) >= 0.2 and (told and not named.keys().isdisjoint(_ABOUT_THE_COIN)):
+        named = {**named, "coin": max(named.values())}
+    if told and any(read_currency(word, "") for word in re.findall(r"[€£$]|[A-Z]{2,3}", heading)):
+        named = {name: said + 0.3 * (name in ("price", "worth")) for name, said in named.items()}
     for name in FIELDS:
         said = named.get(name, 0.0)
         mark = marks.get(name)

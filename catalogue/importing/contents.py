@@ -189,7 +189,7 @@ _TESTS: dict[str, Share] = {
     "obverse_picture": lambda text: _FILE.fullmatch(text) is not None,
     "reverse_picture": lambda text: _FILE.fullmatch(text) is not None,
     "mint_mark": lambda text: _MARKS.fullmatch(text) is not None,
-    "reference": lambda text: _REFERENCE.fullmatch(text) is not None,
+    "reference": lambda text: _REFERENCE.fullmatch(text) is not None and not _is_place(text),
     "accession": lambda text: _ACCESSION.fullmatch(text) is not None,
     "place": _is_place,
     "note": lambda text: sum(map(str.isalpha, text)) > 0.6 * len(text),

@@ -58,7 +58,7 @@ _UPPER = {
 def named(text: str) -> Country:
     """The country that a cell names; without a code where none is known."""
     text = " ".join(text.split())
-    code = _of_cell(text)
+    code = _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
     return Country(text, *_described(code)) if code else Country(text)
 
 

@@ -27,32 +27,44 @@ class Gone(NamedTuple):
 FORMER: dict[str, Gone] = {
     "DDHH": Gone(
         "German Democratic Republic",
-        "ddr|gdr|rda|rdt|nrd|ndr|dd|east germany|ostdeutschland|ost deutschland|deutsche demokratische "
-        "republik|allemagne de l est|allemagne est|republique democratique allemande|alemania "
-        "oriental|republica democratica alemana|germania est|germania orientale|repubblica "
-        "democratica tedesca|oost duitsland|oostduitsland|osttyskland|østtyskland|öst tyskland|niemcy "
-        "wschodnie|germany east|germany ddr|germany gdr|alemanha oriental|deutschland ddr",
+        (
+            "ddr|gdr|duitsland oost|deutschland ost|allemagne rda|germania ddr|rda|rdt|nrd|ndr|dd|east germany|ostdeutschland|ost deutschland|deutsche "
+            "demokratische republik|allemagne de l est|allemagne est|republique democratique "
+            "allemande|alemania oriental|republica democratica alemana|germania est|germania "
+            "orientale|repubblica democratica tedesca|oost duitsland|oostduitsland|osttyskland|"
+            "østtyskland|öst tyskland|niemcy wschodnie|germany east|germany ddr|germany gdr|"
+            "alemanha oriental|deutschland ddr"
+        ),
         ("DE",),
     ),
     "SUHH": Gone(
         "Soviet Union",
-        "ussr|udssr|urss|cccp|ссср|su|u s s r|soviet union|soviet|soviets|sowjetunion|sowjet union|union "
-        "sovietique|union des republiques socialistes sovietiques|union sovietica|unione "
-        "sovietica|sovjet unie|sovjetunie|sovjet unionen|sovjetunionen|sovjetunion|neuvostoliitto|zsrr|"
-        "zwiazek radziecki|uniao sovietica|russia ussr|russland udssr|советский союз|cccp ussr",
+        (
+            "ussr|udssr|urss|cccp|ссср|su|u s s r|soviet union|soviet|soviets|sowjetunion|sowjet "
+            "union|union sovietique|union des republiques socialistes sovietiques|union "
+            "sovietica|unione sovietica|sovjet unie|sovjetunie|sovjet unionen|sovjetunionen|"
+            "sovjetunion|neuvostoliitto|zsrr|zwiazek radziecki|uniao sovietica|russia ussr|"
+            "russland udssr|советский союз|cccp ussr"
+        ),
         ("RU",),
     ),
     "YUCS": Gone(
         "Yugoslavia",
-        "jugoslawien|yougoslavie|yugoslavia|iugoslavia|jugoslavia|joegoslavie|joegoslavië|jugoslavien|"
-        "jugosławia|jugoslavija|jugoslavije|sfrj|sfry|yu|iugoslavia|югославия|югославиja",
+        (
+            "jugoslawien|yougoslavie|yugoslavia|iugoslavia|jugoslavia|joegoslavie|joegoslavië|"
+            "jugoslavien|jugosławia|jugoslavija|jugoslavije|sfrj|sfry|yu|iugoslavia|югославия|"
+            "югославиja"
+        ),
         ("RS", "ME", "HR", "SI", "BA", "MK"),
     ),
     "CSHH": Gone(
         "Czechoslovakia",
-        "tschechoslowakei|tschechoslovakei|cssr|čssr|csr|csfr|tchecoslovaquie|checoslovaquia|"
-        "cecoslovacchia|tsjechoslowakije|tjeckoslovakien|tjekkoslovakiet|tsjekkoslovakia|czechosłowacja|"
-        "československo|ceskoslovensko|tchecoslovaquie|checoslovaquia|csr cssr|чехословакия",
+        (
+            "tschechoslowakei|tschechoslovakei|cssr|čssr|csr|csfr|tchecoslovaquie|checoslovaquia|"
+            "cecoslovacchia|tsjechoslowakije|tjeckoslovakien|tjekkoslovakiet|tsjekkoslovakia|"
+            "czechosłowacja|československo|ceskoslovensko|tchecoslovaquie|checoslovaquia|csr "
+            "cssr|чехословакия"
+        ),
         ("CZ", "SK"),
     ),
     "CSXX": Gone(
@@ -70,7 +82,10 @@ FORMER: dict[str, Gone] = {
     ),
     "ANHH": Gone(
         "Netherlands Antilles",
-        "nederlandse antillen|niederländische antillen|antilles neerlandaises|antillas neerlandesas",
+        (
+            "nederlandse antillen|niederländische antillen|antilles neerlandaises|antillas "
+            "neerlandesas"
+        ),
         ("CW", "SX"),
     ),
     "SKIN": Gone("Sikkim", "", ("IN",)),
@@ -133,34 +148,47 @@ ALSO: dict[str, str] = {
     "BY": "belarus|weissrussland|weißrussland|bielorussie|byelorussia",
     "CD": "congo kinshasa|congo dr|dr congo|kongo kinshasa|democratic republic of the congo",
     "CG": "congo brazzaville|republic of the congo|congo",
-    "CH": "swiss|helvetia|schweizerische eidgenossenschaft|confoederatio helvetica|swiss confederation",
+    "CH": (
+        "swiss|helvetia|schweizerische eidgenossenschaft|confoederatio helvetica|swiss "
+        "confederation"
+    ),
     "CI": "ivory coast|elfenbeinküste",
     "CN": "pr china|prc|volksrepublik china|peoples republic of china|china pr|vr china",
     "CV": "cape verde|kap verde",
     "CZ": "czech|czech republic|tschechei|tschechische republik|republique tcheque|republica checa|"
     "repubblica ceca|tjekkiet|ceska republika",
-    "DE": "brd|frg|gfr|rfa|rft|rfn|bundesrepublik|bundesrepublik deutschland|federal republic of germany|"
-    "west germany|westdeutschland|germany federal republic|germany west|deutsches reich|german "
-    "empire|germany empire|third reich|drittes reich|3 reich|kaiserreich|weimar|weimarer republik|weimar "
-    "republic|reich|empire allemand|allemagne de l ouest|alemania occidental|västtyskland|vesttyskland|"
-    "bank deutscher länder|alliierte besatzung|impero tedesco|imperio aleman",
+    "DE": (
+        "brd|frg|gfr|rfa|rft|rfn|bundesrepublik|bundesrepublik deutschland|federal republic "
+        "of germany|west germany|westdeutschland|germany federal republic|germany west|"
+        "deutsches reich|german empire|germany empire|third reich|drittes reich|3 reich|"
+        "kaiserreich|weimar|weimarer republik|weimar republic|reich|empire allemand|"
+        "allemagne de l ouest|alemania occidental|västtyskland|vesttyskland|bank deutscher "
+        "länder|alliierte besatzung|impero tedesco|imperio aleman"
+    ),
     "DO": "dominican rep",
     "EG": "uar egypt|egypt uar",
     "ES": "espana|reino de espana",
     "FI": "suomi|grand duchy of finland|grossfürstentum finnland",
     "FR": "republique francaise|etat francais|empire francais",
-    "GB": "gb|uk|u k|great britain|britain|england|english|united kingdom of great britain|grossbritannien|"
-    "großbritannien|grande bretagne|gran bretagna|gran bretana|groot brittannie|grã bretanha|wielka "
-    "brytania|inglaterra|inghilterra|engeland|angleterre|anglia|england uk|scotland|wales|storbritannia|"
-    "gt britain|gr britain|grbr|g b",
+    "GB": (
+        "gb|uk|u k|great britain|britain|england|english|united kingdom of great britain|"
+        "grossbritannien|großbritannien|grande bretagne|gran bretagna|gran bretana|groot "
+        "brittannie|grã bretanha|wielka brytania|inglaterra|inghilterra|engeland|angleterre|"
+        "anglia|england uk|scotland|wales|storbritannia|gt britain|gr britain|grbr|g b"
+    ),
     "GR": "hellas|hellenic republic|kingdom of greece|grece",
     "HK": "hongkong|hong kong",
     "HU": "magyarorszag|hungarian people s republic",
     "ID": "indonesia",
-    "IE": "eire|ireland republic|republic of ireland|irish free state|irish republic|saorstat eireann",
+    "IE": (
+        "eire|ireland republic|republic of ireland|irish free state|irish republic|saorstat eireann"
+    ),
     "IN": "republic of india|bharat",
     "IR": "persia|persien|perse",
-    "IT": "repubblica italiana|regno d italia|kingdom of italy|italia regno|italia repubblica|kingdom italy",
+    "IT": (
+        "repubblica italiana|regno d italia|kingdom of italy|italia regno|italia repubblica|"
+        "kingdom italy"
+    ),
     "KH": "cambodge|kampuchea",
     "KP": "dprk|korea north|nordkorea",
     "KR": "korea|korea south|südkorea|sudkorea|rep korea",
@@ -171,59 +199,127 @@ ALSO: dict[str, str] = {
     "MM": "myanmar",
     "MO": "macao|macau",
     "MX": "estados unidos mexicanos|mejico",
-    "NL": "holland|hollande|holanda|olanda|the netherlands|niederlande|nederland koninkrijk|kingdom of the "
-    "netherlands|pays bas",
+    "NL": (
+        "holland|hollande|holanda|olanda|the netherlands|niederlande|nederland koninkrijk|"
+        "kingdom of the netherlands|pays bas"
+    ),
     "PL": "rzeczpospolita polska|prl|polska rzeczpospolita ludowa",
     "PS": "palestine|palästina",
-    "RU": "russian empire|russian federation|russland zarenreich|zarenreich|imperial russia|empire russe|"
-    "tsarist russia|russia empire|russisches reich",
+    "RU": (
+        "russian empire|russian federation|russland zarenreich|zarenreich|imperial russia|"
+        "empire russe|tsarist russia|russia empire|russisches reich"
+    ),
     "SA": "saudi arabia|saudi",
     "SY": "syria",
     "SZ": "swaziland|eswatini",
     "TH": "siam",
-    "TR": "turkey|türkei|turquie|turchia|turquia|turkije|turkiet|tyrkiet|turcja|turkiye cumhuriyeti",
+    "TR": (
+        "turkey|türkei|turquie|turchia|turquia|turkije|turkiet|tyrkiet|turcja|turkiye cumhuriyeti"
+    ),
     "TW": "taiwan|formosa|republic of china|roc",
     "TZ": "tanganyika",
-    "US": "usa|us|u s a|u s|united states of america|america|amerika|etats unis d amerique|estados unidos de "
-    "america|eeuu|ee uu|eua|stati uniti d america|vereinigte staaten von amerika|vsa|vs|stany zjednoczone "
-    "ameryki|amerikas forenta stater|forenta staterna|états unis amérique|american",
+    "US": (
+        "usa|us|u s a|u s|united states of america|america|amerika|etats unis d amerique|"
+        "estados unidos de america|eeuu|ee uu|eua|stati uniti d america|vereinigte staaten "
+        "von amerika|vsa|vs|stany zjednoczone ameryki|amerikas forenta stater|forenta "
+        "staterna|états unis amérique|american"
+    ),
     "VA": "vatican|vatikan|vaticano|vatikanstadt|vaticaan|cite du vatican|citta del vaticano",
     "VN": "vietnam",
     "ZA": "south africa|südafrika|zuid afrika|suid afrika|rsa",
-}  # fmt: skip
+}
 """Further names of today's countries, by code of ISO 3166-1."""
 
 ADJECTIVES: dict[str, str] = {
-    "AR": "argentine|argentinian", "AT": "austrian|österreichisch|autrichien|autrichienne|austriaco",
-    "AU": "australian|australisch", "BE": "belgian|belgisch|belge|belga", "BG": "bulgarian",
-    "BR": "brazilian|brasilianisch", "CA": "canadian|kanadisch|canadien|canadienne",
-    "CH": "schweizer|schweizerisch|helvetique|svizzero|zwitsers", "CL": "chilean", "CN": "chinese",
-    "CZ": "tschechisch|ceska|czeska", "DE": "german|deutsche|deutscher|deutsch|allemand|allemande|aleman|"
-    "tedesco|tedesca|duits|duitse|tysk|tyska|niemiecka|alemana", "DK": "danish|dänisch|danois|dansk",
-    "EG": "egyptian", "ES": "spanish|spanisch|espagnol|espagnole|espanol|espanola|spagnolo|spaans",
-    "FI": "finnish|finnisch|finsk", "FR": "french|französisch|français|française|francese|frans|franse|fransk",
-    "GB": "british|britisch|britannique|anglais|anglaise|inglese|engels|engelse|brits|brittisk|engelsk",
-    "GR": "greek|griechisch|grec|grecque|greco|griego|grieks", "HU": "hungarian|ungarisch|magyar",
-    "IE": "irish|irisch", "IL": "israeli", "IN": "indian|indisch", "IR": "iranian|persian",
-    "IS": "icelandic", "IT": "italian|italienisch|italien|italienne|italiano|italiana|italiaans|italiensk",
-    "JP": "japanese|japanisch", "MX": "mexican|mexicano|mexikanisch", "NL": "dutch|niederländisch|hollandais|"
-    "neerlandais|olandese|holandes|nederlands|nederlandse|hollandsk", "NO": "norwegian|norwegisch|norsk",
-    "NZ": "kiwi", "PL": "polish|polnisch|polonais|polsk|polska", "RO": "romanian|rumanian",
-    "RU": "russian|russisch|russe|russo|ruso|rysk|russisk|rosyjska", "SE": "swedish|schwedisch|suedois|svensk|"
-    "svenska|zweeds", "TR": "turkish|türkisch|turc", "ZA": "south african",
-}  # fmt: skip
+    "AR": "argentine|argentinian",
+    "AT": "austrian|österreichisch|autrichien|autrichienne|austriaco",
+    "AU": "australian|australisch",
+    "BE": "belgian|belgisch|belge|belga",
+    "BG": "bulgarian",
+    "BR": "brazilian|brasilianisch",
+    "CA": "canadian|kanadisch|canadien|canadienne",
+    "CH": "schweizer|schweizerisch|helvetique|svizzero|zwitsers",
+    "CL": "chilean",
+    "CN": "chinese",
+    "CZ": "tschechisch|ceska|czeska",
+    "DE": (
+        "german|deutsche|deutscher|deutsch|allemand|allemande|aleman|tedesco|tedesca|duits|"
+        "duitse|tysk|tyska|niemiecka|alemana"
+    ),
+    "DK": "danish|dänisch|danois|dansk",
+    "EG": "egyptian",
+    "ES": "spanish|spanisch|espagnol|espagnole|espanol|espanola|spagnolo|spaans",
+    "FI": "finnish|finnisch|finsk",
+    "FR": "french|französisch|français|française|francese|frans|franse|fransk",
+    "GB": (
+        "british|britisch|britannique|anglais|anglaise|inglese|engels|engelse|brits|brittisk|"
+        "engelsk"
+    ),
+    "GR": "greek|griechisch|grec|grecque|greco|griego|grieks",
+    "HU": "hungarian|ungarisch|magyar",
+    "IE": "irish|irisch",
+    "IL": "israeli",
+    "IN": "indian|indisch",
+    "IR": "iranian|persian",
+    "IS": "icelandic",
+    "IT": "italian|italienisch|italien|italienne|italiano|italiana|italiaans|italiensk",
+    "JP": "japanese|japanisch",
+    "MX": "mexican|mexicano|mexikanisch",
+    "NL": (
+        "dutch|niederländisch|hollandais|neerlandais|olandese|holandes|nederlands|"
+        "nederlandse|hollandsk"
+    ),
+    "NO": "norwegian|norwegisch|norsk",
+    "NZ": "kiwi",
+    "PL": "polish|polnisch|polonais|polsk|polska",
+    "RO": "romanian|rumanian",
+    "RU": "russian|russisch|russe|russo|ruso|rysk|russisk|rosyjska",
+    "SE": "swedish|schwedisch|suedois|svensk|svenska|zweeds",
+    "TR": "turkish|türkisch|turc",
+    "ZA": "south african",
+}
 
 VEHICLES: dict[str, str] = {
-    "A": "AT", "AUS": "AU", "B": "BE", "CDN": "CA", "D": "DE", "E": "ES", "EST": "EE", "F": "FR",
-    "FIN": "FI", "SF": "FI", "FL": "LI", "H": "HU", "I": "IT", "IND": "IN", "IRL": "IE", "J": "JP",
-    "L": "LU", "M": "MT", "N": "NO", "RSM": "SM", "S": "SE", "SLO": "SI", "V": "VA", "GER": "DE",
-    "NED": "NL", "SUI": "CH", "DEN": "DK", "GRE": "GR", "CRO": "HR", "BUL": "BG", "LAT": "LV",
-}  # fmt: skip
+    "A": "AT",
+    "AUS": "AU",
+    "B": "BE",
+    "CDN": "CA",
+    "D": "DE",
+    "E": "ES",
+    "EST": "EE",
+    "F": "FR",
+    "FIN": "FI",
+    "SF": "FI",
+    "FL": "LI",
+    "H": "HU",
+    "I": "IT",
+    "IND": "IN",
+    "IRL": "IE",
+    "J": "JP",
+    "L": "LU",
+    "M": "MT",
+    "N": "NO",
+    "RSM": "SM",
+    "S": "SE",
+    "SLO": "SI",
+    "V": "VA",
+    "GER": "DE",
+    "NED": "NL",
+    "SUI": "CH",
+    "DEN": "DK",
+    "GRE": "GR",
+    "CRO": "HR",
+    "BUL": "BG",
+    "LAT": "LV",
+}
 """Signs of vehicles, and of teams at games, that are no code of ISO 3166."""
 
 UNIONS: dict[str, str] = {
-    "EUR": "euro|euros|eur|euro area|eurozone|euro zone|eurolands|euroland|europe|europa|european union|"
-    "eu|eurogebiet|euroraum|zone euro|zona euro|europäische union|union europeenne|union europea|"
-    "unione europea|euro münzen|euro coins|eurocoins|euromünzen|kursmünzen euro",
+    "EUR": (
+        "euro|euros|eur|euro area|eurozone|euro zone|eurolands|euroland|europe|europa|"
+        "european union|eu|eurogebiet|euroraum|zone euro|zona euro|europäische union|union "
+        "europeenne|union europea|unione europea|euro münzen|euro coins|eurocoins|euromünzen|"
+        "kursmünzen euro"
+    ),
 }
 """A money that is named where a country is asked for, by code of ISO 4217."""

@@ -32,11 +32,19 @@ _METALS = {
     "gold": "gold|or|oro|goud|guld|złoto|ouro|au",
     "copper": "copper|kupfer|cuivre|rame|cobre|koper|koppar|kobber|miedź|miedz|cu",
     "bronze": "bronze|bronzo|bronce|brons|brąz|cusn|bronz",
-    "brass": "brass|messing|laiton|ottone|latón|latão|mässing|mosiądz|cuzn|nordic gold|nordisches gold|tombak|"
-    "or nordique|oro nordico|nordiskt guld",
-    "copper-nickel": "copper nickel|cupronickel|kupfernickel|kupfer nickel|cupro nickel|cuproníquel|koper nikkel|"
-    "kopparnickel|kobbernikkel|miedzionikiel|cuni|cn|copper nickel clad|clad|cupronichel|nickel clad",
-    "nickel brass": "nickel brass|nickelmessing|cuznni|cunizn|nickel silver|neusilber|maillechort|alpaca|nysilver",
+    "brass": (
+        "brass|messing|laiton|ottone|latón|latão|mässing|mosiądz|cuzn|nordic gold|nordisches "
+        "gold|tombak|or nordique|oro nordico|nordiskt guld"
+    ),
+    "copper-nickel": (
+        "copper nickel|cupronickel|kupfernickel|kupfer nickel|cupro nickel|cuproníquel|koper "
+        "nikkel|kopparnickel|kobbernikkel|miedzionikiel|cuni|cn|copper nickel clad|clad|"
+        "cupronichel|nickel clad"
+    ),
+    "nickel brass": (
+        "nickel brass|nickelmessing|cuznni|cunizn|nickel silver|neusilber|maillechort|alpaca|"
+        "nysilver"
+    ),
     "nickel": "nickel|nichel|níquel|nikkel|nikiel|ni|reinnickel",
     "zinc": "zinc|zink|zinco|cynk|zn",
     "aluminium": "aluminium|aluminum|alu|alluminio|aluminio|alumínio|al",

@@ -29,8 +29,7 @@ from series.text.folding import fold
 
 _SIGNS = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₤": "ITL", "ƒ": "NLG", "zł": "PLN"}
 _MONEY_WORDS = {
-    "EUR": "euro|euros|eur|e|teuro|eu", "GBP": "pound|pounds|gbp|stg|ukp|pfund", "DEM": "dm|mark|marks|deutsche "
-    "mark|d mark", "USD": "dollar|dollars|us$|us dollar|dollari|bucks", "CHF": "sfr|fr|chf|franken|stutz|s fr",
+    "EUR": "euro|euros|eur|e|teuro|eu", "GBP": "pound|pounds|gbp|stg|ukp|pfund", "DEM": "dm|mark|marks|deutsche mark|d mark", "USD": "dollar|dollars|us$|us dollar|dollari|bucks", "CHF": "sfr|fr|chf|franken|stutz|s fr",
     "FRF": "ff|f|francs|franc|frf|frs", "ITL": "lit|lire|lira|l", "ESP": "pta|ptas|pts|pesetas|peseta",
     "NLG": "hfl|fl|gulden|gld|nlg", "BEF": "bef|bfr|bf", "ATS": "ös|öschilling|schilling|s|ats",
     "PLN": "zl|zł|zloty|złoty|złotych|pln", "CZK": "kč|kc|czk|kcs|korun", "HUF": "ft|huf|forint",
@@ -80,23 +79,39 @@ _ALIGNMENTS = {
     "médaille": 12, "munt": 6, "medal turn": 12, "coin turn": 6, "kopf": 6,
 }  # fmt: skip
 _STATUS_WORDS = {
-    "held": "held|kept|in collection|vorhanden|behalten|have|own|owned|da|behouden|aanwezig|en collection|ja|yes|"
-    "collection|bestand|w kolekcji|posiadam|i samlingen|in collezione|en colección",
-    "on_loan": "on loan|lent|verliehen|ausgeliehen|prêté|prete|prestado|prestato|uitgeleend|utlånad|udlånt|"
-    "utlånt|wypożyczone|loan",
-    "sold": "sold|verkauft|vendu|vendue|vendido|vendida|venduto|venduta|verkocht|såld|solgt|sprzedane|sprzedana|"
-    "sprzedany|vk|abgegeben",
-    "swapped": "swapped|traded|exchanged|getauscht|vertauscht|échangé|echangee|cambiado|intercambiado|scambiato|"
-    "geruild|bytt|byttet|wymienione|trocado",
-    "given": "given|given away|gift|verschenkt|donné|donne|offert|regalado|regalato|weggegeven|bortskänkt|foræret|"
-    "gitt|oddane|oferecido",
-    "lost": "lost|missing|verloren|verlust|perdu|perdida|perdido|perso|smarrito|kwijt|förlorad|mistet|zgubione|"
-    "verlegt|gestohlen|stolen|tapt",
+    "held": (
+        "held|kept|in collection|vorhanden|behalten|have|own|owned|da|behouden|aanwezig|en "
+        "collection|ja|yes|collection|bestand|w kolekcji|posiadam|i samlingen|in collezione|"
+        "en colección"
+    ),
+    "on_loan": (
+        "on loan|lent|verliehen|ausgeliehen|prêté|prete|prestado|prestato|uitgeleend|utlånad|"
+        "udlånt|utlånt|wypożyczone|loan"
+    ),
+    "sold": (
+        "sold|verkauft|vendu|vendue|vendido|vendida|venduto|venduta|verkocht|såld|solgt|"
+        "sprzedane|sprzedana|sprzedany|vk|abgegeben"
+    ),
+    "swapped": (
+        "swapped|traded|exchanged|getauscht|vertauscht|échangé|echangee|cambiado|"
+        "intercambiado|scambiato|geruild|bytt|byttet|wymienione|trocado"
+    ),
+    "given": (
+        "given|given away|gift|verschenkt|donné|donne|offert|regalado|regalato|weggegeven|"
+        "bortskänkt|foræret|gitt|oddane|oferecido"
+    ),
+    "lost": (
+        "lost|missing|verloren|verlust|perdu|perdida|perdido|perso|smarrito|kwijt|förlorad|"
+        "mistet|zgubione|verlegt|gestohlen|stolen|tapt"
+    ),
 }
 _VISIBILITY_WORDS = {
     "private": "private|only me|privat|nur ich|privé|privado|privato|prywatne|niemand|nobody",
     "club": "club|the club|verein|members|mitglieder|association|vereniging|förening|klub|klubb",
-    "public": "public|everyone|öffentlich|alle|publiek|público|pubblico|publik|offentlig|publiczne|tous|everybody",
+    "public": (
+        "public|everyone|öffentlich|alle|publiek|público|pubblico|publik|offentlig|publiczne|"
+        "tous|everybody"
+    ),
 }
 
 
@@ -110,7 +125,8 @@ STATUSES, VISIBILITIES = _table(_STATUS_WORDS), _table(_VISIBILITY_WORDS)
 @lru_cache(maxsize=50_000)
 def read_price(text: str, decimal: str, language: str) -> tuple[Decimal, str] | None:
     """An amount and the code of its currency, "" where none is said; None for no amount."""
-    match = _PRICE.fullmatch(text.strip()[:60])
+    said = re.sub(r"(?<=\d):(?=\d\d(?!\d)|\s?[-–—])", ",", text.strip()[:60])
+    match = _PRICE.fullmatch(said)
     if match is None:
         return None
     amount = read_number(match["number"], decimal)

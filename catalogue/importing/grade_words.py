@@ -26,17 +26,28 @@ from catalogue.holdings.grades import GradeError, grade
 from catalogue.importing.lists import Graded
 
 _CONTINENTAL: dict[str, str] = {
-    "german": "ge=ge|gering|gut erhalten;sge=sge|sehr gut erhalten|sg|sehr gut;s=s|schön|schoen|sch;"
-    "ss=ss|sehr schön|sehr schoen|s schön|sehr sch;vz=vz|vorzüglich|vorz|vorzuegl|vorzügl|vzgl;"
-    "st=st|stgl|stempelglanz|unz|unzirkuliert|bankfrisch|bfr|bf|stg",
-    "french": "ge=ab|assez beau;sge=b|beau|tb-;s=tb|tres beau|très beau;ss=ttb|tres tres beau|très très "
-    "beau;vz=sup|superbe|spl-;st=fdc|fleur de coin|spl|splendide|unc|neuve",
-    "italian": "ge=d|discreto;sge=b|bello;s=mb|molto bello;ss=bb|bellissimo;vz=spl|splendido;st=fdc|fior "
-    "di conio",
-    "spanish": "ge=mc|rc|regular conservación|regular;sge=rc+|bc-;s=bc|buena conservación|buena;ss=mbc|muy "
-    "buena conservación|muy buena|mbela;vz=ebc|excelente|bela|soberba;st=sc|sin circular|fdc|flor de cuño",
-    "dutch": "ge=g|goed;sge=zg|zeer goed;s=f|fr|fraai;ss=zf|zeer fraai|zfr;vz=pr|prachtig|pracht;st=fdc|"
-    "unc|ongecirculeerd",
+    "german": (
+        "ge=ge|gering|gut erhalten;sge=sge|sehr gut erhalten|sg|sehr gut;s=s|schön|schoen|"
+        "sch;ss=ss|sehr schön|sehr schoen|s schön|sehr sch;vz=vz|vorzüglich|vorz|vorzuegl|"
+        "vorzügl|vzgl;st=st|stgl|stempelglanz|unz|unzirkuliert|bankfrisch|bfr|bf|stg"
+    ),
+    "french": (
+        "ge=ab|assez beau;sge=b|beau|tb-;s=tb|tres beau|très beau;ss=ttb|tres tres beau|très "
+        "très beau;vz=sup|superbe|spl-;st=fdc|fleur de coin|spl|splendide|unc|neuve"
+    ),
+    "italian": (
+        "ge=d|discreto;sge=b|bello;s=mb|molto bello;ss=bb|bellissimo;vz=spl|splendido;st=fdc|"
+        "fior di conio"
+    ),
+    "spanish": (
+        "ge=mc|rc|regular conservación|regular;sge=rc+|bc-;s=bc|buena conservación|"
+        "buena;ss=mbc|muy buena conservación|muy buena|mbela;vz=ebc|excelente|bela|"
+        "soberba;st=sc|sin circular|fdc|flor de cuño"
+    ),
+    "dutch": (
+        "ge=g|goed;sge=zg|zeer goed;s=f|fr|fraai;ss=zf|zeer fraai|zfr;vz=pr|prachtig|"
+        "pracht;st=fdc|unc|ongecirculeerd"
+    ),
     "nordic": "ge=2|3|2-;sge=1?|1-|1 ?;s=1;ss=1+;vz=01|0/01|01/0|1+/01;st=0",
     "polish": "ge=vi|6;sge=v|5;s=iv|4;ss=iii|3;vz=ii|2;st=i|1|menniczy|mennicza",
 }

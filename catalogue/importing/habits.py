@@ -32,6 +32,7 @@ from catalogue.importing.figures import read_currency
 from catalogue.importing.grade_words import habit_of
 from catalogue.importing.heading_words import language_of
 from catalogue.importing.lists import Mapping, Row, Table
+from catalogue.importing.values import read_value
 from catalogue.importing.rows import DITTO, Shape, kind_of, rows_of, shape_of
 from series.text.folding import fold
 
@@ -136,11 +137,12 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
     down = _filled_down(table, mapping, shape)
     above: dict[str, str] = _of_titles(table, mapping)
     last: dict[int, str] = {}
+    before = ""
     made: dict[Carried, Carried] = {}
     for row in rows_of(table, mapping):
         kind = kind_of(row, mapping, shape)
         if kind == "section":
-            above = _section(row, above, mapping)
+            above = _section(row, above, mapping, nested=before == "section")
             last = {}
         elif kind == "coin":
             cells = {n: cell.strip() for n, cell in enumerate(row.cells)}
@@ -160,6 +162,7 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
             if holds:
                 carried = tuple(holds)
                 yield row.line, made.setdefault(carried, carried)
+        before = kind
 
 
 def _says(cells: dict[int, str], mapping: Mapping, name: str) -> bool:
@@ -181,15 +184,17 @@ def _of_titles(table: Table, mapping: Mapping) -> dict[str, str]:
     return {}
 
 
-def _section(row: Row, above: dict[str, str], mapping: Mapping) -> dict[str, str]:
-    """What a section's heading says: a country, else a series within the country before it.
+def _section(row: Row, above: dict[str, str], mapping: Mapping, nested: bool) -> dict[str, str]:
+    """What a section's heading says: a country, or a series within the country before it.
 
-    A name that is known nowhere is a country too where the one before it was none either.
+    A name that is known nowhere is a country too, unless it stands right below another heading or
+    speaks of values or years.
     """
     text = next(cell for cell in row.cells if cell.strip()).strip(" =-–—*#:_«»\t")
     own_column = mapping.field_of(0) == "country" and row.cells[0].strip()
-    unheard_of = "country" not in mapping.fields and not _is_known(above.get("country", ""))
-    if _is_known(text) or unheard_of or own_column:
+    within = "country" in mapping.fields or (nested and "country" in above)
+    within = within or any(map(str.isdigit, text)) or bool(read_value(text).units)
+    if _is_known(text) or own_column or not within or "country" not in {*above, *mapping.fields}:
         return {"country": text}
     return {**above, "series": text}
 

@@ -169,6 +169,12 @@ class Reference:
         names = {key: countries.named(issuer.name) for key, issuer in self.issuers.items()}
         return {key for key, one in names.items() if country.code and one.code == country.code}
 
+    def issuer_within(self, words: str) -> IssuerFacts | None:
+        """The issuer of which all own words stand among other folded words."""
+        said = {*words.split()}
+        found = [i for i in self.issuers.values() if _own_words(i.name) <= said]
+        return max(found, key=lambda i: len(_own_words(i.name)), default=None)
+
     def family(self, issuers: Keys) -> Keys:
         """These issuers, those before them and those after, and such as are named after them."""
         found = set(issuers)

@@ -161,10 +161,8 @@ def _named_within(values: Any, reference: Reference) -> Country:
     """The country of the reference that other words of a row name."""
     value = values.get("denomination")
     words = " ".join([*(value.words if value else ()), fold(str(values.get("title", "")))])
-    for issuer in reference.issuers.values():
-        if f" {fold(issuer.name)} " in f" {words} ":
-            return Country(issuer.name, issuer.code)
-    return Country("")
+    meant = reference.issuer_within(words)
+    return Country(meant.name, meant.code) if meant is not None else Country("")
 
 
 def _said(reading: Reading) -> Said:

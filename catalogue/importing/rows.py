@@ -20,6 +20,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
+from catalogue.importing import countries
 from catalogue.importing.lists import Kind, Mapping, Row, Table
 from catalogue.importing.values import read_value
 from series.text.folding import fold
@@ -89,8 +90,10 @@ def _is_sum(name: str, text: str) -> bool:
 
 def _may_head(column: int, text: str, mapping: Mapping) -> bool:
     """Whether a text alone in its row may stand for the rows below it."""
-    if column > 2 or (
-        mapping.field_of(column) in ("coin", "denomination") and read_value(text).unit
-    ):
+    country = countries.named(text)
+    if country.code or country.name or country.currency:
+        return column <= 2 and not any(map(str.isdigit, text))
+    coin = mapping.field_of(column) in ("coin", "denomination") and any(map(str.isdigit, text))
+    if column > 2 or (coin and read_value(text).unit):
         return False
     return any(char.isalpha() for char in text) and len(text) <= 100

@@ -18,8 +18,10 @@ from series.text.folding import fold
 
 _UNITS = {
     "euro": "euros|eur|€|evro|ευρω|ευρώ|евро",
-    "cent": "cents|ct|cts|c|¢|eurocent|eurocents|euro cent|euro cents|euro ct|centen|eurocenten|sentti|"
-    "senttiä|ec|cent euro|snt|λεπτα|λεπτά|euro centen|centów",
+    "cent": (
+        "cents|ct|cts|c|¢|eurocent|eurocents|euro cent|euro cents|euro ct|centen|eurocenten|"
+        "sentti|senttiä|ec|cent euro|snt|λεπτα|λεπτά|euro centen|centów"
+    ),
     "dollar": "dollars|$|dol|dólar|dólares|dolar|dolary|dollaro|dollari|us$|usd|can$|a$|doll",
     "pound": "pounds|£|livre|livres|lb|pfund|libra|libras|sterling|funt|pond|ponden|pund",
     "shilling": "shillings|s|sh|/-|shill|shilings",
@@ -28,20 +30,29 @@ _UNITS = {
     "crown": "crowns|corona|corone|couronne|couronnes|coronas|coroa|coroas|kronen",
     "guinea": "guineas",
     "sovereign": "sovereigns|sov",
-    "mark": "marks|mk|dm|rm|reichsmark|reichsmarks|deutsche mark|deutschmark|d mark|marka|goldmark|m|"
-    "rentenmark|marki|marco|marchi|marcos|marek|mdn|mark der ddr",
-    "pfennig": "pfennige|pf|pfg|pfenning|reichspfennig|rpf|pfennigs|rentenpfennig|fenig|fenigów|fenigi|"
-    "pfge|pfennigen",
+    "mark": (
+        "marks|mk|dm|rm|reichsmark|reichsmarks|deutsche mark|deutschmark|d mark|marka|"
+        "goldmark|m|rentenmark|marki|marco|marchi|marcos|marek|mdn|mark der ddr"
+    ),
+    "pfennig": (
+        "pfennige|pf|pfg|pfenning|reichspfennig|rpf|pfennigs|rentenpfennig|fenig|fenigów|"
+        "fenigi|pfge|pfennigen"
+    ),
     "schilling": "schillinge|ös|ats|schillings|sch|szyling",
     "groschen": "gr|gro|groschens|silbergroschen|grosz|grosze|groszy",
-    "taler": "thaler|talers|thalers|vereinstaler|vereinsthaler|reichstaler|reichsthaler|tlr|talar|talary",
+    "taler": (
+        "thaler|talers|thalers|vereinstaler|vereinsthaler|reichstaler|reichsthaler|tlr|talar|talary"
+    ),
     "kreuzer": "krajczar|xr|kr kreuzer|krajcar|krejcar|kreutzer",
     "heller": "heller|hal|haler|haléř|halere|haleru|haléřů|halier|halierov|halerzy|h|hellers",
     "gulden": "guldens|fl|hfl|florijn|guilder|guilders|nlg|gld|ƒ|f nl|gulda|florines",
     "florin": "florins|fiorino",
     "stuiver": "stuivers",
-    "franc": "francs|fr|frs|f|ff|bfr|fb|franken|sfr|chf|frank|fb|franco|franchi|francos|franki|franków|fr s|"
-    "bef|frf|nouveau franc|nouveaux francs|nf|francen|lfr|flux|anciens francs|ancien franc",
+    "franc": (
+        "francs|fr|frs|f|ff|bfr|fb|franken|sfr|chf|frank|fb|franco|franchi|francos|franki|"
+        "franków|fr s|bef|frf|nouveau franc|nouveaux francs|nf|francen|lfr|flux|anciens "
+        "francs|ancien franc"
+    ),
     "centime": "centimes|ctm|ctms|centiem|centiemen|cms|cent fr|cme",
     "rappen": "rp|rap|raps",
     "sou": "sous|sols",
@@ -50,15 +61,19 @@ _UNITS = {
     "soldo": "soldi",
     "scudo": "scudi",
     "peseta": "pesetas|pta|ptas|pts|ptes|esp|pesetes|peset|pesety|pes",
-    "centimo": "céntimos|centimos|cmos|cts esp|ctmos|centimos de peseta|céntimo de euro|céntimos de euro",
+    "centimo": (
+        "céntimos|centimos|cmos|cts esp|ctmos|centimos de peseta|céntimo de euro|céntimos de euro"
+    ),
     "real": "reales|reais|rs br",
     "peso": "pesos|ps",
     "centavo": "centavos|ctvs|cvs",
     "escudo": "escudos",
     "reis": "réis",
     "cruzeiro": "cruzeiros",
-    "krona": "krone|kronor|kroner|kr|skr|nkr|dkr|sek|nok|dkk|kronen|korona|koron|krónur|króna|korony|kronur|"
-    "isk|krn",
+    "krona": (
+        "krone|kronor|kroner|kr|skr|nkr|dkr|sek|nok|dkk|kronen|korona|koron|krónur|króna|"
+        "korony|kronur|isk|krn"
+    ),
     "ore": "öre|øre|aurar|eyrir|örer|ør",
     "skilling": "skillingar|skillinger|sk",
     "rigsdaler": "riksdaler|speciedaler|rd|rigsbankdaler",
@@ -79,12 +94,20 @@ _UNITS = {
     "lipa": "lipe",
     "tolar": "tolarjev|tolarja",
     "stotin": "stotinov",
-    "drachma": "drachmas|dr|drs|drachmai|drachme|drachmen|drachmes|drachmi|grd|δραχμη|δραχμές|δραχμαι|"
-    "dracma|dracme|dracmas|drakhma|drachmy",
+    "drachma": (
+        "drachmas|dr|drs|drachmai|drachme|drachmen|drachmes|drachmi|grd|δραχμη|δραχμές|"
+        "δραχμαι|dracma|dracme|dracmas|drakhma|drachmy"
+    ),
     "lepton": "lepta|λεπτον",
-    "rouble": "roubles|ruble|rubles|rubel|rub|rbl|rublo|rubli|rublos|roebel|r su|rubl|рубль|рубля|рублей|rubla",
-    "kopeck": "kop|kopeks|kopek|kopeken|kopeke|kopecks|kopeek|kopejka|kopiejka|kopiejek|kopiejki|kopeika|"
-    "kopejek|kopeyka|kopiyka|kopiyok|копеек|копейка|копейки|kopecs|copeck|copechi|copechi|copecas",
+    "rouble": (
+        "roubles|ruble|rubles|rubel|rub|rbl|rublo|rubli|rublos|roebel|r su|rubl|рубль|рубля|"
+        "рублей|rubla"
+    ),
+    "kopeck": (
+        "kop|kopeks|kopek|kopeken|kopeke|kopecks|kopeek|kopejka|kopiejka|kopiejek|kopiejki|"
+        "kopeika|kopejek|kopeyka|kopiyka|kopiyok|копеек|копейка|копейки|kopecs|copeck|"
+        "copechi|copechi|copecas"
+    ),
     "sent": "senti|santim|santims|santimi|santimu|santīmi|santīms|santimai|centas|centai|centu",
     "kroon": "krooni|eek",
     "lats": "lati",
@@ -270,5 +293,5 @@ ALIKE: dict[str, frozenset[str]] = {
     "penny": frozenset({"penni"}),
     "mark": frozenset({"markka"}),
     "groschen": frozenset({"grosz"}),
-}  # fmt: skip
+}
 """Units of different moneys that people call by one another's names."""

@@ -40,6 +40,8 @@ _TOKEN = re.compile(
     r"|(?P<sign>[€$£¢¥₤]|/-)|(?P<word>[^\W\d_][^\W\d_'’.]*(?:['’.][^\W\d_]+)*\.?)|(?P<other>\S)"
 )
 _MOST_LETTERS = 200
+_OF = {"de", "di", "of", "d", "a", "do", "von"}
+"""Words between a number in words and its unit: a quarter of a dollar."""
 
 
 class Amount(NamedTuple):
@@ -161,7 +163,7 @@ def _unit_at(
     tokens: list[Token], at: int, own_units: Container[str]
 ) -> tuple[str, tuple[str, ...], int] | None:
     """The unit that stands at a place, of up to three words."""
-    if at < len(tokens) and tokens[at].text in ".-":
+    if at < len(tokens) and (tokens[at].text in ".-" or tokens[at].folded in _OF):
         at += 1
     for length in (3, 2, 1):
         some = tokens[at : at + length]
