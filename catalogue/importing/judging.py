@@ -68,7 +68,7 @@ class Judge:
             first = self._lines.setdefault(number, row.line)
             if first != row.line:
                 return Outcome.REFUSED, words.number_twice(number, first)
-        if row.reading["piece"]["fields"].get("quantity") == 0:
+        if row.reading.get("nothing"):
             return Outcome.REFUSED, words.NO_PIECES
         if number in self._held:
             return self._of_held(row, self._held[number])

@@ -112,7 +112,7 @@ def _plain(values: Mapping[str, Any], piece: Piece) -> Iterator[str]:
         piece.fields["note"] = str(values["note"]).strip()
         yield "note"
     quantity = values.get("quantity")
-    if isinstance(quantity, int) and 0 <= quantity <= MOST_PIECES:
+    if isinstance(quantity, int) and 1 <= quantity <= MOST_PIECES:
         piece.fields["quantity"] = quantity
         yield "quantity"
     day = values.get("acquired_on")

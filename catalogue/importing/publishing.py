@@ -70,9 +70,10 @@ def publish(
     HoldingError says why nothing was taken in. Done twice, it adds nothing the second time.
     """
     photos, refused = _store_pictures(brought, pictures, tell)
+    said = _said(brought)
     with transaction.atomic():
         kept = ImportedList.objects.select_for_update().get(pk=brought.pk)
-        _Taking(kept, photos).run()
+        _Taking(kept, photos, said).run()
         kept.left_aside = [*kept.left_aside, *refused]
         kept.message = ""
         kept.taken_at = timezone.now()
@@ -109,12 +110,31 @@ def _store_pictures(
     return stored, refused
 
 
+@dataclass(frozen=True)
+class _Said:
+    """The numbers that new pieces are given by the list, and its places by their folded names."""
+
+    numbers: set[str]
+    places: dict[str, str]
+
+
+def _said(brought: ImportedList) -> _Said:
+    said = _Said(set(), {})
+    for row in rows_to_take(brought).iterator(chunk_size=PARCEL):
+        if row.outcome == Outcome.MAKE and (number := number_of(row)):
+            said.numbers.add(number)
+        if place := row.reading["piece"]["place"]:
+            said.places.setdefault(place.casefold(), place)
+    return said
+
+
 @dataclass
 class _Taking:
     """One list that is being taken in, within a transaction."""
 
     brought: ImportedList
     photos: Photos
+    said: _Said
     owner: Member = field(init=False)
     noted: list[int] = field(default_factory=list)
     changed: list[int] = field(default_factory=list)
@@ -132,7 +152,7 @@ class _Taking:
             self.made = make_types(self.owner, provisional)
         except NowhereYet as error:
             raise HoldingError(str(error)) from error
-        self._find_places(rows)
+        self._find_places()
         self._change(rows.filter(outcome=Outcome.CHANGE))
         self._make(rows.filter(outcome=Outcome.MAKE))
         self._note()
@@ -150,10 +170,9 @@ class _Taking:
         else:
             note_holdings(self.noted)
 
-    def _find_places(self, rows: Any) -> None:
+    def _find_places(self) -> None:
         """The owner's places by their path or, where it is the only one of it, by their name."""
-        wanted = rows.values_list("reading__piece__place", flat=True).order_by().distinct()
-        names = {name.casefold(): name for name in wanted if name}
+        names = self.said.places
         if not names:
             return
         mine = list(Place.objects.filter(owner=self.owner).order_by("-pk"))
@@ -193,7 +212,7 @@ class _Taking:
 
     # ---- what is new ----
     def _make(self, rows: Any) -> None:
-        given = set(filter(None, rows.values_list("reading__piece__fields__accession", flat=True)))
+        given = self.said.numbers
         taken = held_by_number(self.owner, given)
         if taken:
             first = next(row for row in rows if number_of(row) in taken)

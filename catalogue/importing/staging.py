@@ -19,7 +19,7 @@ from catalogue.importing import row_words as words
 from catalogue.importing.cells import Habits, habits_of, understand
 from catalogue.importing.judging import Judge, number_of, recount
 from catalogue.importing.keeping import headings_of, table_of
-from catalogue.importing.lists import Mapping, Reading, Row, Table
+from catalogue.importing.lists import Mapping, Reading, Row, Table, Unread
 from catalogue.importing.matching import Match, match
 from catalogue.importing.picture_files import NO_PICTURES, Pictures
 from catalogue.importing.picture_names import Named, assign
@@ -135,6 +135,7 @@ class _Reader:
             **_coin(values),
             "remarks": [*_unread(reading, headings), *self._asked(reading, headings, answers)],
             "why": found.why if found else "",
+            "nothing": any(map(_is_nought, reading.unread)),
         }
         self._choose(staged, found)
         return staged
@@ -211,6 +212,11 @@ def _unread(reading: Reading, headings: list[str]) -> Iterator[str]:
     for cell in reading.unread:
         heading = heading_of(headings, cell.column)
         yield words.unread_in_words(heading, cell.text, cell.why)
+
+
+def _is_nought(cell: Unread) -> bool:
+    """Whether a cell says that there are no pieces."""
+    return cell.field == "quantity" and not cell.text.strip(" 0.,")
 
 
 def _fingerprint(headings: list[str], row: Row) -> str:

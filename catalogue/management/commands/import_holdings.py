@@ -41,7 +41,9 @@ class Command(BaseCommand):
         parser.add_argument("file", type=Path, help="the list")
         parser.add_argument("--member", required=True, help="the sign-in name of whose it is")
         parser.add_argument("--mapping", help="the name under which its columns are remembered")
-        parser.add_argument("--pictures", type=Path, metavar="FOLDER", help="pictures to take along")
+        parser.add_argument(
+            "--pictures", type=Path, metavar="FOLDER", help="pictures to take along"
+        )
         parser.add_argument("--rehearse", action="store_true", help="only say what would become")
         parser.add_argument("--json", action="store_true", help="say it as JSON")
 
@@ -75,10 +77,16 @@ class Command(BaseCommand):
         if mapping:
             known = ListMapping.objects.filter(owner=member, name=mapping).first()
             if known is None:
-                names = ", ".join(ListMapping.objects.filter(owner=member).values_list("name", flat=True))
+                names = ", ".join(
+                    ListMapping.objects.filter(owner=member).values_list("name", flat=True)
+                )
                 raise CommandError(
-                    f"No columns are remembered as {mapping}. " + (f"There are: {names}." if names else
-                    "Bring one list on the page and give its columns a name there.")
+                    f"No columns are remembered as {mapping}. "
+                    + (
+                        f"There are: {names}."
+                        if names
+                        else "Bring one list on the page and give its columns a name there."
+                    )
                 )
         try:
             with path.open("rb") as file:
