@@ -1,7 +1,7 @@
 """What the catalogue hears: saved holdings and types are noted as changed.
 
 Where many types changed, unidentified pieces are ranked again. A task that was broken off is given
-back, and where one is given up, the sheet it drew says so.
+back, and where one is given up, the sheet it drew or the list it read says so.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from catalogue.curation.holdings_of_doubles import follow
 from catalogue.history.keeping import keep
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
 from catalogue.identifying.ranked_again import ask_to_rank_again
+from catalogue.importing import tasks as importing
 from catalogue.models import Holding, HoldingProblem, Photo, ProvenanceLine
 from catalogue.printing.tasks import say_given_up, say_lost
 from catalogue.signals import records_restored, task_given_up
@@ -35,6 +36,7 @@ def connect() -> None:
     task_finished.connect(give_back_broken_off, dispatch_uid="tasks-broken-off")
     task_given_up.connect(say_given_up, dispatch_uid="sheets-given-up")
     records_restored.connect(say_lost, dispatch_uid="sheets-lost")
+    task_given_up.connect(importing.say_given_up, dispatch_uid="lists-given-up")
 
 
 def _holding_changed(instance: Holding, raw: bool = False, **_: Any) -> None:

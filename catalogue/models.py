@@ -17,6 +17,7 @@ from catalogue.holdings.models import (
     StatusChange,
 )
 from catalogue.identifying.models import Observation
+from catalogue.importing.models import ImportedList, ImportedPiece, ImportedRow, ListMapping
 from catalogue.members.door.models import (
     Device,
     Notice,
@@ -42,7 +43,11 @@ __all__ = [
     "Holding",
     "HoldingProblem",
     "HoldingReference",
+    "ImportedList",
+    "ImportedPiece",
+    "ImportedRow",
     "LabelStock",
+    "ListMapping",
     "Member",
     "Notice",
     "Observation",

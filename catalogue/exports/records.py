@@ -39,7 +39,7 @@ OPEN = (
     "spare",
     "note",
 )
-PRIVATE = ("visibility", "acquired_on", "acquired_from", "price", "price_currency")
+PRIVATE = ("visibility", "acquired_on", "acquired_from", "price", "price_currency", "imported")
 ROWS = {
     "provenance": ("when", "text"),
     "references": ("work", "edition", "number"),

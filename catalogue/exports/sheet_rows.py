@@ -47,6 +47,7 @@ PRIVATE = (
     ("acquired_from", "acquired_from"),
     ("price", "price"),
     ("price_currency", "price_currency"),
+    ("imported", "imported"),
 )
 
 

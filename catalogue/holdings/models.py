@@ -64,6 +64,7 @@ class Holding(Record):
 
     ``coin_type`` is null while the piece is unidentified. Measures are kept as measured, each
     with how finely (``…_within``, the half-width of the reading, same unit).
+    ``imported`` is what a list it came in with says of it, a line each, for its owner alone.
     ``grade_rank`` is derived from scale and grade (catalogue.holdings.grades);
     ``search_text`` (words that all who see the piece find it by) and ``own_text`` (those that its
     owner alone does) are derived too.
@@ -166,6 +167,7 @@ class Holding(Record):
         _("who may see it"), max_length=8, choices=Visibility, default=Visibility.CLUB
     )
     note = models.TextField(_("note"), blank=True)
+    imported = models.TextField(_("as in the list"), blank=True)
     search_text = models.TextField(blank=True, editable=False)
     own_text = models.TextField(blank=True, editable=False)
 

@@ -1,6 +1,6 @@
 """The words of a holding that its owner alone finds it by.
 
-Where it is kept, from whom it came, its earlier owners and its problems. (The note is shown with
+Where it is kept, from whom it came, what a list said of it, its earlier owners and its problems. (The note is shown with
 the piece, so it stands in ``search_text``, by which all who see the piece find it.) They stand
 folded in ``Holding.own_text``; ``note_holdings`` has them made anew for whatever changed, so that
 a search needs no other table.
@@ -17,6 +17,8 @@ from catalogue.models import Holding, HoldingProblem, ProvenanceLine
 from series.parcels import parcels
 from series.text.folding import fold
 
+OF_THE_PIECE = ("acquired_from", "place__path", "imported")
+
 
 def refresh(ids: Iterable[int]) -> int:
     """Make the stored words of these holdings what the records say; returns how many differed."""
@@ -31,7 +33,7 @@ def refresh(ids: Iterable[int]) -> int:
 def parts_of(holdings: QuerySet[Holding]) -> dict[int, list[str]]:
     """What the words are made from, as it was written, by the holding's id."""
     found: dict[int, list[str]] = defaultdict(list)
-    for pk, *parts in holdings.order_by().values_list("pk", "acquired_from", "place__path"):
+    for pk, *parts in holdings.order_by().values_list("pk", *OF_THE_PIECE):
         found[pk] += [part for part in parts if part]
     of_these = Q(holding__in=list(found))
     for pk, when, text in ProvenanceLine.objects.filter(of_these).values_list(
@@ -44,6 +46,13 @@ def parts_of(holdings: QuerySet[Holding]) -> dict[int, list[str]]:
     ):
         found[pk] += [str(kinds.get(kind, "")), note]
     return found
+
+
+def words_of(piece: Holding) -> str:
+    """The words of a piece that has no problems and no earlier owners yet, before it is saved."""
+    place = piece.place.path if piece.place is not None else ""
+    parts = (piece.acquired_from, place, piece.imported)
+    return fold(" ".join(part for part in parts if part))
 
 
 def _stale(holdings: QuerySet[Holding]) -> Iterator[Holding]:

@@ -30,7 +30,11 @@ from catalogue.models import (
     Holding,
     HoldingProblem,
     HoldingReference,
+    ImportedList,
+    ImportedPiece,
+    ImportedRow,
     LabelStock,
+    ListMapping,
     Member,
     Notice,
     Observation,
@@ -256,6 +260,19 @@ KINDS = (
         _("Searches of the holdings that you keep under a name."),
         comes_back=plainly,
     ),
+    Kind(
+        "imported_lists",
+        ImportedList,
+        _("Lists you brought in; the files are in the folder lists."),
+    ),
+    Kind("imported_rows", ImportedRow, _("The rows of those lists."), ("of__owner",)),
+    Kind(
+        "imported_pieces",
+        ImportedPiece,
+        _("Which of your pieces a row made or changed."),
+        ("row__of__owner",),
+    ),
+    Kind("list_mappings", ListMapping, _("What the columns of your lists are.")),
     Kind("label_stocks", LabelStock, _("Label stock."), comes_back=plainly),
     Kind("sheets", Sheet, _("Sheets you asked for; the files are in the folder sheets.")),
     Kind(
@@ -312,6 +329,10 @@ def _files(member: Member) -> Iterator[StoredFile]:
             f"{sheet.pk}-{sheet.title[:80]}{PurePosixPath(sheet.file).suffix}"
         )
         yield StoredFile(sheet.file, f"sheets/{name}")
+    for brought in ImportedList.objects.filter(owner=member).order_by("pk").iterator():
+        yield StoredFile(brought.file, f"lists/{get_valid_filename(f'{brought.pk}-{brought.name}')}")
+        if brought.pictures:
+            yield StoredFile(brought.pictures, f"lists/{brought.pk}-pictures.zip")
 
 
 def _before_erase(member: Member) -> None:

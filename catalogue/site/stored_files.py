@@ -18,7 +18,7 @@ from django.db.models import Model, QuerySet
 from django.utils import timezone
 from django.utils.module_loading import import_string
 
-from catalogue.models import Photo, Receipt, Sheet
+from catalogue.models import ImportedList, Photo, Receipt, Sheet
 from series.models import Face
 from series.picture.pictures import FULL, PRINTED, SIZES, picture_name
 
@@ -54,6 +54,8 @@ NAMINGS = (
     Naming(Face, "picture", picture_files),
     Naming(Receipt, "file", _single),
     Naming(Sheet, "file", _single),
+    Naming(ImportedList, "file", _single),
+    Naming(ImportedList, "pictures", _single),
 )
 
 

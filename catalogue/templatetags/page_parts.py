@@ -25,6 +25,7 @@ PAGES = {
     "curation": _("Proposals"),
     "holdings": _("Holdings"),
     "identify": _("What is this?"),
+    "imports": _("Bring a list"),
     "places": _("Places"),
     "price-sources": _("Sources"),
     "saved-searches": _("Saved searches"),

@@ -156,6 +156,26 @@ FORMS: dict[str, list[Form]] = {
         Form("holding-bin", HOLDING, "Holding"),
         Form("bin-take-back", "/bin/", "Holding"),
     ],
+    "lists brought in": [
+        Form("imports", "/imports/", "ImportedList", {"file": "{w.listed}"}),
+        Form(
+            "import-columns",
+            "/imports/{w.brought.pk}/columns/",
+            "ListMapping",
+            {"save_as": "Mine"},
+        ),
+        Form(
+            "import-settle",
+            "/imports/{w.brought.pk}/settle/",
+            "ImportedRow",
+            button="unidentified",
+        ),
+        Form("import-reopen", "/imports/{w.brought.pk}/", "ImportedRow"),
+        Form("import-take", "/imports/{w.brought.pk}/", "Holding"),
+        Form("import-back", "/imports/{w.brought.pk}/", "Holding"),
+        Form("import-remove", "/imports/{w.brought.pk}/", "ImportedList"),
+        Form("mapping-forget", "/imports/", "ListMapping"),
+    ],
     "worth": [
         Form(
             "valuation-new",
@@ -244,6 +264,8 @@ LEFT_OUT = {
     "album-sheet": "answered with a PDF, whose viewer hides the answer; a first evening reads it",
     "album-of-aim": "answered with a PDF likewise; test_every_form.py reads it",
     "album-of-wants": "answered with a PDF likewise; test_every_form.py reads it",
+    "import-again": "stands on a page only while a task has a list in hand",
+    "import-answer": "stands on a page only where a cell can be read in two ways; a walk sends it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",
     "ladder-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",
     "wants-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",

@@ -30,6 +30,8 @@ def world(transactional_db: None, tmp_path: Path) -> Any:
     made.password, made.paper, made.picture = PASSWORD, tmp_path / "a.png", tmp_path / "b.png"
     for path in (made.paper, made.picture):
         Image.new("RGB", (60, 60), "#a08050").save(path)
+    made.listed = tmp_path / "coins.csv"
+    made.listed.write_text("Coin;Year\nA token;1901\n")
     made.owner.set_password(PASSWORD)
     made.owner.save()
     made.unknown = Holding.objects.create(owner=made.owner, accession="A.9")

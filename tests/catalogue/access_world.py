@@ -20,7 +20,10 @@ from catalogue.models import (
     Device,
     HandedLink,
     Holding,
+    ImportedList,
+    ImportedRow,
     LabelStock,
+    ListMapping,
     Member,
     Photo,
     Place,
@@ -61,6 +64,8 @@ class World:
     public_photo: Photo
     receipt: Receipt
     search: SavedSearch
+    brought: ImportedList
+    known: ListMapping
     place: Place
     binned_place: Place
     aim: Aim
@@ -81,6 +86,36 @@ class World:
     link_token: str
     invitation: HandedLink
     device: Device
+
+
+def _brought(owner: Member) -> ImportedList:
+    """A list that is looked over: one row may be taken in, one is doubtful."""
+    listed = default_storage.save("lists/ledger.csv", ContentFile(b"Coin\nA disc\nA ring\n"))
+    brought = ImportedList.objects.create(
+        owner=owner,
+        name="ledger.csv",
+        file=listed,
+        digest="0" * 64,
+        sheet="ledger",
+        headings=["Coin"],
+        mapping={"headed": True, "skip": 0, "fields": ["title"]},
+        state=ImportedList.State.REHEARSAL,
+        counts={"make": 1, "doubtful": 1},
+        total=2,
+    )
+    for line, words, outcome in ((2, "A disc", "make"), (3, "A ring", "doubtful")):
+        piece = {"fields": {}, "place": "", "title": words, "imported": f"Coin: {words}"}
+        ImportedRow.objects.create(
+            of=brought,
+            line=line,
+            cells=[words],
+            reading={"kind": "coin", "piece": piece},
+            fingerprint=words,
+            choice="unidentified" if outcome == "make" else "",
+            by_hand=outcome == "make",
+            outcome=outcome,
+        )
+    return brought
 
 
 def make_world() -> World:
@@ -183,6 +218,8 @@ def make_world() -> World:
             left_mm=5,
             top_mm=5,
         ),
+        brought=_brought(owner),
+        known=ListMapping.objects.create(owner=owner, name="Ledger", headings=["Coin"]),
         sheet=Sheet.objects.create(
             owner=owner, kind="labels", title="Labels", file=drawn, state="ready"
         ),

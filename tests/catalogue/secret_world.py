@@ -21,7 +21,10 @@ from catalogue.members.door.models import Notice
 from catalogue.models import (
     Aim,
     Holding,
+    ImportedList,
+    ImportedRow,
     LabelStock,
+    ListMapping,
     Member,
     Place,
     Proposal,
@@ -99,6 +102,9 @@ def _name_what_is_kept(owner: Member) -> None:
     WantList.objects.update(title=secret("list"), greeting=secret("greeting"), token_hash="")
     Showing.objects.update(title=secret("showing"), open_to_all=False, token_hash="")
     LabelStock.objects.update(name=secret("stock"))
+    ImportedList.objects.update(name=secret("list.csv"), headings=[secret("heading")])
+    ImportedRow.objects.update(reason=secret("reason"), cells=[secret("cell")])
+    ListMapping.objects.update(name=secret("columns"))
     Sheet.objects.update(title=secret("sheet"))
     Reservation.objects.all().delete()
     PriceSource.objects.filter(owner=owner).update(name=secret("source"), note=secret("source"))

@@ -1,0 +1,204 @@
+"""Taking a list back whole, as long as nothing was done with its pieces since.
+
+Pieces that it made go for good, with their numbers; those it changed become what they were; types,
+places and countries it made go too, where nobody else uses them. The list itself stays, so that it
+can be taken in again.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from django.db import transaction
+from django.db.models import F, Model, QuerySet
+from django.utils import timezone
+from django.utils.translation import ngettext
+
+from catalogue.holdings.actions import HoldingError, derive
+from catalogue.holdings.bulk.words import named as some_of
+from catalogue.holdings.changes import note_everything, note_holdings
+from catalogue.importing.changing import put_back
+from catalogue.importing.judging import judge_again
+from catalogue.importing.publishing import NOTED_EACH
+from catalogue.models import (
+    Holding,
+    ImportedList,
+    ImportedPiece,
+    ImportedRow,
+    Photo,
+    Place,
+    Proposal,
+)
+from catalogue.site.stored_files import delete_unnamed, named_by
+from series.models import (
+    CoinType,
+    Currency,
+    CurrencyUnit,
+    Denomination,
+    Issue,
+    Issuer,
+    Series,
+)
+from series.parcels import parcels
+from series.types.editing import settle
+
+_COMES_ALONG = (ImportedPiece, Photo)
+_PARTS = (Issue, Proposal, CurrencyUnit)
+
+
+class Touched(HoldingError):
+    """Something was done with pieces of the list since; the message names them."""
+
+
+@transaction.atomic
+def take_back(brought: ImportedList) -> int:
+    """Undo all that the list did; returns of how many pieces. Touched says why it cannot."""
+    ImportedList.objects.select_for_update().get(pk=brought.pk)
+    pieces = ImportedPiece.objects.filter(row__of=brought)
+    made = list(pieces.filter(before__isnull=True).values_list("holding_id", flat=True))
+    changed = list(pieces.exclude(before__isnull=True).select_related("holding"))
+    _refuse_touched(brought)
+    _put_back(changed)
+    _delete(made)
+    pieces.delete()
+    _delete_made(brought)
+    _note([*made, *(each.holding_id for each in changed)])
+    rows = ImportedRow.objects.filter(of=brought, outcome__in=ImportedRow.TAKEN)
+    rows.update(outcome=ImportedRow.Outcome.MAKE)
+    brought.state, brought.made, brought.taken_at = ImportedList.State.BACK, {}, None
+    brought.save()
+    judge_again(brought)
+    return len(made) + len(changed)
+
+
+def _note(ids: list[int]) -> None:
+    if len(ids) > NOTED_EACH:
+        note_everything()
+    else:
+        note_holdings(ids)
+
+
+# ---- what was done since ----
+def touched(brought: ImportedList) -> list[str]:
+    """The numbers of the pieces with which something was done since the list was taken in.
+
+    Of a piece that it made whatever hangs on it counts, of one that it changed an edit.
+    """
+    pieces = ImportedPiece.objects.filter(row__of=brought)
+    edited = pieces.exclude(version=F("holding__row_version"))
+    ids = set(edited.values_list("holding_id", flat=True))
+    made = dict(pieces.filter(before__isnull=True).values_list("holding_id", "photos"))
+    for some in parcels(made):
+        for model, name in _hanging_on_holdings():
+            rows = model._base_manager.filter(**{f"{name}__in": some})
+            ids |= set(rows.order_by().values_list(f"{name}_id", flat=True))
+        photos = Photo.everything.filter(holding__in=some).values_list(
+            "holding_id", "pk", "row_version"
+        )
+        ids |= {pk for pk, photo, version in photos if version > 1 or photo not in made[pk]}
+    return sorted(_numbers(ids))
+
+
+def _hanging_on_holdings() -> Iterable[tuple[type[Model], str]]:
+    """Every model, of any floor, with a key to a holding, but for what comes along with a list."""
+    for relation in Holding._meta.related_objects:
+        model: Any = relation.related_model
+        if model not in _COMES_ALONG:
+            yield model, relation.field.name
+
+
+def _numbers(ids: Iterable[int]) -> Iterable[str]:
+    for some in parcels(ids):
+        yield from Holding.everything.filter(pk__in=some).values_list("accession", flat=True)
+
+
+def _refuse_touched(brought: ImportedList) -> None:
+    numbers = touched(brought)
+    if numbers:
+        words = ngettext(
+            "%(n)d piece of this list was used since (%(which)s), so the list stays. Put single "
+            "pieces into the bin instead.",
+            "%(n)d pieces of this list were used since (%(which)s), so the list stays. Put single "
+            "pieces into the bin instead.",
+            len(numbers),
+        )
+        raise Touched(words % {"n": len(numbers), "which": some_of(numbers)})
+
+
+# ---- undoing ----
+def _put_back(changed: list[ImportedPiece]) -> None:
+    """What was changed becomes what it was."""
+    columns = {"row_version", "changed_at", "grade_rank", "search_text"}
+    photos = [pk for each in changed for pk in each.photos]
+    _delete_photos(Photo.everything.filter(pk__in=photos))
+    for each in changed:
+        put_back(each.holding, each.before or {})
+        derive(each.holding)
+        each.holding.row_version += 1
+        each.holding.changed_at = timezone.now()
+        columns |= {name.removesuffix("_id") for name in each.before or {}}
+    Holding.objects.bulk_update([each.holding for each in changed], sorted(columns), batch_size=20)
+
+
+def _delete(ids: list[int]) -> None:
+    """Delete pieces of which it is known that nothing but photographs of the list hangs on them.
+
+    Row by row it would be noted row by row; the database itself sees that nothing is left over.
+    """
+    for some in parcels(ids):
+        _delete_photos(Photo.everything.filter(holding__in=some))
+        _delete_plainly(ImportedPiece.objects.filter(holding__in=some))
+        _delete_plainly(Holding.everything.filter(pk__in=some))
+
+
+def _delete_photos(photos: QuerySet[Photo]) -> None:
+    named = named_by(photos)
+    _delete_plainly(photos)
+    transaction.on_commit(lambda: delete_unnamed(named))
+
+
+def _delete_plainly(rows: Any) -> None:
+    rows._raw_delete(using=rows.db)
+
+
+def _delete_made(brought: ImportedList) -> None:
+    """Types nobody uses or changed since, then what they belonged to, then places."""
+    types = CoinType.everything.filter(
+        pk__in=brought.made.get("types", ()),
+        row_version=1,
+        standing=CoinType.Standing.PROVISIONAL,
+    )
+    of_used = Issue.everything.filter(pk__in=_used(Issue.everything.filter(coin_type__in=types)))
+    gone = _delete_unused(types.exclude(pk__in=of_used.values("coin_type")))
+    for name, model in (
+        ("series", Series),
+        ("denominations", Denomination),
+        ("currencies", Currency),
+        ("issuers", Issuer),
+        ("places", Place),
+    ):
+        _delete_unused(model.everything.filter(pk__in=brought.made.get(name, ())))
+    if gone:
+        settle(gone)
+
+
+def _delete_unused(records: QuerySet[Any]) -> list[int]:
+    """Delete those of these records that nobody uses; returns their ids."""
+    gone = sorted(set(records.values_list("pk", flat=True)) - _used(records))
+    records.filter(pk__in=gone).delete()
+    return gone
+
+
+def _used(records: QuerySet[Any]) -> set[int]:
+    """The ids of those of these records that anything but their own parts names."""
+    ids = list(records.order_by().values_list("pk", flat=True))
+    used: set[int] = set()
+    for relation in records.model._meta.related_objects:
+        model: Any = relation.related_model
+        if model in _PARTS:
+            continue
+        name = relation.field.name
+        rows = model._base_manager.filter(**{f"{name}__in": ids})
+        used |= set(rows.order_by().values_list(name, flat=True))
+    return used & set(ids)
