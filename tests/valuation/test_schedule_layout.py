@@ -11,10 +11,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from catalogue.printing.drawing import BAR_GAP
-from catalogue.printing.geometry import PAPERS, Page, Text
+from catalogue.printing.geometry import PAPERS, Page, Paper, Text
 from catalogue.printing.lettering import text_width
 from tests.placed import overlapping, places
-from valuation.schedules import words as words_of_it
+from valuation.schedules import words
 from valuation.schedules.contents import Described, PrintedFace, Said
 from valuation.schedules.layout import MARGIN_SIDE, PADDING, Entry
 from valuation.schedules.paper import lay_schedule
@@ -24,14 +24,14 @@ SAID = Said("Schedule 1", "", "", "EUR", 3, Decimal("1234.50"))
 FACES = tuple(PrintedFace(side[0], side, side, "8.30") for side in ("obverse", "reverse"))
 DEAR = Entry("1", "25 tinne, 1953", (), 3, Decimal("411.50"), Decimal("1234.50"))
 
-words = st.text("abcdefgh ijkl mnop", max_size=150).map("a {}".format)
-named = st.tuples(st.text("abc d", min_size=1, max_size=30), words)
+phrases = st.text("abcdefgh ijkl mnop", max_size=150).map("a {}".format)
+named = st.tuples(st.text("abc d", min_size=1, max_size=30), phrases)
 faces = st.sampled_from([(), FACES])
 entries = st.builds(
     Entry,
     number=st.integers(1, 9999).map(str),
-    title=words,
-    details=st.lists(words, max_size=2).map(tuple),
+    title=phrases,
+    details=st.lists(phrases, max_size=2).map(tuple),
     pieces=st.integers(1, 9999),
     each=st.none() | st.just(Decimal("9999.99")),
     amount=st.decimals(0, 10**7, places=2),
@@ -40,42 +40,47 @@ entries = st.builds(
     faces=faces,
 )
 described = st.builds(
-    Described, st.integers(1, 9999), words, faces, st.lists(named), st.lists(named)
+    Described, st.integers(1, 9999), phrases, faces, st.lists(named), st.lists(named)
 )
 said = st.builds(
     replace,
     st.just(SAID),
     lead=st.just("A list of coins and their values"),
     running=st.just("Schedule 1, values as of 1 March 2026"),
-    insured=words,
+    insured=phrases,
     facts=st.lists(named, max_size=8),
-    closing=st.lists(words, max_size=5),
+    closing=st.lists(phrases, max_size=5),
 )
 
 
 def laid(
-    *table: Entry, said: Said = SAID, pieces: Sequence[Described] = (), paper: str = "A4"
+    *table: Entry, said: Said = SAID, pieces: Sequence[Described] = (), paper: Paper = A4
 ) -> tuple[Page, ...]:
-    return lay_schedule(said, table, pieces, PAPERS[paper])
+    return lay_schedule(said, table, pieces, paper)
 
 
-def found(page: Page, words: str) -> Text:
+def found(page: Page, said: str) -> Text:
     """The one text that says just this."""
-    (text,) = [text for text in page.texts if text.lines == (words,)]
+    (text,) = [text for text in page.texts if text.lines == (said,)]
     return text
 
 
 @settings(max_examples=50)
-@given(said, st.lists(entries, max_size=8), st.lists(described, max_size=2))
+@given(
+    said,
+    st.lists(entries, max_size=8),
+    st.lists(described, max_size=2),
+    st.sampled_from([*PAPERS.values()]),
+)
 def test_nothing_stands_over_anything_else_or_beside_the_page(
-    said: Said, table: list[Entry], pieces: list[Described]
+    said: Said, table: list[Entry], pieces: list[Described], paper: Paper
 ) -> None:
-    for page in laid(*table, said=said, pieces=pieces):
+    for page in laid(*table, said=said, pieces=pieces, paper=paper):
         assert not overlapping(page)
         for left, top, right, bottom in places(page):
             assert left >= MARGIN_SIDE - 1e-6
-            assert right <= A4.width - MARGIN_SIDE + 1e-6
-            assert 10 <= top < bottom <= A4.height - 5
+            assert right <= paper.width - MARGIN_SIDE + 1e-6
+            assert 10 <= top < bottom <= paper.height - 5
 
 
 @settings(max_examples=50)
@@ -176,4 +181,4 @@ def test_what_it_says_and_the_place_to_sign_stay_together() -> None:
         pages = laid(*[DEAR] * count, said=said)
         (last,) = [p for p in pages if any(t.lines == (said.closing[0],) for t in p.texts)]
         assert found(last, "Owner: Ana")
-        assert found(last, words_of_it.CLOSING_HEAD)
+        assert found(last, words.CLOSING_HEAD)

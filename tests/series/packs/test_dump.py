@@ -16,9 +16,10 @@ from series.entries import tables as e
 from series.entries.flat import trimmed
 from series.models import CoinType, Issue, Pack
 from series.packs.dump import dump_pack
+from series.packs.fields import years
 from series.packs.format import read_pack
 from series.packs.load import load_pack
-from series.packs.reading import PackErrors
+from series.packs.reading import PackErrors, Table
 from series.packs.writing import write_pack
 
 Files = Callable[..., dict[str, str]]
@@ -122,6 +123,20 @@ def test_the_small_pack_written_and_read_is_the_same(files: Files) -> None:
     assert write_pack(read_pack(written)) == written
 
 
+@pytest.mark.parametrize(
+    ("first", "last", "said"),
+    [
+        (5, 9, "5–9"), (99, 101, "99–101"), (100, 105, "100–05"), (1899, 1904, "1899–1904"),
+        (1931, 1959, "1931–59"), (7, 7, "7"), (1999, None, "1999–"), (None, 1890, "–1890"),
+    ],
+)  # fmt: skip
+def test_years_are_written_short_within_a_century_and_read_again(
+    first: int | None, last: int | None, said: str
+) -> None:
+    assert years(e.Rung("", first, last)) == said
+    assert Table({"years": said}, e.Place("money.toml", "series"), []).years() == (first, last)
+
+
 ONE_TYPE = """
 [[types]]
 key = "isle-penny"
@@ -131,9 +146,9 @@ dates = "1931–33"
 """
 
 
-@pytest.mark.parametrize("years", ["", 'years = "1920–60"', 'years = "1931–"'])
-def test_a_series_of_one_type_keeps_its_type_and_its_years(files: Files, years: str) -> None:
-    pack = read_pack(files(money=f"{files()['money.toml']}{years}\n", types=ONE_TYPE))
+@pytest.mark.parametrize("line", ["", 'years = "1920–60"', 'years = "1931–"'])
+def test_a_series_of_one_type_keeps_its_type_and_its_years(files: Files, line: str) -> None:
+    pack = read_pack(files(money=f"{files()['money.toml']}{line}\n", types=ONE_TYPE))
     read = read_pack(write_pack(pack))
     assert (read.series, read.types) == (pack.series, pack.types)
 

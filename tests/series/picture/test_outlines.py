@@ -62,7 +62,7 @@ def test_a_polygon_is_a_smaller_one_with_sharp_corners_and_a_rounded_edge_about_
     sides: int,
 ) -> None:
     """Its area by Steiner's formula: that of the smaller one, its length times the edge, and a
-    circle of the edge's radius (J. Steiner, Über parallele Flächen, 1840)."""
+    circle of the edge's radius (J. Steiner, Über parallele Flächen, 1840; from memory)."""
     edge = outline_arcs("polygon", 2, sides)[0].r
     inner, step = 1 - edge, 2 * math.pi / sides
     sharp = sides / 2 * math.sin(step) * inner**2
@@ -80,5 +80,5 @@ def test_a_polygon_is_a_smaller_one_with_sharp_corners_and_a_rounded_edge_about_
     ],
 )  # fmt: skip
 def test_a_panel_has_as_many_sides_as_its_word_says(words: str, sides: int) -> None:
-    """Greek numerals, as in the names of polygons everywhere."""
+    """Greek numerals, as polygons are named: common practice, no source."""
     assert panel(words) == ("polygon", sides)
