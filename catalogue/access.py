@@ -270,13 +270,17 @@ def pieces_shown(showing: Showing, matching: QuerySet[Holding]) -> QuerySet[Hold
 # ---- the reference catalogue ----
 def visible_types(viewer: Viewer) -> QuerySet[CoinType]:
     """Types that stand in the catalogue, and those the viewer proposed or may decide on."""
-    standing = CoinType.Standing
     if may_curate(viewer):
-        return CoinType.objects.exclude(standing=standing.JOINED)
-    shown = Q(standing__in=[standing.ACCEPTED, standing.PROVISIONAL])
+        return CoinType.objects.exclude(standing=CoinType.Standing.JOINED)
+    return enterable_types(viewer)
+
+
+def enterable_types(viewer: Viewer) -> QuerySet[CoinType]:
+    """The types a holding can be entered as: what stands in the catalogue, and own proposals."""
+    entered = Q(standing__in=CoinType.IN_CATALOGUE)
     if is_member(viewer):
-        shown |= Q(standing=standing.PROPOSED, proposal__proposed_by=viewer)
-    return CoinType.objects.filter(shown)
+        entered |= Q(standing=CoinType.Standing.PROPOSED, proposal__proposed_by=viewer)
+    return CoinType.objects.filter(entered)
 
 
 def visible_proposals(viewer: Viewer) -> QuerySet[Proposal]:

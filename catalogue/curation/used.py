@@ -1,7 +1,9 @@
 """Which dates and varieties members hold, want or were promised: those stay part of a type.
 
 A curator is told why. Who is none is told so of what they may see; that others have something
-that they keep to themselves is a reason that may not be given, so none is.
+that they keep to themselves is a reason that may not be given, so none is. That a date stays at
+all may still be taken for a sign that somebody has it: a date that nobody has is left out when its
+type's maker leaves it out, and the two could only be answered alike if no maker could mend a date.
 """
 
 from __future__ import annotations

@@ -190,8 +190,13 @@ class Holding(Record):
         """ "25 tinne, 1953", or the working title of an unidentified piece."""
         if self.coin_type is None:
             return self.title or str(_("unidentified"))
-        date = self.issue.label if self.issue is not None else in_words(self.date_reading)
+        date = self.date_words
         return f"{self.coin_type}, {date}" if date else str(self.coin_type)
+
+    @property
+    def date_words(self) -> str:
+        """The date that the piece has, or as it was read from it; "" without any."""
+        return self.issue.label if self.issue is not None else in_words(self.date_reading)
 
 
 class HoldingProblem(Tracked):

@@ -17,7 +17,6 @@ from catalogue.models import Holding, Member
 from catalogue.printing import words
 from catalogue.printing.queries import told_apart_by
 from catalogue.printing.selection import chosen_holdings
-from series.dates.words import in_words
 from series.models import CoinType, Issue, Series
 from series.text.naming import joined
 from series.text.words import years_text
@@ -64,9 +63,7 @@ class PocketOf:
             return self.issue.label
         if self.best is None:
             return words.ANY_DATE
-        if self.best.issue is not None:
-            return self.best.issue.label
-        return in_words(self.best.date_reading) or self.best.accession
+        return self.best.date_words or self.best.accession
 
     @property
     def label(self) -> tuple[str, ...]:

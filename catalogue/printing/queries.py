@@ -11,7 +11,6 @@ from django.urls import reverse
 from catalogue.models import Holding, LabelStock
 from catalogue.printing import words
 from catalogue.printing.stock import Stock
-from series.dates.words import in_words
 from series.metal.material import metal_words
 from series.models import CoinType
 from series.text.words import plain
@@ -43,9 +42,7 @@ def facts_of(holding: Holding) -> dict[str, str]:
     mass, width = holding.mass_g, holding.diameter_mm
     facts = {
         "denomination": holding.title or words.UNIDENTIFIED,
-        "date": holding.issue.label
-        if holding.issue is not None
-        else in_words(holding.date_reading),
+        "date": holding.date_words,
         "grade": holding.grade,
         "pieces": words.pieces(holding.quantity),
         "reference": _reference(holding),

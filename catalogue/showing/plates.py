@@ -12,7 +12,6 @@ from dataclasses import dataclass, field
 from catalogue.models import Holding, Photo, Showing, ShownPiece
 from catalogue.photos.queries import faces_of
 from catalogue.showing.doors import Door
-from series.dates.words import in_words
 from series.models import CoinType
 from series.picture.coins import pictured_face
 from series.types.drawn import width_mm
@@ -79,7 +78,7 @@ def seen(door: Door, holdings: Iterable[Holding]) -> list[Seen]:
 def _seen(door: Door, holding: Holding, caption: str, picture: Picture) -> Seen:
     return Seen(
         holding.coin_type,
-        holding.issue.label if holding.issue is not None else in_words(holding.date_reading),
+        holding.date_words,
         holding.grade,
         holding.grade_scale,
         caption,

@@ -31,7 +31,6 @@ from catalogue.wants.units import way_of
 from series.models import CoinType, Denomination, Issue
 
 HELD, UPGRADE, GAP = "held", "upgrade", "gap"
-_STANDING = (CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL)
 
 
 @dataclass(frozen=True)
@@ -59,7 +58,7 @@ def scope_issues(aim: Aim) -> QuerySet[Issue]:
         withdrawn=False,
         purpose__in=aim.purposes,
         coin_type__deleted_at__isnull=True,
-        coin_type__standing__in=_STANDING,
+        coin_type__standing__in=CoinType.IN_CATALOGUE,
     )
     lookups = {
         "coin_type__series__issuer": aim.issuer_id,

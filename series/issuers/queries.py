@@ -16,7 +16,7 @@ from series.types.queries import in_order, standing_types, with_pictures
 def countries_with_counts() -> QuerySet[Any]:
     """Every country with ``type_count``, ``series_count`` and the years of its series."""
     stands = Q(
-        series__types__standing__in=[CoinType.Standing.ACCEPTED, CoinType.Standing.PROVISIONAL],
+        series__types__standing__in=CoinType.IN_CATALOGUE,
         series__types__withdrawn=False,
         series__types__deleted_at__isnull=True,
         series__deleted_at__isnull=True,

@@ -86,6 +86,8 @@ class CoinType(PackedRecord):
         PROPOSED = "proposed", _("proposed")
         JOINED = "joined", _("joined to another type")
 
+    IN_CATALOGUE = (Standing.ACCEPTED, Standing.PROVISIONAL)
+
     series = models.ForeignKey(Series, on_delete=models.CASCADE, related_name="types")
     denomination = models.ForeignKey(Denomination, on_delete=models.PROTECT, related_name="types")
     name = models.CharField(

@@ -20,13 +20,11 @@ from series.models import Source
 from series.types.models import CoinType, Issue, Series, SeriesDenomination
 from series.types.recorded import type_facts
 
-Standing = CoinType.Standing
-
 
 def standing_types() -> QuerySet[CoinType]:
     """Types that stand in the catalogue: accepted or provisional, and still in their pack."""
     return CoinType.objects.filter(
-        standing__in=[Standing.ACCEPTED, Standing.PROVISIONAL],
+        standing__in=CoinType.IN_CATALOGUE,
         withdrawn=False,
         series__deleted_at__isnull=True,
     ).select_related("series__issuer", "series__currency", "denomination")

@@ -14,7 +14,6 @@ from catalogue.holdings.facets import FACETS
 from catalogue.members.requests import Viewer
 from catalogue.models import Holding
 from catalogue.photos.queries import faces_of
-from series.dates.words import in_words
 from series.models import CoinType, Issue
 
 MOST_GAPS = 120
@@ -36,9 +35,7 @@ class Piece:
             return self.issue.label
         if self.holding is None:
             return ""
-        if self.holding.issue is not None:
-            return self.holding.issue.label
-        return in_words(self.holding.date_reading) or self.holding.accession
+        return self.holding.date_words or self.holding.accession
 
 
 @dataclass

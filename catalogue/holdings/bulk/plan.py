@@ -17,7 +17,6 @@ from django.utils.translation import gettext as _
 from catalogue.holdings.actions import HoldingError, derive, why_promised
 from catalogue.holdings.bulk.dates import Dates, LeftAlone
 from catalogue.models import Holding, HoldingProblem
-from series.dates.words import in_words
 from series.models import CoinType
 
 MOST = 5000
@@ -158,23 +157,19 @@ def _derive(planned: Planned) -> None:
     planned.fields |= {name for name, was in before.items() if getattr(holding, name) != was}
 
 
-def _date_words(holding: Holding) -> str:
-    return holding.issue.label if holding.issue is not None else in_words(holding.date_reading)
-
-
 def _type_and_date(planned: Planned, dates: Dates) -> None:
     holding = planned.holding
     found = dates.of(holding)
     if found is None:
         return
-    date_was = _date_words(holding)
+    date_was = holding.date_words
     values: dict[str, Any] = {"coin_type": found.coin_type, "variety": found.variety}
     values |= {"issue": found.issue, "date_reading": found.reading}
     kind = _("unidentified")
     planned.change(_("Type"), lambda piece: piece.coin_type or kind, values, "coin_type")
     planned.change(_("Variety"), lambda piece: piece.variety or "", values, "variety")
     changed = planned.set(values, "issue", "date_reading")
-    becomes = _date_words(holding)
+    becomes = holding.date_words
     if date_was != becomes:
         planned.say(_("Date"), date_was, becomes)
     elif changed and not found.type_changed:

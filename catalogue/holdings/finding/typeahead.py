@@ -33,16 +33,8 @@ _RANKED_BY = ("denomination__name", "name", "series__name", "series__issuer__nam
 
 
 def enterable_types(viewer: Viewer) -> QuerySet[CoinType]:
-    """The types a holding can be entered as: what stands in the catalogue, and own proposals."""
-    standing = CoinType.Standing
-    entered = Q(standing__in=[standing.ACCEPTED, standing.PROVISIONAL])
-    if access.is_member(viewer):
-        entered |= Q(standing=standing.PROPOSED, proposal__proposed_by=viewer)
-    return (
-        access.visible_types(viewer)
-        .filter(entered)
-        .select_related("denomination", "series__issuer")
-    )
+    """The types a holding can be entered as, as they are named."""
+    return access.enterable_types(viewer).select_related("denomination", "series__issuer")
 
 
 def _nameable_types(viewer: Viewer) -> QuerySet[CoinType]:
