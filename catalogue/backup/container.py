@@ -45,6 +45,7 @@ FILES = "files/"
 CHUNK = 1024 * 1024
 IN_MEMORY = 4 * CHUNK
 LONGEST_LINE = 1024 * 1024  # of a manifest
+LONGEST_ROW = 256 * 1024 * 1024  # what unfolds without end is not read to its end
 
 Told = Callable[[int], None]
 
@@ -305,10 +306,17 @@ class Reader:
 
 
 def rows_of(data: IO[bytes]) -> Iterator[dict[str, Any]]:
-    """The rows of a table."""
+    """The rows of a table, one in memory at a time; NotABackup where one cannot be read."""
     with gzip.GzipFile(fileobj=data) as packed:
-        for line in packed:
-            yield json.loads(line)
+        while True:
+            try:
+                line = packed.readline(LONGEST_ROW)
+                if not line:
+                    return
+                row = json.loads(line)
+            except (OSError, EOFError, ValueError, zlib.error) as error:
+                raise NotABackup(words.ROW_UNREADABLE) from error
+            yield row
 
 
 def _count_lines(data: io.RawIOBase) -> int:
