@@ -214,15 +214,12 @@ class Reader:
         self._manifest.seek(0)
         try:
             head: dict[str, Any] = json.loads(self._manifest.readline(LONGEST_LINE))
-            if head["format"] != FORMAT:
-                raise NotABackup(words.NO_BACKUP)
-            if head["version"] > VERSION:
-                raise NotABackup(words.NEWER_FORM)
-            datetime.fromisoformat(head["made_at"])
+            is_ours, is_newer = head["format"] == FORMAT, head["version"] > VERSION
+            _needed = head["number"], head["migrations"], datetime.fromisoformat(head["made_at"])
         except (ValueError, TypeError, KeyError) as error:
-            if isinstance(error, NotABackup):
-                raise
             raise NotABackup(words.NO_BACKUP) from error
+        if not is_ours or is_newer:
+            raise NotABackup(words.NEWER_FORM if is_ours else words.NO_BACKUP)
         return head
 
     def listed(self) -> Iterator[Entry]:
