@@ -13,6 +13,7 @@ from django_tasks.signals import task_finished
 
 from catalogue.curation.holdings_of_doubles import follow
 from catalogue.history.keeping import keep
+from catalogue.holdings.actions import search_texts_anew
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
 from catalogue.identifying.ranked_again import ask_to_rank_again
 from catalogue.importing import tasks as importing
@@ -52,6 +53,8 @@ def _part_changed(
 
 
 def _types_changed(type_ids: list[int] | None = None, **_: Any) -> None:
+    held = Holding.everything.all()
+    search_texts_anew(held if type_ids is None else held.filter(coin_type__in=type_ids))
     if type_ids is None:
         note_everything()
         ask_to_rank_again()

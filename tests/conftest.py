@@ -78,6 +78,7 @@ def own_media(settings: Any, tmp_path: Any) -> None:
     """What a test stores goes into its own folder; passwords are hashed quickly."""
     settings.MEDIA_ROOT = tmp_path / "media"
     settings.KEPT_DIR = tmp_path / "kept"
+    settings.BACKUPS_DIR = tmp_path / "backups"
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 

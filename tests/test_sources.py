@@ -63,11 +63,13 @@ def test_nothing_reads_archives_or_xml_that_could_unfold_without_end() -> None:
         for where, node in _nodes(ast.Call)
         if ast.unparse(node.func) == "zipfile.ZipFile" and ast.unparse(node.args[1]) != "'w'"
     ]
-    # Which pack answers and pictures, and read none.
+    # Which pack answers and pictures, and read none; the last reads a backup piece by piece, for
+    # whoever keeps the machine, and no row of it without end.
     allowed = {
         "catalogue/site/packing.py",
         "catalogue/demo/struck/light.py",
         "catalogue/demo/struck/strike.py",
+        "catalogue/backup/container.py",
     }
     assert ({each for each in imported if each[0] not in allowed}, opened) == (set(), [])
 

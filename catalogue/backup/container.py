@@ -45,6 +45,7 @@ FILES = "files/"
 CHUNK = 1024 * 1024
 IN_MEMORY = 4 * CHUNK
 LONGEST_LINE = 1024 * 1024  # of a manifest
+LONGEST_ROW = 256 * 1024 * 1024  # what unfolds without end is not read to its end
 
 Told = Callable[[int], None]
 
@@ -213,15 +214,12 @@ class Reader:
         self._manifest.seek(0)
         try:
             head: dict[str, Any] = json.loads(self._manifest.readline(LONGEST_LINE))
-            if head["format"] != FORMAT:
-                raise NotABackup(words.NO_BACKUP)
-            if head["version"] > VERSION:
-                raise NotABackup(words.NEWER_FORM)
-            datetime.fromisoformat(head["made_at"])
+            is_ours, is_newer = head["format"] == FORMAT, head["version"] > VERSION
+            _needed = head["number"], head["migrations"], datetime.fromisoformat(head["made_at"])
         except (ValueError, TypeError, KeyError) as error:
-            if isinstance(error, NotABackup):
-                raise
             raise NotABackup(words.NO_BACKUP) from error
+        if not is_ours or is_newer:
+            raise NotABackup(words.NEWER_FORM if is_ours else words.NO_BACKUP)
         return head
 
     def listed(self) -> Iterator[Entry]:
@@ -305,10 +303,17 @@ class Reader:
 
 
 def rows_of(data: IO[bytes]) -> Iterator[dict[str, Any]]:
-    """The rows of a table."""
+    """The rows of a table, one in memory at a time; NotABackup where one cannot be read."""
     with gzip.GzipFile(fileobj=data) as packed:
-        for line in packed:
-            yield json.loads(line)
+        while True:
+            try:
+                line = packed.readline(LONGEST_ROW)
+                if not line:
+                    return
+                row = json.loads(line)
+            except (OSError, EOFError, ValueError, zlib.error) as error:
+                raise NotABackup(words.ROW_UNREADABLE) from error
+            yield row
 
 
 def _count_lines(data: io.RawIOBase) -> int:

@@ -18,7 +18,7 @@ from pathlib import Path
 
 from django.conf import settings
 
-from catalogue.backup.shelf import folder
+from catalogue.backup.shelf import folder, locked
 from catalogue.models import Member, SiteFact
 from catalogue.site.whole_files import write_whole
 
@@ -48,8 +48,9 @@ def write_down() -> None:
         return
     try:
         path = folder() / LIST
-        lines = sorted(numbers | numbers_in(path))
-        write_whole(path, [f"{line}\n".encode() for line in lines], 0o600)
+        with locked(LIST):
+            lines = sorted(numbers | numbers_in(path))
+            write_whole(path, [f"{line}\n".encode() for line in lines], 0o600)
     except OSError as error:
         log.warning("Who was erased is not on the list yet; it is tried again later: %s", error)
         return

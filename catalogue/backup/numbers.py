@@ -24,12 +24,12 @@ def last_number(connection: BaseDatabaseWrapper, model: type[Model]) -> int | No
             cursor.execute("SELECT seq FROM sqlite_sequence WHERE name = %s", [table])
             row = cursor.fetchone()
             return row[0] if row else 0
-        cursor.execute("SELECT pg_get_serial_sequence(%s, %s)", [f'"{table}"', pk])
-        (sequence,) = cursor.fetchone()
-        highest = "CASE WHEN is_called THEN last_value ELSE 0 END"
-        cursor.execute(f"SELECT {highest} FROM {sequence}")  # noqa: S608 as the database quotes it
+        cursor.execute(
+            "SELECT pg_sequence_last_value(pg_get_serial_sequence(%s, %s)::regclass)",
+            [f'"{table}"', pk],
+        )
         (last,) = cursor.fetchone()
-        return int(last)
+        return last or 0
 
 
 def go_on_from(connection: BaseDatabaseWrapper, model: type[Model], last: int) -> None:

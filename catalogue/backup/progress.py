@@ -1,4 +1,8 @@
-"""How far a long command is: a bar on a terminal, nothing where the output goes elsewhere."""
+"""How far a long command is: a bar on a terminal, nothing where the output goes elsewhere.
+
+>>> bar("records", 0.5)
+'records                [###############---------------]  50%'
+"""
 
 from __future__ import annotations
 
@@ -13,6 +17,11 @@ from catalogue.backup.container import Told, silent
 Progress = Callable[[str, int], AbstractContextManager[Told]]
 WIDTH = 30
 TELL_EVERY = 0.1  # s
+
+
+def bar(what: str, share: float) -> str:
+    """So much of the work is done."""
+    return f"{what:22} [{'#' * round(WIDTH * share):-<{WIDTH}}] {share:4.0%}"
 
 
 @contextmanager
@@ -32,9 +41,7 @@ def on_terminal(terminal: TextIO | None = None) -> Progress:
         done, drawn_at = 0, 0.0
 
         def draw() -> None:
-            share = min(1.0, done / total) if total else 1.0
-            filled = "#" * round(WIDTH * share)
-            terminal.write(f"\r{what:22} [{filled:-<{WIDTH}}] {share:4.0%}")
+            terminal.write("\r" + bar(what, min(1.0, done / total) if total else 1.0))
             terminal.flush()
 
         def told(count: int) -> None:

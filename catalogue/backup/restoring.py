@@ -9,8 +9,6 @@ is as empty as before; files without a record are removed, now or by the daily c
 
 from __future__ import annotations
 
-import json
-import zlib
 from collections.abc import Iterable
 from contextlib import suppress
 from dataclasses import dataclass, field
@@ -19,11 +17,13 @@ from pathlib import Path
 from typing import Any
 
 from django.apps import apps as current_apps
+from django.core.exceptions import ValidationError
 from django.core.files.base import File
 from django.core.files.storage import default_storage
 from django.core.management.sql import emit_post_migrate_signal
 from django.db import connection, transaction
 from django.db.migrations.executor import MigrationExecutor
+from django.db.migrations.recorder import MigrationRecorder
 
 from catalogue.backup import erased, shelf, words
 from catalogue.backup.carried import Node, applied, apps_at, carried, latest, unknown
@@ -186,11 +186,10 @@ def _make_tables(nodes: list[Node]) -> None:
     if here and set(wanted) == {node for node in latest(here) if node[0] in _own_apps()}:
         return
     if here:
-        tables = [*connection.introspection.django_table_names(only_existing=True)]
-        with connection.cursor() as cursor:
-            for table in (*tables, "django_migrations"):
-                cascade = " CASCADE" if connection.vendor == "postgresql" else ""
-                cursor.execute(f"DROP TABLE {connection.ops.quote_name(table)}{cascade}")
+        models: list[Any] = [*current_apps.get_models(), MigrationRecorder(connection).Migration]
+        with connection.schema_editor() as editor:
+            for model in models:
+                editor.delete_model(model)
     executor = MigrationExecutor(connection, _settle)
     executor.migrate(wanted)
 
@@ -205,8 +204,8 @@ def _load(reader: Reader, nodes: list[Node], done: Restored, progress: Progress)
                 raise NotRestored(f"The table {entry.model} of the backup is not known here.")
             try:
                 put_back(model, rows_of(data), told)
-            except (json.JSONDecodeError, KeyError, zlib.error) as error:
-                raise NotRestored(f"A row in {entry.name} cannot be read: {error!r}") from error
+            except (ValidationError, KeyError) as error:
+                raise NotRestored(f"A row in {entry.name} cannot be read: {error}") from error
             done.rows += entry.rows or 0
             done.last[entry.model] = entry.last or 0
 

@@ -12,7 +12,7 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import asdict, dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from django.conf import settings
@@ -78,14 +78,16 @@ def made_backups() -> list[Made]:
         for line in (Path(settings.BACKUPS_DIR) / LIST).read_text("utf-8").splitlines():
             with suppress(ValueError, TypeError, KeyError):
                 said = json.loads(line)
-                found.append(Made(**{**said, "made_at": datetime.fromisoformat(said["made_at"])}))
+                moment = datetime.fromisoformat(said["made_at"]).astimezone(UTC)
+                found.append(Made(**{**said, "made_at": moment}))
     return sorted(found, key=lambda made: made.made_at)
 
 
 def note_made(made: Made) -> None:
     """Put a backup on the list; another that was put in the same place is no more."""
-    others = [each for each in made_backups() if each.path != made.path]
-    _write_list([*others, made])
+    with locked(LIST):
+        others = [each for each in made_backups() if each.path != made.path]
+        _write_list([*others, made])
 
 
 def holding(member: Member) -> list[Made]:
@@ -110,21 +112,22 @@ def is_old() -> bool:
 
 def rotate() -> int:
     """Delete what the site made itself, but for the newest of each kind; returns how many."""
-    made = made_backups()
-    within = [each for each in made if Path(each.path).parent == folder() and not each.is_gone]
-    deleted = 0
-    for why in ROTATED:
-        for each in [each for each in within if each.why == why][: -settings.BACKUPS_KEPT]:
-            Path(each.path).unlink(missing_ok=True)
-            deleted += 1
-    _write_list([each for each in made if Path(each.path).parent != folder() or not each.is_gone])
+    deleted, here = 0, folder().resolve()
+    with locked(LIST):
+        made = made_backups()
+        own = [each for each in made if Path(each.path).parent == here and not each.is_gone]
+        for why in ROTATED:
+            for each in [each for each in own if each.why == why][: -settings.BACKUPS_KEPT]:
+                Path(each.path).unlink(missing_ok=True)
+                deleted += 1
+        _write_list([each for each in made if Path(each.path).parent != here or not each.is_gone])
     return deleted
 
 
 @contextmanager
 def only_one() -> Iterator[Path]:
     """Let one process at a time make a backup; Busy for another. Gives the folder, swept."""
-    with _lock(folder()):
+    with _lock(folder() / LOCK):
         _sweep(folder())
         yield folder()
 
@@ -133,22 +136,29 @@ def forget_left() -> None:
     """Remove what a process left that was killed while it made a backup."""
     path = Path(settings.BACKUPS_DIR)
     if path.is_dir():
-        with suppress(Busy), _lock(path):
+        with suppress(Busy), _lock(path / LOCK):
             _sweep(path)
 
 
 @contextmanager
-def _lock(path: Path) -> Iterator[None]:
+def locked(name: str) -> Iterator[None]:
+    """Let one process at a time write a list of the folder anew; others wait."""
+    with _lock(folder() / f"{name}.lock", wait=True):
+        yield
+
+
+@contextmanager
+def _lock(path: Path, *, wait: bool = False) -> Iterator[None]:
     """The lock ends with the process that has it, whatever becomes of that."""
     try:
         import fcntl
     except ImportError:  # Windows
         yield
         return
-    lock = os.open(path / LOCK, os.O_RDWR | os.O_CREAT, 0o600)
+    lock = os.open(path, os.O_RDWR | os.O_CREAT, 0o600)
     try:
         try:
-            fcntl.flock(lock, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            fcntl.flock(lock, fcntl.LOCK_EX | (0 if wait else fcntl.LOCK_NB))
         except BlockingIOError as error:
             raise Busy from error
         yield

@@ -15,6 +15,7 @@ MANIFEST_ALTERED = (
     "The list of what is in the backup (manifest.jsonl) was altered or damaged. "
     "Take another backup."
 )
+ROW_UNREADABLE = "A row of the backup cannot be read. Take another backup."
 NEWER_FORM = "This backup was made by a newer release. Update this site, then try again."
 
 

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import F
 
-from catalogue.holdings.actions import search_text
+from catalogue.holdings.actions import search_texts_anew
 from catalogue.holdings.changes import note_holdings
 from catalogue.models import Aim, Holding, Observation, Reservation, Want
 from series.models import CoinType
@@ -43,16 +43,5 @@ def follow(
     Reservation.objects.filter(coin_type=gone).update(coin_type=kept)
     Observation.objects.filter(likely_type=gone).update(likely_type=kept)
     Observation.objects.filter(told_type=gone).update(told_type=kept)
-    _search_texts_anew(ids)
+    search_texts_anew(holdings)  # a date may be written or dated otherwise on the type that is kept
     note_holdings(ids)
-
-
-def _search_texts_anew(ids: list[int]) -> None:
-    """A date may be written or dated otherwise on the type that is kept."""
-    stale = []
-    for holding in Holding.everything.filter(pk__in=ids).select_related("issue"):
-        text = search_text(holding)
-        if text != holding.search_text:
-            holding.search_text = text
-            stale.append(holding)
-    Holding.everything.bulk_update(stale, ["search_text"], batch_size=500)

@@ -13,6 +13,7 @@ from decimal import Decimal
 from typing import Any
 
 from django.db import transaction
+from django.db.models import QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
@@ -28,6 +29,7 @@ from catalogue.models import (
     StatusChange,
 )
 from catalogue.signals import lot_split, lots_joining
+from series.parcels import parcels
 from series.text.folding import fold
 
 
@@ -80,6 +82,19 @@ def search_text(holding: Holding) -> str:
         str(issue.struck_from) if issue is not None and issue.struck_from else "",
     ]
     return fold(" ".join(part for part in parts if part))
+
+
+def search_texts_anew(holdings: QuerySet[Holding]) -> None:
+    """Make the search texts of holdings what they should be, after dates of types were changed."""
+    dated = holdings.exclude(issue=None).select_related("issue")
+    for some in parcels(dated.order_by("pk").values_list("pk", flat=True)):
+        stale = []
+        for holding in dated.filter(pk__in=some):
+            text = search_text(holding)
+            if text != holding.search_text:
+                holding.search_text = text
+                stale.append(holding)
+        Holding.everything.bulk_update(stale, ["search_text"], batch_size=100)
 
 
 def next_accessions(owner: Member, count: int = 1) -> list[str]:

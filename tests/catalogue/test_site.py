@@ -169,7 +169,10 @@ def test_the_front_page_costs_the_same_for_many(
 # ---- health ----
 def test_health_is_well_and_needs_no_sign_in(client: Client, db: None) -> None:
     response = client.get(reverse("health"))
-    assert (response.status_code, response.json()) == (200, {"ok": True, "room": "enough"})
+    assert (response.status_code, response.json()) == (
+        200,
+        {"ok": True, "room": "enough", "backup": "recent"},
+    )
     assert "no-store" in response["Cache-Control"]
 
 

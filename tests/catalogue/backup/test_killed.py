@@ -21,7 +21,11 @@ def killed_while_backing_up(site: Site, step: int, before: Path) -> str:
     assert not path.exists()
     assert site.manage("check_records").returncode == 0
     assert site.manage("backup", str(path)).returncode == 0
-    left = {file.name for file in path.parent.iterdir()} - {"list.jsonl", "making.lock"}
+    left = {file.name for file in path.parent.iterdir()} - {
+        "list.jsonl",
+        "list.jsonl.lock",
+        "making.lock",
+    }
     assert left == {path.name}
     assert content(path) == content(before)
     path.unlink()

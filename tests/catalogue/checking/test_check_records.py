@@ -25,6 +25,7 @@ from catalogue.site import stored_files
 from series.models import CoinType, Denomination, Issue, Variety
 from series.picture.pictures import FULL, keep_image, picture_name
 from series.types.derived import FIELDS
+from series.types.editing import settle
 from tests.conftest import Coinage
 
 Make = Callable[..., Holding]
@@ -121,6 +122,18 @@ def test_a_column_that_differs_is_found_and_mended(
 def test_ranks_of_aims_and_values_are_compared(held: Holding, member: Member) -> None:
     aim = Aim.objects.create(owner=member, name="All", lowest_grade="VF")
     assert list(derived.differences()) == [words.differs("Aim", "lowest_rank", [aim.pk])]
+
+
+def test_a_date_that_a_curator_corrects_is_found_with_the_pieces(held: Holding) -> None:
+    """What is worked out stays what the records say when the reference is edited."""
+    issue = held.coin_type.issues.first()  # type: ignore[union-attr]
+    Holding.objects.update(issue=issue)
+    made_anew()
+    Issue.objects.filter(pk=issue.pk).update(shown="1931 or so")
+    settle([held.coin_type_id])
+    held.refresh_from_db()
+    assert "or so" in held.search_text
+    assert list(derived.differences()) == []
 
 
 # ---- files ----
