@@ -34,7 +34,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any, TypeVar
 
-from django.db.models import Model, Q, QuerySet
+from django.db.models import Exists, Model, OuterRef, Q, QuerySet
 
 from catalogue.members.requests import Viewer
 from catalogue.models import (
@@ -343,8 +343,8 @@ def history_of(viewer: Viewer, record: Model) -> QuerySet[Alteration]:
 def own_deeds(viewer: Viewer) -> QuerySet[Deed]:
     """What the viewer did to records of their own."""
     theirs = Q(owner=viewer.pk) | Q(holding__owner=viewer.pk)
-    of_theirs = Alteration.objects.filter(theirs).order_by().values("deed")
-    return _for_members(viewer, Deed.objects.filter(by=viewer.pk, pk__in=of_theirs))
+    of_theirs = Alteration.objects.filter(theirs, deed=OuterRef("pk")).order_by()
+    return _for_members(viewer, Deed.objects.filter(Exists(of_theirs), by=viewer.pk))
 
 
 def nameable(model: type[M], viewer: Viewer) -> QuerySet[M]:

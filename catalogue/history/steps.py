@@ -93,7 +93,7 @@ class Names:
                 continue
             for name, value in ((row.before or {}) | (row.after or {})).items():
                 field = _field(model, name)
-                if isinstance(field, ForeignKey):
+                if isinstance(field, ForeignKey) and not _is_hidden(row, name):
                     asked[field.related_model] |= {value, (row.before or {}).get(name)}
             if row.before is not None and row.after is not None and row.row != row.subject:
                 parts[model].add(row.row_id)
@@ -127,6 +127,11 @@ class Names:
 
     def part(self, model: type[Model], pk: int) -> str:
         return self._parts.get(model, {}).get(pk, "")
+
+
+def _is_hidden(row: Alteration, name: str) -> bool:
+    """What follows from other columns; of a part also what it is a part of."""
+    return name in _HIDDEN or (row.row != row.subject and name in _PARENTS)
 
 
 def _along(rows: QuerySet[Any], ids: set[Any]) -> QuerySet[Any]:
@@ -226,7 +231,7 @@ def _changes(model: type[Model], row: Alteration, names: Names) -> list[Step]:
     found: list[Step] = []
     for name in after:
         field = _field(model, name)
-        if field is None or name in _HIDDEN:
+        if field is None or _is_hidden(row, name):
             continue
         if name == "deleted_at":
             found.append(words.binned("", after[name] is not None))

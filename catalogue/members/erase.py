@@ -21,7 +21,7 @@ from catalogue.members.member_data import member_data
 from catalogue.members.models import HandedLink, Member
 from catalogue.members.remains import always_remains, in_backups
 from catalogue.members.roles import keep_an_administrator
-from catalogue.models import Alteration, Deed
+from catalogue.models import Alteration, Deed, Reservation
 from catalogue.site.kept_files import forget_kept
 from catalogue.site.overwriting import make_due, overwrite_if_due
 from catalogue.site.stored_files import (
@@ -120,7 +120,7 @@ def _deeds(member: Member) -> None:
     done.exclude(pk__in=of_others).delete()
     Deed.objects.filter(by=member).update(why="")
     promised = Q(before__wanted_by=member.pk) | Q(after__wanted_by=member.pk)
-    Alteration.objects.filter(promised).delete()
+    Alteration.objects.filter(promised, row=Reservation._meta.label_lower).delete()
 
 
 LOOSE_ENDS: tuple[Callable[[Member], None], ...] = (

@@ -15,7 +15,7 @@ from django.utils.translation import ngettext, ngettext_lazy
 
 from catalogue.backup.shelf import Made
 from catalogue.members.models import HandedLink, Member
-from catalogue.models import Proposal, Want
+from catalogue.models import Deed, Proposal, Want
 from catalogue.site.overwriting import is_overwritten
 
 _PROPOSED = ngettext_lazy(
@@ -37,6 +37,13 @@ _ANSWERED = ngettext_lazy(
     "%(n)d answers that you gave as a curator stay with the types, without your name.",
     "n",
 )
+_CHANGED = ngettext_lazy(
+    "What stood before and after %(n)d change that you made to the catalogue stays, without your "
+    "name.",
+    "What stood before and after %(n)d changes that you made to the catalogue stays, without your "
+    "name.",
+    "n",
+)
 _LINKS = ngettext_lazy(
     "%(n)d link that you made for another person stays, without your name.",
     "%(n)d links that you made for other persons stay, without your name.",
@@ -54,8 +61,12 @@ def catalogue_remains(member: Member) -> list[str]:
     asked_for = Want.everything.filter(asked_of__owner=member)
     answered = Proposal.objects.filter(decided_by=member).exclude(answer="")
     links = HandedLink.objects.filter(made_by=member).exclude(member=member)
+    changed = Deed.objects.filter(
+        by=member, alterations__owner=None, alterations__holding=None
+    ).distinct()
     lines = [
         *counted(member.proposals.count(), _PROPOSED),
+        *counted(changed.count(), _CHANGED),
         *counted(asked_for.count(), _ASKED_FOR),
         *counted(answered.count(), _ANSWERED),
         *counted(links.count(), _LINKS),

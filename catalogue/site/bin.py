@@ -12,8 +12,10 @@ from django.db.models import ProtectedError, RestrictedError
 from django.db.models.deletion import Collector
 from django.utils import timezone
 
+from catalogue.models import Alteration
 from catalogue.site.stored_files import Named, delete_unnamed, named_by
 from series.records import BIN_DAYS, PackedRecord, Record
+from series.tracked import unannounced
 
 PART_OF = ("holding", "coin_type", "issue")
 
@@ -78,7 +80,10 @@ def _remove(record: Record, before: datetime) -> Named | None:
         if not due and not _is_part(row, removed):
             return None
     named = named_by(going)
-    record.delete()
+    label, pk = record._meta.label_lower, record.pk
+    with unannounced():  # that it was put into the bin is known
+        record.delete()
+    Alteration.objects.filter(subject=label, subject_id=pk).delete()
     return named
 
 

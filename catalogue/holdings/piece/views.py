@@ -65,7 +65,8 @@ def _with_type(queryset: Any) -> Any:
 @require_safe
 def holding(request: HttpRequest, pk: int) -> HttpResponse:
     """One holding: both faces, its data, worth, papers, what happened to it, neighbours."""
-    found = get_object_or_404(_with_type(access.visible_holdings(request.user)), pk=pk)
+    seen = _with_type(access.visible_holdings(request.user)).prefetch_related("photos")
+    found = get_object_or_404(seen, pk=pk)
     own = access.may_see_private(request.user, found)
     photos = list(found.photos.all())
     complaints = [c for e in holding_extensions() for c in e.check(found)] if own else []

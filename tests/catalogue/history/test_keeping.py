@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import timedelta
 from typing import Any
 
 import pytest
@@ -10,6 +11,7 @@ from django.core import serializers
 from django.db import IntegrityError, transaction
 from django.db.models import F
 from django.test import Client
+from django.utils import timezone
 
 from catalogue.history.keeping import doing, record_made
 from catalogue.models import (
@@ -18,11 +20,14 @@ from catalogue.models import (
     Holding,
     HoldingProblem,
     Member,
+    Photo,
     Place,
     ProvenanceLine,
     WantList,
 )
+from catalogue.site.bin import empty_bin
 from series.models import Legend
+from series.records import BIN_DAYS
 from series.tracked import unannounced
 from valuation.models import PriceSource, Valuation
 
@@ -230,3 +235,20 @@ def test_a_piece_gone_for_good_takes_its_history_along(piece: Holding) -> None:
     piece.problems.create(kind="bent")
     piece.delete()
     assert not Alteration.objects.filter(subject="catalogue.holding").exists()
+
+
+def test_what_goes_from_the_bin_for_good_takes_its_history_along(
+    member: Member, piece: Holding
+) -> None:
+    place = Place.objects.create(owner=member, name="Drawer")
+    photo = Photo.objects.create(holding=piece, digest="d" * 64, width=9, height=9)
+    for record in (place, photo):
+        record.bin()
+    told = _said(piece)
+    long_ago = timezone.now() - timedelta(days=BIN_DAYS + 1)
+    for model in (Place, Photo):
+        model._base_manager.update(deleted_at=long_ago)
+    empty_bin()
+    assert not Photo._base_manager.exists()
+    assert not Alteration.objects.filter(subject="catalogue.place").exists()
+    assert _said(piece) == told

@@ -104,7 +104,11 @@ def test_no_source_changes_rows_by_sql() -> None:
 
 def test_only_what_is_loaded_goes_unannounced() -> None:
     using = {str(path) for path in _sources() if "unannounced" in path.read_text()}
-    assert using == {"catalogue/demo/scenario.py", "series/packs/load.py"}
+    assert using == {
+        "catalogue/demo/scenario.py",
+        "catalogue/site/bin.py",
+        "series/packs/load.py",
+    }
 
 
 def _forms(kind: type[forms.BaseModelForm]) -> set[type[forms.BaseModelForm]]:  # type: ignore[type-arg]

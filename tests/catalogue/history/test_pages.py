@@ -12,9 +12,9 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalogue.history.keeping import doing
-from catalogue.members.erase import erase_member
-from catalogue.models import Aim, Alteration, Deed, Holding, Member, Place
-from series.models import Issuer
+from catalogue.members.erase import erase_member, remains_of
+from catalogue.models import Aim, Alteration, Deed, Holding, Member, Place, Reservation
+from series.models import Currency, Issuer
 from tests.markup import markup
 
 MakeHolding = Callable[..., Holding]
@@ -155,3 +155,24 @@ def test_whoever_is_erased_is_nobody_in_what_stays(
     erase_member(member)
     assert not Alteration.objects.filter(subject="catalogue.holding").exists()
     assert not Deed.objects.filter(alterations=None).exists()
+
+
+def test_a_promise_to_whoever_is_erased_leaves_no_number_of_theirs(
+    member: Member, other: Member, make_holding: MakeHolding, coinage: Any
+) -> None:
+    piece = make_holding()
+    Reservation.objects.create(holding=piece, wanted_by=other, coin_type=coinage.type).delete()
+    assert Alteration.objects.filter(row="catalogue.reservation").count() == 2
+    erase_member(other)
+    assert not Alteration.objects.filter(row="catalogue.reservation").exists()
+    assert Alteration.objects.filter(holding=piece).exists()
+
+
+def test_what_stays_of_changes_to_the_catalogue_is_said_before(
+    curator: Member, coinage: Any
+) -> None:
+    assert not any("change that you made" in line for line in remains_of(curator))
+    with doing(curator):
+        Issuer.objects.update(name="Testonia")
+        Currency.objects.update(note="a note")
+    assert any("1 change that you made to the catalogue" in line for line in remains_of(curator))
