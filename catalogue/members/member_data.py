@@ -224,7 +224,9 @@ def _files(member: Member) -> Iterator[StoredFile]:
         )
         yield StoredFile(sheet.file, f"sheets/{name}")
     for brought in ImportedList.objects.filter(owner=member).order_by("pk").iterator():
-        yield StoredFile(brought.file, f"lists/{get_valid_filename(f'{brought.pk}-{brought.name}')}")
+        yield StoredFile(
+            brought.file, f"lists/{get_valid_filename(f'{brought.pk}-{brought.name}')}"
+        )
         if brought.pictures:
             yield StoredFile(brought.pictures, f"lists/{brought.pk}-pictures.zip")
 
