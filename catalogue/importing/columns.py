@@ -141,10 +141,15 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
         if said:
             scores[name] = said + 0.6 * (mark if mark is not None else 0.1) if cells else said
         elif mark is not None and mark >= _TELLING.get(name, 2):
-            scores[name] = (0.16 if name == "note" else 0.6 * max(mark, 0.3)) - (
-                0.25 if told else 0
-            )
+            scores[name] = _alone(name, mark) - (0.25 if told else 0)
     return scores
+
+
+def _alone(name: str, mark: float) -> float:
+    """How much cells speak for a field without a heading: words alone and short marks little."""
+    if name == "note":
+        return 0.16
+    return (0.45 if name in ("mint_mark", "reference") else 0.6) * max(mark, 0.3)
 
 
 def _is_known(named: dict[str, float]) -> bool:

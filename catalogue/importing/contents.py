@@ -59,9 +59,16 @@ def marks_of(texts: Sequence[str]) -> dict[str, float]:
     marks = {name: _mark(_share(cells, test)) for name, test in _TESTS.items()}
     marks["grade"] = _mark(max(_share(cells, _graded(habit)) for habit in HABITS))
     _temper(marks, cells)
-    if _share(cells, _has_usual_number) < 0.7:
+    if _share(cells, _has_usual_number) < 0.7 or _share(cells, _is_to_the_cent) > 0.5:
         marks["denomination"] = min(marks["denomination"], 0.2)
+    elif marks["denomination"] > 0.6:
+        marks["price"] = marks["worth"] = min(marks["price"], 0.5)
     return marks
+
+
+def _is_to_the_cent(text: str) -> bool:
+    """Whether an amount has two decimals, as prices do and values of coins hardly ever."""
+    return re.search(r"\d[.,](?:\d\d(?!\d)|\s?[-–—])", text) is not None
 
 
 def _has_usual_number(text: str) -> bool:
@@ -95,7 +102,10 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
         marks["denomination"] = 0.15 if usual else -0.3 if distinct > 0.7 else -0.1
         marks["reference"] = max(marks["reference"], -0.2)
         marks["coin"] = -1.0
-        marks["grade"] = min(marks["grade"], 0.3)
+        if all(_NUMBER.fullmatch(text) for text in cells) and "01" not in cells:
+            marks["grade"] = min(marks["grade"], 0.3)
+        else:
+            marks["quantity"] = min(marks["quantity"], 0.2)
         _temper_measures(marks, numbers, whole)
     else:
         for name in ("diameter", "mass", "thickness"):
@@ -120,8 +130,7 @@ def _graded(habit: str) -> Share:
 
 
 def _is_country(text: str) -> bool:
-    found = countries.named(text)
-    return bool(found.code or found.name or found.currency) and len(text) < 50
+    return len(text) < 50 and countries.is_usual(text)
 
 
 def _is_date(text: str) -> bool:

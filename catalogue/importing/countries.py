@@ -58,8 +58,18 @@ _UPPER = {
 def named(text: str) -> Country:
     """The country that a cell names; without a code where none is known."""
     text = " ".join(text.split())
-    code = _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
+    code = _usually(text) or _rare_names().get(fold(text), "")
     return Country(text, *_described(code)) if code else Country(text)
+
+
+@lru_cache(maxsize=50_000)
+def is_usual(text: str) -> bool:
+    """Whether a text names a country by its code or in one of the usual languages."""
+    return bool(_usually(" ".join(text.split())))
+
+
+def _usually(text: str) -> str:
+    return _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
 
 
 def describe(code: str, text: str) -> Country:
@@ -114,7 +124,7 @@ def _of_cell(text: str) -> str:
     within = find(re.split(r"[\s,;/()\[\]–-]+", text))
     if within is not None:
         return within[0]
-    return _names().get(fold(bare)) or _rare_names().get(folded, "")
+    return _names().get(fold(bare), "")
 
 
 def _described(code: str) -> tuple[str, str, str]:

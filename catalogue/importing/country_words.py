@@ -28,7 +28,7 @@ FORMER: dict[str, Gone] = {
     "DDHH": Gone(
         "German Democratic Republic",
         (
-            "ddr|gdr|duitsland oost|deutschland ost|allemagne rda|germania ddr|rda|rdt|nrd|ndr|dd|east germany|ostdeutschland|ost deutschland|deutsche "
+            "ddr|gdr|rep democratique allemande|duitsland oost|deutschland ost|allemagne rda|germania ddr|rda|rdt|nrd|ndr|dd|east germany|ostdeutschland|ost deutschland|deutsche "
             "demokratische republik|allemagne de l est|allemagne est|republique democratique "
             "allemande|alemania oriental|republica democratica alemana|germania est|germania "
             "orientale|repubblica democratica tedesca|oost duitsland|oostduitsland|osttyskland|"

@@ -74,7 +74,7 @@ class SeriesFacts:
     last_year: int | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class IssueFacts:
     """One date of a type; ``marks`` are texts of mint marks ("S"), ``fact`` as recorded.
 
@@ -92,7 +92,7 @@ class IssueFacts:
     fact: str = "struck"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class TypeFacts:
     """A type; ``words`` are its motifs and descriptions, ``metal`` its composition as recorded.
 

@@ -62,7 +62,7 @@ _ALSO_BRITISH = {
 _ALSO_AMERICAN = {"XF": "EF", "PF": "PR", "UNC": "MS", "BU": "MS", "PROOF": "PR", "FAIR": "FR"}
 HABITS = ("british", "american", *_CONTINENTAL)
 _NEAR = re.compile(
-    r"(?:near|nearly|about|almost|abt\.?|a|n|fast|f\.|presque|p\.|bijna|b\.|quasi|q\.?|casi|ca\.?)[\s.]*",
+    r"(?:nearly|near|about|almost|abt\.?|a|n|fast|f\.|presque|p\.|bijna|b\.|quasi|q\.?|casi|ca\.?)[\s.]*",
     re.IGNORECASE,
 )
 _GOOD = re.compile(

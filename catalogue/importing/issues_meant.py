@@ -88,12 +88,18 @@ def _may_be(issue: IssueFacts, date: CoinDate) -> bool:
     """Whether an issue can show a date that is written otherwise: by the years it shows, else struck in."""
     if date.first is None or not date.edtf:
         return False
+    return any(_fits(date.edtf, year) for year in _years_of(issue))
+
+
+@lru_cache(maxsize=500_000)
+def _years_of(issue: IssueFacts) -> list[int]:
+    """The year that an issue shows, else those it was struck in."""
     years = (
         [int(issue.shown)] if re.fullmatch(r"[12]\d{3}", issue.shown) and _is_civil(issue) else []
     )
     if not years and issue.struck_from is not None:
         years = [*range(issue.struck_from, (issue.struck_to or issue.struck_from) + 1)][:40]
-    return any(_fits(date.edtf, year) for year in years)
+    return years
 
 
 def _is_civil(issue: IssueFacts) -> bool:

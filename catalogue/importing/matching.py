@@ -57,6 +57,7 @@ __all__ = [
 
 SURE = 0.95
 MOST = 12
+_MOST_KEPT = 300_000
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
 _COMMEMORATIVE = frozenset(
     [
@@ -129,15 +130,23 @@ class _Left(NamedTuple):
 def match(reading: Reading, reference: Reference) -> Match:
     """The types and issues that a row may mean."""
     asked = _asked(reading, reference)
+    left: _Left | None = reference.kept.get(asked)
+    if left is None:
+        _forget_much(reference)
+        left = reference.kept[asked] = _left(asked, reference)
+    if not left.types:
+        return Match((), False, left.why)
     said = _said(reading)
-    key = (asked, said)
-    known = reference.kept.get(key)
-    if known is None:
-        known = _matched(asked, said, reference)
-        if len(reference.kept) > 200_000:
-            reference.kept.clear()
-        reference.kept[key] = known
-    return known  # type: ignore[return-value]
+    found: Match | None = reference.kept.get((asked, said))
+    if found is None:
+        found = reference.kept[asked, said] = _weighed(asked, said, left)
+    return found
+
+
+def _forget_much(reference: Reference) -> None:
+    """Keep what was worked out before within bounds."""
+    if len(reference.kept) > _MOST_KEPT:
+        reference.kept.clear()
 
 
 def _asked(reading: Reading, reference: Reference) -> _Asked:
@@ -179,13 +188,9 @@ def _said(reading: Reading) -> Said:
     return Said(kept, found, values.get("diameter"), values.get("mass"))
 
 
-def _matched(asked: _Asked, said: Said, reference: Reference) -> Match:
-    left = reference.kept.get(asked)
-    if left is None:
-        left = reference.kept[asked] = _left(asked, reference)
-    types, why, told = left  # type: ignore[misc]
-    if not types:
-        return Match((), False, why)
+def _weighed(asked: _Asked, said: Said, left: _Left) -> Match:
+    """What is left, ranked by what else the row says."""
+    types = left.types
     weights = [math.exp(max(-30.0, mark)) for mark in marks(said, types)]
     weights = [w * _plausible(asked, said, t) for w, t in zip(weights, types, strict=True)]
     total = sum(weights)
@@ -196,8 +201,8 @@ def _matched(asked: _Asked, said: Said, reference: Reference) -> Match:
     )
     first = ranked[0][1]
     doubt = _doubt(asked, said, first)
-    sure = told and not doubt and candidates[0].share >= SURE
-    return Match(candidates, sure, _why(sure, doubt, why, len(types)))
+    sure = left.told and not doubt and candidates[0].share >= SURE
+    return Match(candidates, sure, _why(sure, doubt, left.why, len(types)))
 
 
 def _why(sure: bool, doubt: str, why: str, count: int) -> str:

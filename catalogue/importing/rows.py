@@ -71,9 +71,10 @@ def kind_of(row: Row, mapping: Mapping, shape: Shape) -> Kind:
             if not any(mapping.field_of(n) in _COINS for n, t in filled if t == "?")
             else "coin"
         )
-    if shape.heading and tuple(map(fold, row.cells)) == shape.heading[: len(row.cells)]:
-        return "heading"
     first = filled[0][1]
+    if filled[0][0] < len(shape.heading) and fold(first) == shape.heading[filled[0][0]]:
+        if tuple(map(fold, row.cells)) == shape.heading[: len(row.cells)]:
+            return "heading"
     if _TOTAL.fullmatch(first) and len(filled) <= max(3, shape.usual / 2):
         return "total"
     if shape.usual >= 3 and all(_is_sum(mapping.field_of(n), text) for n, text in filled):

@@ -311,7 +311,8 @@ def _regular(text: str, delimiter: str) -> float:
 
 def _rows(text: str, delimiter: str, quote: str | None) -> Iterator[list[str]]:
     csv.field_size_limit(max(len(text) + 1, LONGEST_CELL))
-    escape = "\\" if '\\"' in text else None
+    escaped = re.search(rf'\\"(?!["\n]|{re.escape(delimiter)}|$)', text)
+    escape = "\\" if escaped else None
     if quote is None:
         return csv.reader(
             io.StringIO(text, newline=""), delimiter=delimiter, quoting=csv.QUOTE_NONE

@@ -40,7 +40,7 @@ _TOKEN = re.compile(
     r"|(?P<sign>[€$£¢¥₤]|/-)|(?P<word>[^\W\d_][^\W\d_'’.]*(?:['’.][^\W\d_]+)*\.?)|(?P<other>\S)"
 )
 _MOST_LETTERS = 200
-_OF = {"de", "di", "of", "d", "a", "do", "von"}
+_OF = {"de", "di", "of", "do", "von"}
 """Words between a number in words and its unit: a quarter of a dollar."""
 
 
