@@ -11,7 +11,7 @@ TELL_EVERY = 0.5  # s between two notes of progress
 
 
 class Teller:
-    """Keeps how much is done on a record (columns ``done`` and ``total``), twice a second at most."""
+    """Keeps ``done`` and ``total`` of a record, twice a second at most."""
 
     def __init__(self, record: QuerySet[Any]) -> None:
         self.record = record
