@@ -177,7 +177,8 @@ def _codes() -> dict[str, str]:
     aliases = get_global("territory_aliases")
     longer = {code: to[0] for code, to in aliases.items() if _is_country(to[0])}
     gone = {code[:2]: code for code in FORMER} | {code: code for code in FORMER}
-    return longer | VEHICLES | gone | own | {"DD": "DDHH", "SU": "SUHH", "YU": "YUCS"}
+    plain: dict[str, str] = {str(code): str(to) for code, to in (longer | own).items()}
+    return plain | VEHICLES | gone | own | {"DD": "DDHH", "SU": "SUHH", "YU": "YUCS"}
 
 
 @cache

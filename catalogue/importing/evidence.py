@@ -58,7 +58,8 @@ _SHORT = {"or", "au", "al", "fe", "fer", "tin", "cn", "ni", "alu", "lead", "oro"
 """Words for a metal that are other words too, and count where a metal is asked for alone."""
 _KINDS = (
     {"silver"}, {"gold"}, {"copper", "bronze", "brass", "nickel brass"},
-    {"copper-nickel", "nickel", "steel", "iron", "nickel brass"}, {"aluminium"}, {"zinc"}, {"lead", "tin"},
+    {"copper-nickel", "nickel", "steel", "iron", "nickel brass"}, {"aluminium"}, {"zinc"},
+    {"lead", "tin"},
 )  # fmt: skip
 _COMMON = frozenset(
     [

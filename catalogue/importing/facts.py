@@ -1,9 +1,9 @@
 """What matching takes of the reference catalogue, as plain rows.
 
-Kept: countries, moneys, values, series, types and their dates, by key; values exact in main units of
-their money, lengths in mm and masses in g as texts, years civil.
+Kept: countries, moneys, values, series, types and their dates, by key; values exact in main units
+of their money, lengths in mm and masses in g as texts, years civil.
 
->>> TypeFacts("halvern-25", "first", "25-tinne", issues=(IssueFacts("1931", "1931", "1931"),)).purpose
+>>> TypeFacts("halvern-25", "first", "25-tinne", issues=(IssueFacts("1931", "1931"),)).purpose
 'circulating'
 """
 

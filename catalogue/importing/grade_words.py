@@ -8,8 +8,8 @@ words are set against the continental scale as dealers commonly do: common pract
 ('ss', 'range')
 >>> read_grade("VF/EF", "british").kind, read_grade("XF45", "american").grades[0].code
 ('sides', 'EF-45')
->>> read_grade("1+", "nordic").grades[0].code, read_grade("ss", "polish"), habit_of(["ss", "vz", "s"])
-('ss', None, 'german')
+>>> read_grade("1+", "nordic").grades[0].code, habit_of(["ss", "vz", "s"])
+('ss', 'german')
 >>> read_grade("about VF", "british").grades[0].code, read_grade("vz, Randfehler", "german").left
 ('NVF', 'Randfehler')
 """

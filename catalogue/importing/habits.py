@@ -10,7 +10,8 @@ for each row that it holds for. The language is that of the headings, else of mo
 ...     Row(3, ("", "100 Lire", "1956", "ss", "1,50")),
 ...     Row(4, ("", '"', "1957", "vz", "2,00")),
 ... ))
->>> habits = habits_of(table, Mapping(True, 0, ("country", "denomination", "date", "grade", "price")))
+>>> mapping = Mapping(True, 0, ("country", "denomination", "date", "grade", "price"))
+>>> habits = habits_of(table, mapping)
 >>> habits.language, habits.decimal, habits.scale, habits.carried[4]
 ('de', ',', 'german', ((-1, 'country', 'Italien'), (1, 'denomination', '100 Lire')))
 """
@@ -32,8 +33,8 @@ from catalogue.importing.figures import read_currency
 from catalogue.importing.grade_words import habit_of
 from catalogue.importing.heading_words import language_of
 from catalogue.importing.lists import Mapping, Row, Table
+from catalogue.importing.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
 from catalogue.importing.values import read_value
-from catalogue.importing.rows import DITTO, Shape, kind_of, rows_of, shape_of
 from series.text.folding import fold
 
 _FIGURES = ("price", "worth", "diameter", "mass", "thickness")
@@ -58,7 +59,7 @@ class Habits:
     scale: str = ""
     language: str = ""
     currency: str = ""
-    shape: Shape = Shape()
+    shape: Shape = NO_SHAPE
     carried: Names[int, Carried] = field(default_factory=dict)
 
 
@@ -205,7 +206,7 @@ def _is_known(text: str) -> bool:
 
 
 def _filled_down(table: Table, mapping: Mapping, shape: Shape) -> frozenset[int]:
-    """The columns of which a blank cell means what stands above: most are blank, the first is not."""
+    """The columns of which a blank cell means what stands above; most of their cells are blank."""
     coins = [row for row in rows_of(table, mapping) if kind_of(row, mapping, shape) == "coin"]
     found = set()
     for column, name in enumerate(mapping.fields):

@@ -276,7 +276,7 @@ def _own_words(name: str) -> frozenset[str]:
 
 
 def _ways(value: Value, code: str) -> Iterator[tuple[Fraction, str]]:
-    """What a value may be as a number of a unit: as written, under its usual name, by a coin's name."""
+    """What a value may be as a number of a unit: as written, by a usual name, by a coin's name."""
     number = value.number or Fraction(0)
     if not value.units:
         yield number, ""

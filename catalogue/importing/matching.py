@@ -51,9 +51,22 @@ from catalogue.importing.values import read_value
 from series.text.folding import fold
 
 __all__ = [
-    "Candidate", "CurrencyFacts", "DenominationFacts", "Fraction", "IssueFacts", "IssuerFacts", "Match",
-    "Reference", "SeriesFacts", "TypeFacts", "UnitFacts", "match", "named", "read_coin_date", "read_value",
-]  # fmt: skip
+    "Candidate",
+    "CurrencyFacts",
+    "DenominationFacts",
+    "Fraction",
+    "IssueFacts",
+    "IssuerFacts",
+    "Match",
+    "Reference",
+    "SeriesFacts",
+    "TypeFacts",
+    "UnitFacts",
+    "match",
+    "named",
+    "read_coin_date",
+    "read_value",
+]
 
 SURE = 0.95
 MOST = 12

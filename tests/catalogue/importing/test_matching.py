@@ -26,15 +26,22 @@ def _types(found: Match) -> list[str]:
 @pytest.mark.parametrize(
     ("country", "value", "date", "key"),
     [
-        ("Deutschland", "2 euro", "2002 A", "euro-2-states"), ("GR", "20 λεπτά", "2004", "euro-20-cent-states"),
-        ("Hiszpania", "2 centy", "2001", "euro-2-cent-globe"), ("Francia", "10 centimes", "2002", "euro-10-cent-states"),
-        ("Euro", "€1", "2009", "euro-1-continent"), ("USA", "penny", "1969 S", "us-1-cent-memorial-copper"),
-        ("Stany Zjednoczone", "dime", "1967", "us-dime-clad"), ("États-Unis", "25 cents", "1970", "us-quarter-clad"),
-        ("US", "half", "1972 D", "us-half-clad"), ("USA", "quarter", "1976", "us-quarter-bicentennial"),
-        ("Halvern", "half crown", "1896 N", "halvern-board-half-crown"), ("Isole Ouran", "mezzo sahm", "1350", "ouran-half-sahm"),
-        ("Halvern", "25 t", "1936 C", "halvern-first-25-tinne"), ("Halvern", "20 minims", "2010", "sounds-20-minims"),
+        ("Deutschland", "2 euro", "2002 A", "euro-2-states"),
+        ("GR", "20 λεπτά", "2004", "euro-20-cent-states"),
+        ("Hiszpania", "2 centy", "2001", "euro-2-cent-globe"),
+        ("Francia", "10 centimes", "2002", "euro-10-cent-states"),
+        ("Euro", "€1", "2009", "euro-1-continent"),
+        ("USA", "penny", "1969 S", "us-1-cent-memorial-copper"),
+        ("Stany Zjednoczone", "dime", "1967", "us-dime-clad"),
+        ("États-Unis", "25 cents", "1970", "us-quarter-clad"),
+        ("US", "half", "1972 D", "us-half-clad"),
+        ("USA", "quarter", "1976", "us-quarter-bicentennial"),
+        ("Halvern", "half crown", "1896 N", "halvern-board-half-crown"),
+        ("Isole Ouran", "mezzo sahm", "1350", "ouran-half-sahm"),
+        ("Halvern", "25 t", "1936 C", "halvern-first-25-tinne"),
+        ("Halvern", "20 minims", "2010", "sounds-20-minims"),
     ],
-)  # fmt: skip
+)
 def test_a_coin_that_the_packs_have(country: str, value: str, date: str, key: str) -> None:
     found = _match(country=country, denomination=value, date=date)
     assert (_types(found), found.sure) == ([key], True)
@@ -43,13 +50,22 @@ def test_a_coin_that_the_packs_have(country: str, value: str, date: str, key: st
 @pytest.mark.parametrize(
     ("country", "value", "date"),
     [
-        ("Deutschland", "10 pfennig", "1950 G"), ("Germany", "2 mark", "2001"), ("DDR", "1 mark", "1956"),
-        ("Greece", "2 drachmai", "1926"), ("Canada", "1 dollar", "1979"), ("Canada", "25 cents", "1968"),
-        ("France", "20 centimes", "1964"), ("GB", "penny", "1969"), ("USA", "cent", "1944-D"),
-        ("USA", "2 euro", "2002"), ("Schweiz", "10 Rappen", "2002"), ("Halvern", "10 cent", "2002"),
-        ("Ireland", "50p", "1983"), ("East Germany", "1 euro", "2002"),
+        ("Deutschland", "10 pfennig", "1950 G"),
+        ("Germany", "2 mark", "2001"),
+        ("DDR", "1 mark", "1956"),
+        ("Greece", "2 drachmai", "1926"),
+        ("Canada", "1 dollar", "1979"),
+        ("Canada", "25 cents", "1968"),
+        ("France", "20 centimes", "1964"),
+        ("GB", "penny", "1969"),
+        ("USA", "cent", "1944-D"),
+        ("USA", "2 euro", "2002"),
+        ("Schweiz", "10 Rappen", "2002"),
+        ("Halvern", "10 cent", "2002"),
+        ("Ireland", "50p", "1983"),
+        ("East Germany", "1 euro", "2002"),
     ],
-)  # fmt: skip
+)
 def test_a_coin_that_no_pack_has_is_none_of_theirs(country: str, value: str, date: str) -> None:
     found = _match(country=country, denomination=value, date=date)
     assert found.candidates == ()
@@ -114,9 +130,12 @@ def test_the_facts_alone_decide_not_the_order_of_rows() -> None:
     known = shipped()
     every = [coin for some in known.types.values() for coin in some]
     turned = Reference.of(
-        reversed([*known.issuers.values()]), reversed([*known.currencies.values()]),
-        reversed([*known.denominations.values()]), reversed([*known.series.values()]), reversed(every),
-    )  # fmt: skip
+        reversed([*known.issuers.values()]),
+        reversed([*known.currencies.values()]),
+        reversed([*known.denominations.values()]),
+        reversed([*known.series.values()]),
+        reversed(every),
+    )
     asked: list[dict[str, Any]] = [
         {"country": "Halvern", "denomination": "10 tinne", "date": "1946"},
         {"country": "Ouran", "denomination": "1 sahm", "date": "1375", "metal": "silver"},
@@ -135,8 +154,10 @@ def test_types_without_listed_issues_go_by_their_years() -> None:
         [CurrencyFacts("ats", "schilling", issuers=("at",))],
         [DenominationFacts("one", "1 schilling", "ats", 1)],  # type: ignore[arg-type]
         [SeriesFacts("s", "Second Republic", "at", "ats")],
-        [TypeFacts("a", "s", "one", first_year=1946, last_year=1952),
-         TypeFacts("b", "s", "one", first_year=1959, last_year=1998)],
-    )  # fmt: skip
+        [
+            TypeFacts("a", "s", "one", first_year=1946, last_year=1952),
+            TypeFacts("b", "s", "one", first_year=1959, last_year=1998),
+        ],
+    )
     assert _types(_match(reference, country="Autriche", denomination="1 S", date="1947")) == ["a"]
     assert _types(_match(reference, country="Autriche", denomination="1 S", date="1955")) == []
