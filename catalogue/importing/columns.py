@@ -45,6 +45,27 @@ _TELLING = {
 """From which mark on the cells alone may name a field, without a heading."""
 
 
+def likeliest(tables: Sequence[Table]) -> int:
+    """Which of a file's tables is the list of coins; the first where none looks like one.
+
+    >>> likeliest([Table("Info", (Row(1, ("Thank you",)),)),
+    ...            Table("Coins", (Row(1, ("Country", "Year")), Row(2, ("USA", "1969"))))])
+    1
+    """
+
+    def worth(table: Table) -> int:
+        found = {*propose(table).mapping.fields} & {
+            "country",
+            "denomination",
+            "coin",
+            "date",
+            "grade",
+        }
+        return len(found) * min(len(table.rows), _ROWS)
+
+    return max(range(len(tables)), key=lambda n: worth(tables[n]), default=0)
+
+
 def propose(table: Table) -> Proposal:
     """What each column of a table seems to hold, and where its rows begin."""
     skip, headed, headings = _heading(table)

@@ -245,6 +245,8 @@ def read_quantity(text: str) -> int | None:
 def read_yes(text: str) -> bool | None:
     said = text.strip().lower()
     folded = fold(said) or said
+    if re.fullmatch("[0-9]{1,4}", said):
+        return int(said) > 0
     return True if folded in _YES or said in _YES else False if folded in _NO else None
 
 

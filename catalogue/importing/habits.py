@@ -175,7 +175,7 @@ def _says(cells: dict[int, str], mapping: Mapping, name: str) -> bool:
 
 def _of_titles(table: Table, mapping: Mapping) -> dict[str, str]:
     """The country that the sheet or a title above the table names, where no column does."""
-    if {"country", "coin"} & {*mapping.fields}:
+    if "country" in mapping.fields or _name_countries(_cells(table, mapping, "coin")):
         return {}
     titles = [table.name, *(cell for row in table.rows[: mapping.skip] for cell in row.cells)]
     for title in titles:
@@ -183,6 +183,12 @@ def _of_titles(table: Table, mapping: Mapping) -> dict[str, str]:
         if known is not None:
             return {"country": countries.describe(known[0], title).text}
     return {}
+
+
+def _name_countries(texts: list[str]) -> bool:
+    """Whether a good part of the cells that hold several things name a country too."""
+    named = sum(countries.find(re.findall(r"[^\W\d_]+", text)) is not None for text in texts[:200])
+    return named * 4 > len(texts[:200])
 
 
 def _section(row: Row, above: dict[str, str], mapping: Mapping, nested: bool) -> dict[str, str]:
@@ -194,7 +200,8 @@ def _section(row: Row, above: dict[str, str], mapping: Mapping, nested: bool) ->
     text = next(cell for cell in row.cells if cell.strip()).strip(" =-–—*#:_«»\t")
     own_column = mapping.field_of(0) == "country" and row.cells[0].strip()
     within = "country" in mapping.fields or (nested and "country" in above)
-    within = within or any(map(str.isdigit, text)) or bool(read_value(text).units)
+    bare = re.sub(r"\(.*?\)", "", text)
+    within = within or any(map(str.isdigit, bare)) or bool(read_value(bare).units)
     if _is_known(text) or own_column or not within or "country" not in {*above, *mapping.fields}:
         return {"country": text}
     return {**above, "series": text}

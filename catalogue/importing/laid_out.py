@@ -171,7 +171,8 @@ class Reference:
         if country.code or country.name:
             return frozenset(found)
         if not found and named.strip():
-            found = {k for k, i in self.issuers.items() if f" {fold(i.name)} ".startswith(named)}
+            said = {*named.split()} - _GENERIC
+            found = {k for k, i in self.issuers.items() if said and said <= _own_words(i.name)}
         return frozenset(found or self._of_alike_code(country))
 
     def _of_alike_code(self, country: Country) -> set[str]:

@@ -47,6 +47,7 @@ from catalogue.importing.facts import (
 from catalogue.importing.issues_meant import dated, issues_meant, marked, mint_letters
 from catalogue.importing.laid_out import Keys, Reference
 from catalogue.importing.lists import CoinDate, Country, Reading, Value
+from catalogue.importing.unit_words import NAMED, UNITS
 from catalogue.importing.values import read_value
 from series.text.folding import fold
 
@@ -243,7 +244,7 @@ def _plausible(asked: _Asked, said: Said, coin: TypeFacts) -> float:
         return 1.0
     found = dated(coin, asked.date)
     if found and asked.purpose and not any(issue.purpose == asked.purpose for issue in found):
-        return 0.3
+        return 0.04
     usual = any(issue.purpose == "circulation" for issue in found)
     return 1.0 if not found or usual or asked.purpose else 0.5
 
@@ -259,7 +260,7 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
     """The types that are left by country, value and date."""
     country = asked.country
     if not country.text.strip():
-        return _Left((), say.NO_COUNTRY, False)
+        return _of_any_country(asked, reference)
     direct = reference.issuers_named(country)
     within = reference.issuers_named(named(asked.series)) if asked.series else frozenset()
     if within and not within & direct:
@@ -274,6 +275,16 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
             told = bool(asked.value.units) or asked.value.number is None or asked.value.number < 1
             return _Left(types, "" if told else say.NO_UNIT, told)
     return _Left((), why, False)
+
+
+def _of_any_country(asked: _Asked, reference: Reference) -> _Left:
+    """The types that a row without a country can mean, told only where the unit tells the country."""
+    every = frozenset(reference.currencies)
+    types, why = _of_money(asked, reference, frozenset(), every)
+    if not types:
+        return _Left((), say.NO_COUNTRY, False)
+    units = {unit for unit in asked.value.units if unit in UNITS or unit in NAMED}
+    return _Left(types, say.NO_COUNTRY, bool(asked.value.units) and not units)
 
 
 def _of_money(

@@ -97,10 +97,7 @@ def _is_sum(name: str, text: str) -> bool:
 
 def _may_head(column: int, text: str, mapping: Mapping) -> bool:
     """Whether a text alone in its row may stand for the rows below it."""
-    country = countries.named(text)
-    if country.code or country.name or country.currency:
-        return column <= 2 and not any(map(str.isdigit, text))
     coin = mapping.field_of(column) in ("coin", "denomination") and any(map(str.isdigit, text))
-    if column > 2 or (coin and read_value(text).unit):
+    if column > 2 or (coin and read_value(text).unit and not countries.is_usual(text)):
         return False
     return any(char.isalpha() for char in text) and len(text) <= 100

@@ -122,8 +122,12 @@ def test_what_was_not_struck_is_no_candidate() -> None:
     assert "halvern-first-25-tinne" not in _types(found)
 
 
-def test_a_row_without_a_country_names_none() -> None:
-    assert _match(denomination="dime", date="1967").candidates == ()
+def test_without_a_country_nothing_is_sure_but_what_the_unit_alone_tells() -> None:
+    dime = _match(denomination="dime", date="1967")
+    assert (_types(dime), dime.sure) == (["us-dime-clad"], False)
+    tinne = _match(denomination="25 tinne", date="1936 C")
+    assert (_types(tinne), tinne.sure) == (["halvern-first-25-tinne"], True)
+    assert _match(denomination="2 zloty", date="1967").candidates == ()
 
 
 def test_the_facts_alone_decide_not_the_order_of_rows() -> None:
