@@ -186,6 +186,14 @@ class Reference:
         found = [i for i in self.issuers.values() if _own_words(i.name) <= said]
         return max(found, key=lambda i: len(_own_words(i.name)), default=None)
 
+    def words_around(self, coin: TypeFacts) -> Keys:
+        """The folded words of a type's series, country, money and value."""
+        series, value = self.series[coin.series], self.denominations[coin.denomination]
+        names = [series.name, value.name, self.currencies[value.currency].name]
+        for key in self.family(frozenset({series.issuer})):
+            names.append(self.issuers[key].name)
+        return frozenset(word for name in names for word in fold(name).split())
+
     def family(self, issuers: Keys) -> Keys:
         """These issuers, those before them and those after."""
         return self._remembered(("family", issuers), lambda: self._family(issuers))
@@ -221,6 +229,13 @@ class Reference:
                 found.add(following)
                 ahead.append(following)
         return frozenset(found)
+
+    def not_before(self, currencies: Keys, year: int) -> Keys:
+        """Those of a country's moneys that came only after a year, as the one before them says."""
+        former = [self.currencies[key] for key in currencies]
+        return frozenset(
+            each.successor for each in former if each.successor_from and year < each.successor_from
+        )
 
     def worth(self, value: Value, currencies: Keys, code: str) -> Keys:
         """The denominations of these moneys that a value means; ``code`` is the country's."""

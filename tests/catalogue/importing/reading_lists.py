@@ -60,6 +60,8 @@ def shipped() -> Reference:
                 c.first_year,
                 c.last_year,
                 c.successor,
+                c.rate_from.year if c.rate_from else None,
+                c.subunit_in_use,
             )
             for c in rows["currencies"]
         ],

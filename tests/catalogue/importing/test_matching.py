@@ -64,6 +64,8 @@ def test_a_coin_that_the_packs_have(country: str, value: str, date: str, key: st
         ("Halvern", "10 cent", "2002"),
         ("Ireland", "50p", "1983"),
         ("East Germany", "1 euro", "2002"),
+        ("Malta", "10 cent", "2001"),
+        ("Lietuva", "20 centų", "2009"),
     ],
 )
 def test_a_coin_that_no_pack_has_is_none_of_theirs(country: str, value: str, date: str) -> None:
@@ -85,6 +87,27 @@ def test_two_types_of_one_year_are_told_by_metal_mass_or_words() -> None:
     assert (_types(light)[0], light.sure) == ("us-1-cent-memorial-zinc", True)
     named = _match(country="Halvern", denomination="50 marl", date="1999", note="the dark noon")
     assert (_types(named)[0], named.sure) == ("halvern-late-50-marl-eclipse", True)
+
+
+def test_a_name_beside_the_value_that_no_type_has_leaves_it_doubtful() -> None:
+    """Dollars of presidents, of which the pack has none, were struck in 2007 (from memory)."""
+    sacagawea = _match(country="USA", denomination="Sacagawea dollar", date="2007 P")
+    adams = _match(country="USA", denomination="Adams dollar", date="2007 P")
+    assert (sacagawea.sure, adams.sure) == (True, False)
+    assert "“adams”" in adams.why
+
+
+def test_a_unit_of_the_former_money_is_doubtful_while_that_was_struck() -> None:
+    """The pack has the Belgian franc of 100 centimes until 2001, the peseta without its cents."""
+    for country, value, year, sure in (
+        ("België", "50 centimes", "2000", False),
+        ("België", "50 centimes", "2002", True),
+        ("België", "50 eurocent", "2000", True),
+        ("España", "50 céntimos", "2000", True),
+        ("Deutschland", "50 Cent", "2002", True),
+    ):
+        found = _match(country=country, denomination=value, date=year)
+        assert (_types(found), found.sure) == (["euro-50-cent-states"], sure), (country, year)
 
 
 def test_what_speaks_against_the_only_type_leaves_it_doubtful() -> None:
