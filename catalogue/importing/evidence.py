@@ -148,7 +148,7 @@ def contradicts(said: Said, coin: TypeFacts) -> bool:
 
 
 def unexplained(said: Said, coin: TypeFacts, also: frozenset[str]) -> str:
-    """A name beside the value that nothing of this type has, nor the words ``also``; "" for none."""
+    """A name beside the value that nothing of this type has, nor ``also``; "" for none."""
     known = _vocabulary(coin) | also
     left = [n for n in sorted(said.names) if n not in _COMMON and not _hits(frozenset({n}), known)]
     return left[0] if left else ""

@@ -208,7 +208,7 @@ def _said(reading: Reading) -> Said:
 
 @lru_cache(maxsize=50_000)
 def _names_in(text: str) -> frozenset[str]:
-    """The folded words of a text that are written like names and are none of money, metal or state."""
+    """The folded words of a text that are written like names, without those of money and metal."""
     names = {fold(word) for word in re.findall(r"[^\W\d_]{4,}", text) if word[0].isupper()}
     return frozenset(
         name
@@ -318,9 +318,9 @@ def _had_another(
 
 
 def _of_any_country(asked: _Asked, reference: Reference) -> _Left:
-    """The types that a row without a country can mean, told only where the unit tells the country."""
+    """The types that a row without a country can mean; told only where the unit tells it."""
     every = frozenset(reference.currencies)
-    types, why = _of_money(asked, reference, frozenset(), every)
+    types, _why_not = _of_money(asked, reference, frozenset(), every)
     if not types:
         return _Left((), say.NO_COUNTRY, False)
     units = {unit for unit in asked.value.units if unit in UNITS or unit in NAMED}

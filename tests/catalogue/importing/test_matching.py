@@ -139,6 +139,25 @@ def test_the_issue_is_told_by_marks_and_purpose() -> None:
     assert issue(country="Euro", denomination="1 euro", date="2002 J") == "2002"
 
 
+def test_every_date_of_the_packs_is_found_by_its_own_words_and_never_taken_for_another() -> None:
+    """Country, value and date as the packs write them; most are told without a human."""
+    known = shipped()
+    asked = sure = 0
+    for coin in (coin for some in known.types.values() for coin in some):
+        issuer = known.issuers[known.series[coin.series].issuer].name
+        value = known.denominations[coin.denomination].name
+        for issue in (issue for issue in coin.issues if issue.fact != "not_struck"):
+            date = " ".join([issue.shown, *issue.marks])
+            grade = "Proof" if issue.purpose == "proof" else ""
+            found = _match(country=issuer, denomination=value, date=date, grade=grade)
+            assert coin.key in _types(found), (issuer, value, date)
+            asked, sure = asked + 1, sure + found.sure
+            if found.sure:
+                assert found.candidates[0].type_key == coin.key, (issuer, value, date)
+                assert found.candidates[0].issue_key in (issue.key, None), (issuer, value, date)
+    assert sure > 0.95 * asked
+
+
 def test_what_was_not_struck_is_no_candidate() -> None:
     """The pack says that no 25 tinne of this kind was struck in 1944."""
     found = _match(country="Halvern", denomination="25 tinne", date="1944")
