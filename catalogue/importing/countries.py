@@ -172,12 +172,11 @@ def _add_names(found: dict[str, str], language: str) -> None:
 @cache
 def _codes() -> dict[str, str]:
     """Codes by codes: of two and three letters, of what is gone, of vehicles."""
-    english = Locale("en").territories
-    own = {code: code for code in english if _is_country(code)}
+    own: dict[str, str] = {c: c for c in map(str, Locale("en").territories) if _is_country(c)}
     aliases = get_global("territory_aliases")
-    longer = {code: to[0] for code, to in aliases.items() if _is_country(to[0])}
+    longer = {str(code): str(to[0]) for code, to in aliases.items() if _is_country(to[0])}
     gone = {code[:2]: code for code in FORMER} | {code: code for code in FORMER}
-    return longer | VEHICLES | gone | own | {"DD": "DDHH", "SU": "SUHH", "YU": "YUCS"}
+    return longer | own | VEHICLES | gone | own | {"DD": "DDHH", "SU": "SUHH", "YU": "YUCS"}
 
 
 @cache

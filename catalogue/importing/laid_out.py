@@ -171,7 +171,8 @@ class Reference:
         if country.code or country.name:
             return frozenset(found)
         if not found and named.strip():
-            found = {k for k, i in self.issuers.items() if f" {fold(i.name)} ".startswith(named)}
+            said = {*named.split()} - _GENERIC
+            found = {k for k, i in self.issuers.items() if said and said <= _own_words(i.name)}
         return frozenset(found or self._of_alike_code(country))
 
     def _of_alike_code(self, country: Country) -> set[str]:
@@ -184,6 +185,14 @@ class Reference:
         said = {*words.split()}
         found = [i for i in self.issuers.values() if _own_words(i.name) <= said]
         return max(found, key=lambda i: len(_own_words(i.name)), default=None)
+
+    def words_around(self, coin: TypeFacts) -> Keys:
+        """The folded words of a type's series, country, money and value."""
+        series, value = self.series[coin.series], self.denominations[coin.denomination]
+        names = [series.name, value.name, self.currencies[value.currency].name]
+        for key in self.family(frozenset({series.issuer})):
+            names.append(self.issuers[key].name)
+        return frozenset(word for name in names for word in fold(name).split())
 
     def family(self, issuers: Keys) -> Keys:
         """These issuers, those before them and those after."""
@@ -220,6 +229,13 @@ class Reference:
                 found.add(following)
                 ahead.append(following)
         return frozenset(found)
+
+    def not_before(self, currencies: Keys, year: int) -> Keys:
+        """Those of a country's moneys that came only after a year, as the one before them says."""
+        former = [self.currencies[key] for key in currencies]
+        return frozenset(
+            each.successor for each in former if each.successor_from and year < each.successor_from
+        )
 
     def worth(self, value: Value, currencies: Keys, code: str) -> Keys:
         """The denominations of these moneys that a value means; ``code`` is the country's."""
@@ -276,7 +292,7 @@ def _own_words(name: str) -> frozenset[str]:
 
 
 def _ways(value: Value, code: str) -> Iterator[tuple[Fraction, str]]:
-    """What a value may be as a number of a unit: as written, under its usual name, by a coin's name."""
+    """What a value may be as a number of a unit: as written, by a usual name, by a coin's name."""
     number = value.number or Fraction(0)
     if not value.units:
         yield number, ""

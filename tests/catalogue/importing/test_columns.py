@@ -15,9 +15,11 @@ def _table(*rows: tuple[str, ...]) -> Table:
     return Table("list", tuple(Row(line, cells) for line, cells in enumerate(rows, 1)))
 
 
-ROWS = (("1", "Suomi", "5 penniä", "1963", "1+", "0,50 €", "album 3"),
-        ("2", "Sverige", "25 öre", "1950", "1", "1,20 €", "album 3"),
-        ("3", "Danmark", "1 krone", "1961", "01", "2,70 €", "album 4"))  # fmt: skip
+ROWS = (
+    ("1", "Suomi", "5 penniä", "1963", "1+", "0,50 €", "album 3"),
+    ("2", "Sverige", "25 öre", "1950", "1", "1,20 €", "album 3"),
+    ("3", "Danmark", "1 krone", "1961", "01", "2,70 €", "album 4"),
+)
 FOUND = ("accession", "country", "denomination", "date", "grade", "price", "place")
 
 
@@ -27,7 +29,10 @@ FOUND = ("accession", "country", "denomination", "date", "grade", "price", "plac
         ("en", ("No", "Country", "Value", "Year", "Cond.", "Paid", "Where kept")),
         ("de", ("Lfd. Nr.", "Land", "Nennwert", "Jahrgang", "Erhaltung", "Kaufpreis", "Lagerort")),
         ("fr", ("N°", "Pays", "Valeur faciale", "Millésime", "État", "Prix d'achat", "Rangement")),
-        ("es", ("Nº", "País", "Valor facial", "Año", "Conservación", "Precio de compra", "Ubicación")),
+        (
+            "es",
+            ("Nº", "País", "Valor facial", "Año", "Conservación", "Precio de compra", "Ubicación"),
+        ),
         ("it", ("N.", "Stato", "Valore nominale", "Millesimo", "Conservazione", "Pagato", "Album")),
         ("nl", ("Volgnr.", "Land", "Nominale waarde", "Jaartal", "Kwaliteit", "Betaald", "Plaats")),
         ("sv", ("Löpnr", "Land", "Valör", "Årtal", "Kvalitet", "Inköpspris", "Förvaring")),
@@ -36,7 +41,7 @@ FOUND = ("accession", "country", "denomination", "date", "grade", "price", "plac
         ("pl", ("Lp.", "Kraj", "Nominał", "Rok", "Stan zachowania", "Cena zakupu", "Miejsce")),
         ("pt", ("Nº", "País", "Valor facial", "Ano", "Conservação", "Preço de compra", "Local")),
     ],
-)  # fmt: skip
+)
 def test_headings_of_many_languages(language: str, heading: tuple[str, ...]) -> None:
     mapping = propose(_table(heading, *ROWS)).mapping
     assert (mapping.headed, mapping.skip, mapping.fields) == (True, 0, FOUND)
@@ -50,16 +55,23 @@ def test_without_a_heading_the_cells_tell() -> None:
 
 def test_titles_above_the_heading_and_two_lines_of_heading() -> None:
     table = _table(
-        ("My coins, 2019",), ("Coin", "", "", "Condition", "", "Bought", ""),
+        ("My coins, 2019",),
+        ("Coin", "", "", "Condition", "", "Bought", ""),
         ("Country", "Value", "Year", "Obv", "Rev", "Date", "Price"),
         ("Italy", "20 cent", "2002", "VF", "EF", "2/3/2005", "£1"),
         ("Spain", "50 cent", "2003", "F", "VF", "4/3/2005", "£2"),
-    )  # fmt: skip
+    )
     mapping = propose(table).mapping
     assert (mapping.headed, mapping.skip) == (True, 2)
     assert mapping.fields == (
-        "country", "denomination", "date", "grade_obverse", "grade_reverse", "acquired_on", "price",
-    )  # fmt: skip
+        "country",
+        "denomination",
+        "date",
+        "grade_obverse",
+        "grade_reverse",
+        "acquired_on",
+        "price",
+    )
 
 
 def test_one_word_over_two_kinds_of_column_is_told_by_the_cells() -> None:

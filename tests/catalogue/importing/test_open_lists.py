@@ -1,7 +1,7 @@
 """The open lists, written by somebody who did not write the reader, and a collector's own.
 
-Terms and answers are those of the README beside the lists; of a row it is asked that its type, year,
-mark and quantity are right without a human, or that a question is left where one must be asked.
+Terms and answers are those of the README beside the lists; of a row it is asked that its type,
+year, mark and quantity are right without a human, or that a question is left where one must be.
 """
 
 from __future__ import annotations
