@@ -19,6 +19,7 @@ urlpatterns = [
     path("", include("catalogue.holdings.urls")),
     path("", include("catalogue.holdings.browse.searches.urls")),
     path("", include("catalogue.importing.urls")),
+    path("", include("catalogue.exports.urls")),
     path("", include("catalogue.identifying.urls")),
     path("", include("catalogue.photos.urls")),
     path("", include("catalogue.wants.urls")),

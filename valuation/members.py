@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.members.member_data import Kind, MemberData
+from catalogue.holdings.grades import GradeError, grade
+from catalogue.members.member_data import Kind, LeftOut, MemberData, plainly
 from catalogue.models import Member
 from valuation.models import (
     PriceSource,
@@ -16,14 +19,33 @@ from valuation.models import (
     Valuation,
 )
 
+
+def valued_again(record: Any, row: dict[str, Any], member: Member) -> None:
+    """A value of a piece comes back; a source of the club by its name, else as one of one's own."""
+    if record.holding_id is None:
+        raise LeftOut(
+            gettext("it is a value of a type, which belongs to the club it was entered for.")
+        )
+    code = record.grade
+    try:
+        record.grade_rank = grade(record.grade_scale, code).rank if code else None
+    except GradeError as error:
+        raise LeftOut(str(error)) from error
+    if record.source_id is None:
+        name = str(row.get("source") or "")[:160]
+        of_club = PriceSource.objects.filter(owner=None, name=name).first()
+        record.source = of_club or PriceSource.objects.get_or_create(owner=member, name=name)[0]
+
+
 OF_SCHEDULE = ("schedule__owner",)
 KINDS = (
-    Kind("price_sources", PriceSource, _("Your own sources.")),
+    Kind("price_sources", PriceSource, _("Your own sources."), comes_back=plainly),
     Kind(
         "values",
         Valuation,
         _("Values of your pieces, and those you entered for types."),
         ("holding__owner", "entered_by", "source__owner"),
+        comes_back=valued_again,
     ),
     Kind("schedules", Schedule, _("Your insurance schedules.")),
     Kind(

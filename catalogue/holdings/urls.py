@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from django.urls import path
 
-from catalogue.holdings.browse import choosing_views, export_views, plate_size
+from catalogue.holdings.browse import choosing_views, plate_size
 from catalogue.holdings.browse import views as browse_views
 from catalogue.holdings.bulk import views as bulk_views
 from catalogue.holdings.entry import views as entry_views
@@ -22,7 +22,6 @@ urlpatterns = [
     path("holdings/bulk/", bulk_views.holdings_bulk, name="holdings-bulk"),
     path("holdings/chosen/", choosing_views.chosen_sheet, name="chosen-sheet"),
     path("holdings/plate-size/", plate_size.plate_size, name="plate-size"),
-    path("holdings/export.csv", export_views.holdings_export, name="holdings-export"),
     path("holdings/<number:pk>/", views.holding, name="holding"),
     path("holdings/<number:pk>/card/", views.holding_card, name="holding-card"),
     path("holdings/<number:pk>/edit/", edit_views.holding_edit, name="holding-edit"),

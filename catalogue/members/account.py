@@ -4,20 +4,16 @@ from __future__ import annotations
 
 from django.contrib import messages
 from django.contrib.auth import logout, update_session_auth_hash
-from django.http import HttpResponse, StreamingHttpResponse
+from django.http import HttpResponse
 from django.shortcuts import redirect, render
-from django.utils import timezone
-from django.utils.text import get_valid_filename
 from django.utils.translation import gettext as _
-from django.views.decorators.cache import never_cache
 from django.views.decorators.debug import sensitive_post_parameters
-from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.http import require_http_methods
 
 from catalogue.members.door.devices import listed, stay_here_only
 from catalogue.members.door.forms import NewPasswordForm
 from catalogue.members.door.second_factor import factor_of
 from catalogue.members.erase import erase_member, remains_of
-from catalogue.members.export import export_of
 from catalogue.members.forms import AccountForm, EraseForm
 from catalogue.members.models import Member
 from catalogue.members.requests import MemberRequest
@@ -57,16 +53,6 @@ def account_password(request: MemberRequest) -> HttpResponse:
         messages.success(request, _("Your password is changed; you stay signed in here only."))
         return redirect("account")
     return render(request, "members/password.html", {"form": form})
-
-
-@never_cache
-@require_safe
-def account_export(request: MemberRequest) -> StreamingHttpResponse:
-    me = _me(request)
-    name = get_valid_filename(f"exergue-{me.username}-{timezone.localdate().isoformat()}.zip")
-    response = StreamingHttpResponse(export_of(me), content_type="application/zip")
-    response["Content-Disposition"] = f'attachment; filename="{name}"'
-    return response
 
 
 @sensitive_post_parameters()

@@ -18,6 +18,8 @@ from django.utils.module_loading import import_string
 from django.utils.text import get_valid_filename
 from django.utils.translation import gettext_lazy as _
 
+from catalogue.holdings.actions import HoldingError, derive
+from catalogue.holdings.grades import GradeError, grade
 from catalogue.members.remains import catalogue_remains
 from catalogue.models import (
     Aim,
@@ -62,14 +64,30 @@ class Table:
     rows: QuerySet[Any]
 
 
+class LeftOut(Exception):
+    """Why a row of an archive is not brought back, in words."""
+
+
+Settle = Callable[[Any, dict[str, Any], "Member"], None]
+
+
+def plainly(record: Any, row: dict[str, Any], member: Member) -> None:
+    """A row of an archive is what its columns say."""
+
+
 @dataclass(frozen=True)
 class Kind:
-    """A model of which rows belong to members; ``of`` leads from a row to its member."""
+    """A model of which rows belong to members; ``of`` leads from a row to its member.
+
+    ``comes_back(record, row, member)`` settles what the columns of a row of an archive don't say,
+    before it becomes a record again, or raises LeftOut. None: such rows don't come back.
+    """
 
     name: str
     model: type[Model]
     about: Any
     of: Sequence[str] = ("owner",)
+    comes_back: Settle | None = None
 
     def table(self, member: Member) -> Table:
         """The member's rows, with what is in the bin."""
@@ -114,50 +132,113 @@ def member_data() -> tuple[MemberData, ...]:
     return tuple(import_string(path) for path in settings.MEMBER_DATA)
 
 
+def held_again(record: Any, row: dict[str, Any], member: Member) -> None:
+    """What is derived is worked out anew; a piece of a type that is not here is unidentified."""
+    if record.coin_type_id is None and row.get("coin_type"):
+        named = " ".join(str(row[n]) for n in ("coin_type", "issue", "variety") if row.get(n))
+        record.title = (record.title or named)[:200]
+    try:
+        derive(record)
+    except HoldingError as error:
+        raise LeftOut(str(error)) from error
+
+
+def seen_again(record: Any, row: dict[str, Any], member: Member) -> None:
+    texts = record.texts
+    if not isinstance(texts, dict) or not all(isinstance(each, str) for each in texts.values()):
+        raise LeftOut(_("it is no observation that can be read."))
+
+
+def aimed_again(record: Any, row: dict[str, Any], member: Member) -> None:
+    """The rank of the lowest grade that will do is worked out anew."""
+    code = record.lowest_grade
+    try:
+        record.lowest_rank = grade(record.grade_scale, code).rank if code else None
+    except GradeError as error:
+        raise LeftOut(str(error)) from error
+
+
+def placed_again(record: Any, row: dict[str, Any], member: Member) -> None:
+    """Its path is told from the place that it stands in."""
+    record.path = f"{record.within.path}, {record.name}" if record.within else record.name
+    if len(record.path) > 400:
+        raise LeftOut(_("it is nested too deeply."))
+
+
+def closed(record: Any, row: dict[str, Any], member: Member) -> None:
+    """A page for others comes back shown to nobody, until its owner opens it."""
+    record.open_to_all = record.indexed = False
+
+
 OF_HOLDING = ("holding__owner",)
 KINDS = (
     Kind("account", Member, _("Your account, without the password."), ("pk",)),
-    Kind("holdings", Holding, _("Every piece and lot you hold or held, with what is in the bin.")),
-    Kind("problems", HoldingProblem, _("Problems of your pieces."), OF_HOLDING),
+    Kind(
+        "holdings",
+        Holding,
+        _("Every piece and lot you hold or held, with what is in the bin."),
+        comes_back=held_again,
+    ),
+    Kind("problems", HoldingProblem, _("Problems of your pieces."), OF_HOLDING, comes_back=plainly),
     Kind(
         "observations",
         Observation,
         _("What you saw and measured of pieces, and what an unidentified one may be."),
         OF_HOLDING,
+        comes_back=seen_again,
     ),
-    Kind("status_changes", StatusChange, _("Sold, lent, swapped …"), OF_HOLDING),
-    Kind("provenance", ProvenanceLine, _("Earlier owners and events."), OF_HOLDING),
-    Kind("references", HoldingReference, _("Works in which a piece is."), OF_HOLDING),
+    Kind(
+        "status_changes", StatusChange, _("Sold, lent, swapped …"), OF_HOLDING, comes_back=plainly
+    ),
+    Kind(
+        "provenance",
+        ProvenanceLine,
+        _("Earlier owners and events."),
+        OF_HOLDING,
+        comes_back=plainly,
+    ),
+    Kind(
+        "references",
+        HoldingReference,
+        _("Works in which a piece is."),
+        OF_HOLDING,
+        comes_back=plainly,
+    ),
     Kind(
         "receipts",
         Receipt,
         _("Papers of your pieces; the files are in the folder receipts."),
         OF_HOLDING,
+        comes_back=plainly,
     ),
     Kind(
         "photographs",
         Photo,
         _("Photographs of your pieces; the files are in the folder photographs."),
         OF_HOLDING,
+        comes_back=plainly,
     ),
-    Kind("places", Place, _("Where you keep things.")),
-    Kind("aims", Aim, _("What you set out to complete.")),
-    Kind("wants", Want, _("What you asked for by hand.")),
+    Kind("places", Place, _("Where you keep things."), comes_back=placed_again),
+    Kind("aims", Aim, _("What you set out to complete."), comes_back=aimed_again),
+    Kind("wants", Want, _("What you asked for by hand."), comes_back=aimed_again),
     Kind(
         "want_lists",
         WantList,
         _("Your want lists; the secret of a shared link is not kept and not here."),
+        comes_back=plainly,
     ),
     Kind(
         "showings",
         Showing,
         _("Pages on which you show pieces; the secret of a link is not kept and not here."),
+        comes_back=closed,
     ),
     Kind(
         "shown_pieces",
         ShownPiece,
         _("Pieces picked for those pages, and their captions."),
         ("showing__owner",),
+        comes_back=plainly,
     ),
     Kind(
         "reservations",
@@ -171,7 +252,12 @@ KINDS = (
         _("Types you proposed to the catalogue and what became of them."),
         ("proposed_by",),
     ),
-    Kind("saved_searches", SavedSearch, _("Searches of the holdings that you keep under a name.")),
+    Kind(
+        "saved_searches",
+        SavedSearch,
+        _("Searches of the holdings that you keep under a name."),
+        comes_back=plainly,
+    ),
     Kind(
         "imported_lists",
         ImportedList,
@@ -184,8 +270,13 @@ KINDS = (
         _("Which of your pieces a row made or changed."),
         ("row__of__owner",),
     ),
-    Kind("list_mappings", ListMapping, _("What the columns of your lists are.")),
-    Kind("label_stocks", LabelStock, _("Label stock.")),
+    Kind(
+        "list_mappings",
+        ListMapping,
+        _("What the columns of your lists are."),
+        comes_back=plainly,
+    ),
+    Kind("label_stocks", LabelStock, _("Label stock."), comes_back=plainly),
     Kind("sheets", Sheet, _("Sheets you asked for; the files are in the folder sheets.")),
     Kind(
         "handed_links",
@@ -209,11 +300,22 @@ KINDS = (
 )
 
 
-def _files(member: Member) -> Iterator[StoredFile]:
+def _photos(member: Member) -> Iterator[tuple[Photo, str]]:
+    """Each photograph of a member, what is in the bin too, with its file's name in the export."""
     photos = Photo.everything.filter(holding__owner=member).select_related("holding")
     for photo in photos.order_by("pk").iterator():
         name = get_valid_filename(f"{photo.holding.accession}-{photo.side}-{photo.pk}.webp")
-        yield StoredFile(picture_name(photo.digest, FULL), f"photographs/{name}")
+        yield photo, f"photographs/{name}"
+
+
+def photo_files(member: Member) -> dict[int, str]:
+    """The file's name in the export by the photograph's id."""
+    return {photo.pk: name for photo, name in _photos(member)}
+
+
+def _files(member: Member) -> Iterator[StoredFile]:
+    for photo, name in _photos(member):
+        yield StoredFile(picture_name(photo.digest, FULL), name)
     receipts = Receipt.objects.filter(holding__owner=member).select_related("holding")
     for receipt in receipts.order_by("pk").iterator():
         name = get_valid_filename(f"{receipt.holding.accession}-{receipt.pk}-{receipt.name}")

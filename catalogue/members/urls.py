@@ -20,7 +20,6 @@ urlpatterns = [
     path("account/devices/<number:pk>/end/", device_views.device_end, name="device-end"),
     path("account/devices/end/", device_views.devices_end, name="devices-end"),
     path("account/notices/", device_views.notices_put_away, name="notices-put-away"),
-    path("account/export/", account.account_export, name="account-export"),
     path("account/erase/", account.account_erase, name="account-erase"),
     path("club/", club.club, name="club"),
     path("club/invite/", club.invite, name="invite"),

@@ -69,6 +69,7 @@ def coin(
     wide: float = 0,
     high: float = 0,
     date: str | None = None,
+    pictured: bool = True,
 ) -> SafeString:
     """One coin as an inline SVG, ``scale`` pixels to the millimetre.
 
@@ -81,16 +82,17 @@ def coin(
     type, which bears another date, stands only for a face without one (:func:`pictures_piece`).
     ``wide`` and ``high``: the mm of room to take at least, so that what stands beside coins of
     several sizes lines up.
+    ``pictured``: whether the struck picture of its type, which the site serves, may be shown.
     A "?" marks a coin whose diameter is not recorded: it is drawn UNKNOWN_MM wide.
     Faces are looked at only when they were prefetched, so no query is run here.
     """
     shape = drawn(coin_type, text=text, gap=gap, date=date or "")
-    if not picture and not gap and (date is None or pictures_piece(coin_type, scale, side, size)):
+    of_piece = date is None or pictures_piece(coin_type, scale, side, size)
+    if not picture and not gap and pictured and of_piece:
         picture = face_address(coin_type, side, size)
     width = shape.diameter_mm * scale
     box = width * (extent(shape.outline, shape.sides) + 2 * MARGIN)
-    pictured = picture and not gap
-    inside = _pictured(shape, scale, picture) if pictured else drawing.coin(shape, scale)
+    inside = _pictured(shape, scale, picture) if picture and not gap else drawing.coin(shape, scale)
     if ghost and not gap:
         outline = drawing.coin(drawn(coin_type, text="", gap=True), scale)
         inside = f'<g opacity="0.4">{inside}</g>{outline}'

@@ -31,6 +31,7 @@ PRINTED = "print"
 PRINTED_PX = 300  # 25 mm at 300 dots an inch
 CONTENT_TYPE = "image/webp"
 _ALL_SIZES = {**SIZES, FULL: decoding.LONGEST}
+_PLAIN_CHUNKS = {b"VP8 ", b"VP8L", b"VP8X", b"ALPH"}
 _END_OF_JPEG = b"\xff\xd9"  # the marker EOI of ISO/IEC 10918-1
 _PATIENCE = 3 * decoding.SECONDS  # s, for others before it and for itself
 AT_ONCE = 1  # pictures decoded on this machine, each in up to decoding.MEMORY
@@ -58,9 +59,13 @@ class Prepared:
     height: int
     encoded: dict[str, bytes]
 
+    @property
+    def digest(self) -> str:
+        return hashlib.sha256(self.encoded[FULL]).hexdigest()
+
     def keep(self) -> Kept:
         """Store all sizes, the full one last; OSError when the disk takes no more."""
-        digest = hashlib.sha256(self.encoded[FULL]).hexdigest()
+        digest = self.digest
         for size in _ALL_SIZES:
             put_file(picture_name(digest, size), self.encoded[size])
         return Kept(digest, self.width, self.height)
@@ -89,6 +94,37 @@ def prepare_picture(file: IO[bytes]) -> Prepared:
     if "refused" in said:
         raise PictureRefused(_in_words(said["refused"]))
     return Prepared(said["width"], said["height"], encoded)
+
+
+def prepare_kept(data: bytes) -> Prepared:
+    """A picture that a store of this kind gave out; PictureRefused when it is unfit.
+
+    It is decoded as an upload is. A WebP file of nothing but a picture is kept as it is, so that
+    it loses nothing by being encoded once more; any other is encoded anew.
+    """
+    prepared = prepare_picture(io.BytesIO(data))
+    if not webp_chunks(data) <= _PLAIN_CHUNKS:
+        return prepared
+    return Prepared(prepared.width, prepared.height, {**prepared.encoded, FULL: data})
+
+
+def webp_chunks(data: bytes) -> set[bytes]:
+    """The names of the chunks of a WebP file (RFC 9649, 2.3); {b""} of what is none.
+
+    >>> webp_chunks(b"RIFF\\x0e\\0\\0\\0WEBPVP8L\\2\\0\\0\\0ab"), webp_chunks(b"RIFF")
+    ({b'VP8L'}, {b''})
+    """
+    if data[:4] != b"RIFF" or data[8:12] != b"WEBP" or len(data) != _long(data, 4) + 8:
+        return {b""}
+    names, at = set(), 12
+    while at < len(data):
+        names.add(data[at : at + 4])
+        at += 8 + _long(data, at + 4) + _long(data, at + 4) % 2
+    return names if at == len(data) else {b""}
+
+
+def _long(data: bytes, at: int) -> int:
+    return int.from_bytes(data[at : at + 4], "little")
 
 
 def check_picture(data: bytes) -> None:

@@ -41,6 +41,8 @@ LISTS = (
     "home",
     "holdings",
     "holdings-export",
+    "holdings-export:json",
+    "holdings-export:jsonld",
     "club",
     "member",
     "wants",

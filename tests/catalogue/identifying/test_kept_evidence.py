@@ -80,7 +80,7 @@ def test_when_types_are_joined_what_is_likely_follows(unknown: Holding, coinage:
 def test_evidence_is_in_the_export_of_its_owner_and_of_nobody_else(
     unknown: Holding, member: Member, other: Member
 ) -> None:
-    from catalogue.members.export import records
+    from catalogue.exports.archive import records
     from catalogue.members.member_data import CATALOGUE
 
     def exported(whose: Member) -> list[dict[str, Any]]:

@@ -101,9 +101,9 @@ def full_collection(
 
     kept = keep_image(Image.new("RGB", (40, 40), "#b08040"))
     Photo.objects.create(holding=holding, digest=kept.digest, width=40, height=40)
-    receipt = default_storage.save("receipts/bill.pdf", ContentFile(b"%PDF bill"))
+    receipt = default_storage.save("receipts/bill.pdf", ContentFile(b"%PDF-1.7 bill"))
     Receipt.objects.create(
-        holding=holding, name="bill.pdf", file=receipt, content_type="application/pdf"
+        holding=holding, name="bill.pdf", file=receipt, content_type="application/pdf", size=13
     )
     sheet = default_storage.save("sheets/labels.pdf", ContentFile(b"%PDF sheet"))
     Sheet.objects.create(owner=owner, kind="labels", title="Labels", file=sheet, state="ready")

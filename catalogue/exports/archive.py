@@ -1,7 +1,8 @@
 """Everything of a member as one zip file, made piece by piece while it is sent.
 
 Each table is there twice, as CSV for a spreadsheet and as JSON for a program; photographs and
-receipts are files; a README says what is what.
+receipts are files; pages show it all in a browser (catalogue.exports.pages); a README says what
+is what.
 """
 
 from __future__ import annotations
@@ -20,12 +21,21 @@ from django.db.models import Field, ForeignKey, ManyToManyField, Model
 from django.template.loader import render_to_string
 from django.utils import timezone
 
-from catalogue.members.member_data import NOT_EXPORTED, StoredFile, Table, member_data
+from catalogue.exports.pages import kept_pages
+from catalogue.members.member_data import (
+    NOT_EXPORTED,
+    StoredFile,
+    Table,
+    member_data,
+    photo_files,
+)
 from catalogue.members.models import Member
 from catalogue.site.csv_cells import csv_line
 from series.records import PackedRecord
 
 CHUNK = 256 * 1024
+KEY = "_key"
+"""What the column ends in that gives the key of an issue or variety, told in words beside it."""
 log = logging.getLogger(__name__)
 
 
@@ -54,10 +64,13 @@ def export_of(member: Member) -> Iterator[bytes]:
     tables = [table for part in member_data() for table in part.tables(member)]
     with zipfile.ZipFile(outlet, "w", zipfile.ZIP_DEFLATED) as archive:
         words = {"member": member, "tables": tables, "made": timezone.localtime()}
-        archive.writestr("README.txt", render_to_string("members/export_readme.txt", words))
+        archive.writestr("README.txt", render_to_string("exports/readme.txt", words))
         for table in tables:
             yield from _write(archive, outlet, f"csv/{table.name}.csv", csv_lines(table))
             yield from _write(archive, outlet, f"json/{table.name}.json", json_lines(table))
+        for name, text in kept_pages(member, photo_files(member)):
+            archive.writestr(name, text)
+            yield outlet.take()
         missing = []
         for part in member_data():
             for file in part.files(member):
@@ -117,12 +130,21 @@ def records(table: Table) -> Iterator[dict[str, Any]]:
         for field in fields:
             if isinstance(field, ForeignKey):
                 record[field.attname] = getattr(row, field.attname)
-                record[field.name] = _in_words(getattr(row, field.name))
+                linked = getattr(row, field.name)
+                record[field.name] = _in_words(linked)
+                if _told_by_both(field):
+                    record[field.name + KEY] = linked.key if linked is not None else None
             elif isinstance(field, ManyToManyField):
                 record[field.name] = [other.pk for other in getattr(row, field.name).all()]
             else:
                 record[field.name] = _plain(getattr(row, field.attname))
         yield record
+
+
+def _told_by_both(field: ForeignKey[Any, Any]) -> bool:
+    """Whether the record it leads to has a key, but not one that stands for it by itself."""
+    model = field.related_model
+    return hasattr(model, "key") and not issubclass(model, PackedRecord)  # type: ignore[arg-type]
 
 
 def _in_words(linked: Model | None) -> str | None:
@@ -157,6 +179,8 @@ def csv_lines(table: Table) -> Iterator[str]:
     heading: list[str] = []
     for field in columns(table):
         heading += [field.attname, field.name] if isinstance(field, ForeignKey) else [field.name]
+        if isinstance(field, ForeignKey) and _told_by_both(field):
+            heading.append(field.name + KEY)
     yield csv_line(heading)
     for record in records(table):
         yield csv_line([_cell(record[name]) for name in heading])

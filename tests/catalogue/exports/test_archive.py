@@ -6,6 +6,7 @@ import csv
 import io
 import json
 import zipfile
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -14,11 +15,12 @@ from django.core.files.storage import default_storage
 from django.db.models import CASCADE
 from django.test import Client
 from django.urls import reverse
+from playwright.sync_api import expect
 
+from catalogue.exports.pages import PIECES_A_PAGE
 from catalogue.members.member_data import member_data
 from catalogue.models import Holding, Member
-
-from .conftest import Collection
+from tests.catalogue.members.conftest import Collection
 
 OURS = {"series", "catalogue", "valuation"}
 
@@ -178,3 +180,58 @@ def test_holdings_without_a_type_are_exported(as_member: Client, make_holding: A
     assert _json(made, "holdings")[0]["coin_type"] is None
     assert _csv(made, "holdings")[0]["coin_type"] == ""
     assert Holding.objects.count() == 1
+
+
+# ---- the pages ----
+def _page_of(archive: zipfile.ZipFile, page: Any, folder: Path, name: str) -> list[str]:
+    """Open a page from a folder in Chromium; what it asked for and did not get."""
+    archive.extractall(folder)
+    missing: list[str] = []
+    page.on("requestfailed", lambda request: missing.append(request.url))
+    page.goto((folder / name).as_uri())
+    return missing
+
+
+def test_the_pages_open_from_a_folder_without_a_site(
+    archive: zipfile.ZipFile, chromium: Any, tmp_path: Path
+) -> None:
+    context = chromium.new_context(offline=True, viewport={"width": 390, "height": 844})
+    page = context.new_page()
+    missing = _page_of(archive, page, tmp_path, "index.html")
+    page.get_by_role("link", name="First").click()
+    expect(page.get_by_role("heading", level=1)).to_have_text("Testland, First")
+    expect(page.get_by_text("bought at the fair, “as found”; naïve")).to_be_visible()
+    expect(page.get_by_text("Cabinet, Drawer", exact=True)).to_be_visible()
+    photo = page.get_by_role("img", name="obverse")
+    assert photo.evaluate("picture => picture.decode().then(() => picture.naturalWidth)") == 40
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    assert missing == []
+    page.get_by_role("link", name="The collection of").click()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("The collection of")
+    context.close()
+
+
+def test_what_is_in_the_bin_and_of_others_is_on_no_page(archive: zipfile.ZipFile) -> None:
+    pages = [archive.read(n).decode() for n in archive.namelist() if n.startswith("pages/0")]
+    assert len(pages) == 1
+    assert "Z.001" in pages[0]
+    assert "Z.002" not in pages[0]
+
+
+def test_a_name_that_is_markup_is_text_on_the_pages(as_member: Client, make_holding: Any) -> None:
+    make_holding(coin_type=None, title="<script>alert(1)</script>")
+    response = as_member.get(reverse("account-export"))
+    made = zipfile.ZipFile(io.BytesIO(b"".join(response.streaming_content)))  # type: ignore[attr-defined]
+    assert "&lt;script&gt;" in made.read("pages/0001.html").decode()
+    assert "<script" not in made.read("pages/0001.html").decode()
+
+
+def test_pieces_of_a_series_are_parted_into_pages_in_order(
+    as_member: Client, make_holding: Any
+) -> None:
+    for _ in range(PIECES_A_PAGE + 1):
+        make_holding()
+    response = as_member.get(reverse("account-export"))
+    made = zipfile.ZipFile(io.BytesIO(b"".join(response.streaming_content)))  # type: ignore[attr-defined]
+    shown = [made.read(f"pages/000{n}.html").decode().count('<li id="') for n in (1, 2)]
+    assert shown == [PIECES_A_PAGE, 1]
