@@ -29,6 +29,11 @@ def note_holdings(ids: Iterable[int]) -> None:
         _note(Change.Kind.HOLDING, ids)
 
 
+def note_made(ids: Iterable[int]) -> None:
+    """Note holdings that were made with the words by which their owner finds them."""
+    _note(Change.Kind.HOLDING, ids)
+
+
 def note_types(ids: Iterable[int]) -> None:
     """Note that these types, or their faces, marks and issues, were changed."""
     _note(Change.Kind.TYPE, ids)

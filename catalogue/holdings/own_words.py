@@ -1,9 +1,9 @@
 """The words of a holding that its owner alone finds it by.
 
-Where it is kept, from whom it came, what a list said of it, its earlier owners and its problems. (The note is shown with
-the piece, so it stands in ``search_text``, by which all who see the piece find it.) They stand
-folded in ``Holding.own_text``; ``note_holdings`` has them made anew for whatever changed, so that
-a search needs no other table.
+Where it is kept, from whom it came, what a list said of it, its earlier owners and its problems.
+(The note is shown with the piece, so it stands in ``search_text``, by which all who see the piece
+find it.) They stand folded in ``Holding.own_text``; ``note_holdings`` has them made anew for
+whatever changed, so that a search needs no other table.
 """
 
 from __future__ import annotations

@@ -9,10 +9,10 @@ counts. Words are common usage in several languages, no source.
 >>> read_coin_date("1944-D")
 (CoinDate(text='1944-D', edtf='1944', first=1944, last=1944, shown='1944', marks=('D',), \
 purpose=''), ())
->>> read_coin_date("ca. 1890")[0].edtf, read_coin_date("19?8")[0].edtf, read_coin_date("1950 (fl)")[1]
-('1890~', '19X8', ('fl',))
->>> read_coin_date("昭和35")[0].edtf, read_coin_date("1371")[0].edtf, read_coin_date("1966/68")[0].edtf
-('1960', '[1951,1952]', '[1966..1968]')
+>>> read_coin_date("ca. 1890")[0].edtf, read_coin_date("19?8")[0].edtf, read_coin_date("1950 x")[1]
+('1890~', '19X8', ())
+>>> [read_coin_date(text)[0].edtf for text in ("昭和35", "1371", "1966/68")]
+['1960', '[1951,1952]', '[1966..1968]']
 >>> read_coin_date("o. J."), read_coin_date("no idea")
 ((CoinDate(text='o. J.', edtf='', first=None, last=None, shown='', marks=(), purpose=''), ()), None)
 """
@@ -43,8 +43,8 @@ _UNDATED = re.compile(
     re.IGNORECASE,
 )
 _PURPOSES = {
-    "proof": "proof|prf|pp|polierte platte|belle epreuve|be|fondo specchio|fs|prueba|spiegelglans|proof "
-    "like|lustrzanka|polert",
+    "proof": "proof|prf|pp|polierte platte|belle epreuve|be|fondo specchio|fs|prueba|spiegelglans|"
+    "proof like|lustrzanka|polert",
     "pattern": "pattern|probe|essai|prova|proef|prob|proba|próba|ensayo",
 }
 _PURPOSE_OF = {fold(w): name for name, words in _PURPOSES.items() for w in words.split("|")}

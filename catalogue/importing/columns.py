@@ -37,11 +37,33 @@ _UNTOLD = {"note", "title", "description", "legend", "series", "acquired_from", 
 """Fields whose cells may be any text, so that only a heading tells them."""
 _ABOUT_THE_COIN = {"title", "description", "denomination"}
 _TELLING = {
-    "country": -0.2, "place": 0.2, "note": 0.6, "date": 0.5, "denomination": 0.5, "coin": 0.5, "grade": 0.5, "acquired_on": 0.6,
+    "country": -0.2, "place": 0.2, "note": 0.6, "date": 0.5, "denomination": 0.5, "coin": 0.5,
+    "grade": 0.5, "acquired_on": 0.6,
     "price": 0.5, "metal": 0.6, "picture": 0.6, "quantity": 0.3, "accession": 0.6, "currency": 0.8,
     "price_currency": 0.8, "reference": 0.9, "mint_mark": 0.9,
 }  # fmt: skip
 """From which mark on the cells alone may name a field, without a heading."""
+
+
+def likeliest(tables: Sequence[Table]) -> int:
+    """Which of a file's tables is the list of coins; the first where none looks like one.
+
+    >>> likeliest([Table("Info", (Row(1, ("Thank you",)),)),
+    ...            Table("Coins", (Row(1, ("Country", "Year")), Row(2, ("USA", "1969"))))])
+    1
+    """
+
+    def worth(table: Table) -> int:
+        found = {*propose(table).mapping.fields} & {
+            "country",
+            "denomination",
+            "coin",
+            "date",
+            "grade",
+        }
+        return len(found) * min(len(table.rows), _ROWS)
+
+    return max(range(len(tables)), key=lambda n: worth(tables[n]), default=0)
 
 
 def propose(table: Table) -> Proposal:
@@ -141,10 +163,15 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
         if said:
             scores[name] = said + 0.6 * (mark if mark is not None else 0.1) if cells else said
         elif mark is not None and mark >= _TELLING.get(name, 2):
-            scores[name] = (0.16 if name == "note" else 0.6 * max(mark, 0.3)) - (
-                0.25 if told else 0
-            )
+            scores[name] = _alone(name, mark) - (0.25 if told else 0)
     return scores
+
+
+def _alone(name: str, mark: float) -> float:
+    """How much cells speak for a field without a heading: words alone and short marks little."""
+    if name == "note":
+        return 0.16
+    return (0.45 if name in ("mint_mark", "reference") else 0.6) * max(mark, 0.3)
 
 
 def _is_known(named: dict[str, float]) -> bool:

@@ -4,8 +4,8 @@ Computed: the parts of texts such as "Germany 10 Pf 1950 G ss" or "Lincoln cent,
 read as in a cell of its own, and the words that are left, as they were written.
 
 >>> parts = split_coin("Germany 10 Pf 1950 G ss", "german")
->>> parts.country.code, parts.value.number, parts.date.edtf, parts.date.marks, parts.grade, parts.left
-('DE', Fraction(10, 1), '1950', ('G',), 'ss', ())
+>>> parts.country.code, parts.value.number, parts.date.edtf, parts.date.marks, parts.grade
+('DE', Fraction(10, 1), '1950', ('G',), 'ss')
 >>> parts = split_coin("2x Lincoln cent, 1944-D, VF", "american")
 >>> parts.quantity, parts.value.units, parts.value.words, parts.date.marks, parts.grade
 (2, ('cent',), ('lincoln',), ('D',), 'VF')

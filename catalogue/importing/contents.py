@@ -21,20 +21,23 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from decimal import Decimal
+from itertools import pairwise
 
 from catalogue.importing import countries, figures
 from catalogue.importing.coin_dates import read_coin_date
 from catalogue.importing.combined import split_coin
+from catalogue.importing.evidence import metals_in
 from catalogue.importing.grade_words import HABITS, read_grade
 from catalogue.importing.unit_words import UNITS
 from catalogue.importing.values import read_value
 from series.text.folding import fold
 
 MOST = 150
-_METALS = {
-    *["ag", "au", "cu", "ni", "zn", "al", "fe", "pb", "sn", "cuni", "cunizn", "cuzn", "cusn", "cual", "alu", "br", "ms", "me", "bi", "bil", "nickel", "silver", "gold", "copper", "bronze", "brass", "zinc", "iron", "steel", "aluminium", "aluminum", "tin", "lead", "billon", "bimetal", "bimetallic", "cupronickel", "copper nickel", "clad", "silber", "kupfer", "messing", "zink", "eisen", "stahl", "blei", "bimetall", "neusilber", "kupfernickel", "argent", "or", "cuivre", "laiton", "acier", "fer", "etain", "cupronickel", "bimetallique", "maillechort", "argento", "oro", "rame", "bronzo", "ottone", "zinco", "ferro", "acciaio", "nichel", "alluminio", "acmonital", "bronzital", "italma", "bimetallico", "mistura", "plata", "cobre", "bronce", "laton", "hierro", "acero", "niquel", "cuproniquel", "vellon", "zilver", "koper", "brons", "goud", "ijzer", "staal", "aluminium", "silver", "guld", "koppar", "järn", "stål", "massing", "mässing", "sølv", "kobber", "bronse", "jern", "srebro", "złoto", "zloto", "miedź", "miedz", "brąz", "braz", "mosiądz", "mosiadz", "żelazo", "miedzionikiel", "cynk", "stal", "nikiel", "prata", "ouro", "latão", "ferro", "níquel", "virenium", "zamak", "nordic gold", "nordisches gold", "tombak", "potin", "kopparnickel", "metall", "nysilver", "alpaca", "alpacca"]
-}  # fmt: skip
-_METAL_WORDS = frozenset(map(fold, _METALS))
+_MORE_METALS = (
+    "acmonital|alpacca|bi|bil|billon|bimetal|bimetall|bimetallic|bimetallico|bimetallique|"
+    "br|bronse|bronzital|cual|italma|me|metall|mistura|ms|pb|potin|sn|vellon|virenium|zamak"
+)
+_METAL_WORDS = frozenset(map(fold, _MORE_METALS.split("|")))
 _FILE = re.compile(r"[^\n]{1,200}\.(?:jpe?g|png|webp|tiff?|gif|bmp|heic)", re.IGNORECASE)
 _REFERENCE = re.compile(
     r"(?:[A-Z][A-Za-z]{0,10}\.?\s?#?\s?(?:Nr\.?|no\.?)?\s?\d{1,4}[a-z]?(?:[./-]\d{1,3}[a-z]?)?)(?:\s*[,;/]\s*.*)?"
@@ -44,9 +47,15 @@ _MARKS = re.compile(r"[A-Z]{1,2}|[A-Z][a-z]|[A-Z]/[A-Z]|[A-ZÅÖÄ][a-zåöäé�
 _NUMBER = re.compile(r"\d{1,4}(?:[.,]\d{1,3})?")
 
 _USUAL = {"1", "2", "2.5", "3", "4", "5", "6", "7.5", "8", "1.5", "12", "15", "24", "25", "48"}
-_PLACES = frozenset(
-    ["box", "bx", "album", "alb", "tray", "page", "p", "drawer", "dr", "folder", "cabinet", "case", "safe", "sheet", "pocket", "bag", "row", "shelf", "binder", "kasten", "kiste", "schublade", "lade", "fach", "tableau", "seite", "s", "blatt", "karton", "schachtel", "dose", "ordner", "boite", "bte", "classeur", "plateau", "tiroir", "case", "feuille", "pochette", "caja", "bandeja", "hoja", "cajon", "scatola", "scat", "vassoio", "foglio", "cassetto", "raccoglitore", "busta", "doos", "map", "blad", "vak", "lada", "låda", "pärm", "parm", "fack", "ask", "aeske", "æske", "skuffe", "mappe", "eske", "skuff", "perm", "pudelko", "pudełko", "klaser", "szuflada", "strona", "karta", "caixa", "gaveta", "folha", "tin", "tasche", "vel", "pag", "pagina", "sida", "side"]
-)  # fmt: skip
+_PLACES_SAID = (
+    "aeske|alb|album|ask|bag|bandeja|binder|blad|blatt|boite|box|bte|busta|bx|cabinet|"
+    "caixa|caja|cajon|case|cassetto|classeur|doos|dose|dr|drawer|eske|fach|fack|feuille|"
+    "foglio|folder|folha|gaveta|hoja|karta|karton|kasten|kiste|klaser|lada|lade|låda|map|"
+    "mappe|ordner|p|pag|page|pagina|parm|perm|plateau|pochette|pocket|pudelko|pudełko|pärm|"
+    "raccoglitore|row|s|safe|scat|scatola|schachtel|schublade|seite|sheet|shelf|sida|side|"
+    "skuff|skuffe|strona|szuflada|tableau|tasche|tin|tiroir|tray|vak|vassoio|vel|æske"
+)
+_PLACES = frozenset(_PLACES_SAID.split("|"))
 
 Share = Callable[[str], bool]
 
@@ -59,9 +68,16 @@ def marks_of(texts: Sequence[str]) -> dict[str, float]:
     marks = {name: _mark(_share(cells, test)) for name, test in _TESTS.items()}
     marks["grade"] = _mark(max(_share(cells, _graded(habit)) for habit in HABITS))
     _temper(marks, cells)
-    if _share(cells, _has_usual_number) < 0.7:
+    if _share(cells, _has_usual_number) < 0.7 or _share(cells, _is_to_the_cent) > 0.5:
         marks["denomination"] = min(marks["denomination"], 0.2)
+    elif marks["denomination"] > 0.6:
+        marks["price"] = marks["worth"] = min(marks["price"], 0.5)
     return marks
+
+
+def _is_to_the_cent(text: str) -> bool:
+    """Whether an amount has two decimals, as prices do and values of coins hardly ever."""
+    return re.search(r"\d[.,](?:\d\d(?!\d)|\s?[-–—])", text) is not None
 
 
 def _has_usual_number(text: str) -> bool:
@@ -85,7 +101,7 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
     if bare > 0.6:
         whole = all(number == int(number) for number in numbers)
         distinct = len({*cells}) / len(cells)
-        rising = all(a < b for a, b in zip(numbers, numbers[1:], strict=False)) and len(numbers) > 2
+        rising = all(a < b for a, b in pairwise(numbers)) and len(numbers) > 2
         marks["accession"] = 0.7 if rising and whole else 0.2 if whole and distinct == 1 else -0.6
         marks["quantity"] = min(
             marks["quantity"], 0.4 if max(numbers) <= 20 and not rising else -0.5
@@ -95,7 +111,10 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
         marks["denomination"] = 0.15 if usual else -0.3 if distinct > 0.7 else -0.1
         marks["reference"] = max(marks["reference"], -0.2)
         marks["coin"] = -1.0
-        marks["grade"] = min(marks["grade"], 0.3)
+        if all(_NUMBER.fullmatch(text) for text in cells) and "01" not in cells:
+            marks["grade"] = min(marks["grade"], 0.3)
+        else:
+            marks["quantity"] = min(marks["quantity"], 0.2)
         _temper_measures(marks, numbers, whole)
     else:
         for name in ("diameter", "mass", "thickness"):
@@ -120,8 +139,7 @@ def _graded(habit: str) -> Share:
 
 
 def _is_country(text: str) -> bool:
-    found = countries.named(text)
-    return bool(found.code or found.name or found.currency) and len(text) < 50
+    return len(text) < 50 and countries.is_usual(text)
 
 
 def _is_date(text: str) -> bool:
@@ -130,9 +148,13 @@ def _is_date(text: str) -> bool:
 
 
 def _is_day(text: str) -> bool:
-    return figures.read_day(text) is not None or re.fullmatch(
-        r"\d{1,2}[./-](?:19|20)\d\d|[^\W\d]{3,10}\.? (?:19|20)\d\d|(?:19|20)\d\d-\d\d", text
-    ) is not None  # fmt: skip
+    return (
+        figures.read_day(text) is not None
+        or re.fullmatch(
+            r"\d{1,2}[./-](?:19|20)\d\d|[^\W\d]{3,10}\.? (?:19|20)\d\d|(?:19|20)\d\d-\d\d", text
+        )
+        is not None
+    )
 
 
 def _is_value(text: str) -> bool:
@@ -156,7 +178,7 @@ def _is_measured(unit: str) -> Share:
 
 def _is_metal(text: str) -> bool:
     words = fold(re.sub(r"[\d.,%/]+", " ", text)).split()
-    return bool(words) and any(word in _METAL_WORDS for word in (*words, " ".join(words)))
+    return bool(metals_in(text, alone=True)) or any(word in _METAL_WORDS for word in words)
 
 
 def _is_place(text: str) -> bool:

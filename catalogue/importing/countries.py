@@ -58,8 +58,18 @@ _UPPER = {
 def named(text: str) -> Country:
     """The country that a cell names; without a code where none is known."""
     text = " ".join(text.split())
-    code = _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
+    code = _usually(text) or _rare_names().get(fold(text), "")
     return Country(text, *_described(code)) if code else Country(text)
+
+
+@lru_cache(maxsize=50_000)
+def is_usual(text: str) -> bool:
+    """Whether a text names a country by its code or in one of the usual languages."""
+    return bool(_usually(" ".join(text.split())))
+
+
+def _usually(text: str) -> str:
+    return _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
 
 
 def describe(code: str, text: str) -> Country:
@@ -114,7 +124,7 @@ def _of_cell(text: str) -> str:
     within = find(re.split(r"[\s,;/()\[\]–-]+", text))
     if within is not None:
         return within[0]
-    return _names().get(fold(bare)) or _rare_names().get(folded, "")
+    return _names().get(fold(bare), "")
 
 
 def _described(code: str) -> tuple[str, str, str]:
@@ -162,12 +172,11 @@ def _add_names(found: dict[str, str], language: str) -> None:
 @cache
 def _codes() -> dict[str, str]:
     """Codes by codes: of two and three letters, of what is gone, of vehicles."""
-    english = Locale("en").territories
-    own = {code: code for code in english if _is_country(code)}
+    own: dict[str, str] = {c: c for c in map(str, Locale("en").territories) if _is_country(c)}
     aliases = get_global("territory_aliases")
-    longer = {code: to[0] for code, to in aliases.items() if _is_country(to[0])}
+    longer = {str(code): str(to[0]) for code, to in aliases.items() if _is_country(to[0])}
     gone = {code[:2]: code for code in FORMER} | {code: code for code in FORMER}
-    return longer | VEHICLES | gone | own | {"DD": "DDHH", "SU": "SUHH", "YU": "YUCS"}
+    return longer | own | VEHICLES | gone | own | {"DD": "DDHH", "SU": "SUHH", "YU": "YUCS"}
 
 
 @cache

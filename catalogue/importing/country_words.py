@@ -28,12 +28,13 @@ FORMER: dict[str, Gone] = {
     "DDHH": Gone(
         "German Democratic Republic",
         (
-            "ddr|gdr|duitsland oost|deutschland ost|allemagne rda|germania ddr|rda|rdt|nrd|ndr|dd|east germany|ostdeutschland|ost deutschland|deutsche "
-            "demokratische republik|allemagne de l est|allemagne est|republique democratique "
-            "allemande|alemania oriental|republica democratica alemana|germania est|germania "
-            "orientale|repubblica democratica tedesca|oost duitsland|oostduitsland|osttyskland|"
-            "østtyskland|öst tyskland|niemcy wschodnie|germany east|germany ddr|germany gdr|"
-            "alemanha oriental|deutschland ddr"
+            "ddr|gdr|rep democratique allemande|duitsland oost|deutschland ost|allemagne rda|"
+            "germania ddr|rda|rdt|nrd|ndr|dd|east germany|ostdeutschland|ost deutschland|"
+            "deutsche demokratische republik|allemagne de l est|allemagne est|republique "
+            "democratique allemande|alemania oriental|republica democratica alemana|germania est|"
+            "germania orientale|repubblica democratica tedesca|oost duitsland|oostduitsland|"
+            "osttyskland|østtyskland|öst tyskland|niemcy wschodnie|germany east|germany ddr|"
+            "germany gdr|alemanha oriental|deutschland ddr"
         ),
         ("DE",),
     ),
@@ -122,9 +123,11 @@ WITHOUT_CODE: dict[str, str] = {
     "French Equatorial Africa": "afrique equatoriale francaise|aef",
     "West African States": "etats de l afrique de l ouest|westafrikanische staaten|bceao",
     "Central African States": "etats de l afrique centrale|beac",
-    "East Caribbean States": "east caribbean|eastern caribbean states|british caribbean territories",
+    "East Caribbean States": "east caribbean|eastern caribbean states|"
+    "british caribbean territories",
     "Belgian Congo": "congo belge|belgisch congo|belgisch kongo",
-    "Dutch East Indies": "netherlands east indies|nederlands indie|niederländisch indien|nederlands oost indie",
+    "Dutch East Indies": "netherlands east indies|nederlands indie|niederländisch indien|"
+    "nederlands oost indie",
     "Danish West Indies": "dansk vestindien",
     "Papal States": "kirchenstaat|stato pontificio|etats pontificaux",
     "Sardinia": "sardinien|sardegna|regno di sardegna",

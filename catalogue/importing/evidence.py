@@ -58,7 +58,8 @@ _SHORT = {"or", "au", "al", "fe", "fer", "tin", "cn", "ni", "alu", "lead", "oro"
 """Words for a metal that are other words too, and count where a metal is asked for alone."""
 _KINDS = (
     {"silver"}, {"gold"}, {"copper", "bronze", "brass", "nickel brass"},
-    {"copper-nickel", "nickel", "steel", "iron", "nickel brass"}, {"aluminium"}, {"zinc"}, {"lead", "tin"},
+    {"copper-nickel", "nickel", "steel", "iron", "nickel brass"}, {"aluminium"}, {"zinc"},
+    {"lead", "tin"},
 )  # fmt: skip
 _COMMON = frozenset(
     [
@@ -103,9 +104,13 @@ _MASS_OFF, _WIDTH_OFF = Decimal(1) / 15, Decimal(1) / 20
 
 @dataclass(frozen=True)
 class Said:
-    """What a row says beside country, value and date; measures in mm and g."""
+    """What a row says beside country, value and date; measures in mm and g.
+
+    ``names``: words beside the value that are written like names ("Adams dollar").
+    """
 
     words: frozenset[str] = frozenset()
+    names: frozenset[str] = frozenset()
     metals: frozenset[str] = frozenset()
     diameter: Decimal | None = None
     mass: Decimal | None = None
@@ -140,6 +145,13 @@ def _metals_of(composition: str) -> frozenset[str]:
 def contradicts(said: Said, coin: TypeFacts) -> bool:
     """Whether a metal or a measure of the row can hardly be this type's."""
     return _metal_mark(said.metals, coin) < 0 or _measure_mark(said, coin) < 0
+
+
+def unexplained(said: Said, coin: TypeFacts, also: frozenset[str]) -> str:
+    """A name beside the value that nothing of this type has, nor ``also``; "" for none."""
+    known = _vocabulary(coin) | also
+    left = [n for n in sorted(said.names) if n not in _COMMON and not _hits(frozenset({n}), known)]
+    return left[0] if left else ""
 
 
 def marks(said: Said, types: Sequence[TypeFacts]) -> list[float]:

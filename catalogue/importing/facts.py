@@ -1,9 +1,9 @@
 """What matching takes of the reference catalogue, as plain rows.
 
-Kept: countries, moneys, values, series, types and their dates, by key; values exact in main units of
-their money, lengths in mm and masses in g as texts, years civil.
+Kept: countries, moneys, values, series, types and their dates, by key; values exact in main units
+of their money, lengths in mm and masses in g as texts, years civil.
 
->>> TypeFacts("halvern-25", "first", "25-tinne", issues=(IssueFacts("1931", "1931", "1931"),)).purpose
+>>> TypeFacts("halvern-25", "first", "25-tinne", issues=(IssueFacts("1931", "1931"),)).purpose
 'circulating'
 """
 
@@ -39,7 +39,8 @@ class UnitFacts:
 class CurrencyFacts:
     """A money: ``units`` below and above the main one, whose name is the money's own.
 
-    ``successor`` is the key of the money that took its place.
+    ``successor`` is the key of the money that took its place, in the year ``successor_from``;
+    ``subunit_in_use``: whether there were still coins below the main unit.
     """
 
     key: str
@@ -52,6 +53,8 @@ class CurrencyFacts:
     first_year: int | None = None
     last_year: int | None = None
     successor: str = ""
+    successor_from: int | None = None
+    subunit_in_use: bool = True
 
 
 @dataclass(frozen=True)
@@ -74,7 +77,7 @@ class SeriesFacts:
     last_year: int | None = None
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class IssueFacts:
     """One date of a type; ``marks`` are texts of mint marks ("S"), ``fact`` as recorded.
 
@@ -92,7 +95,7 @@ class IssueFacts:
     fact: str = "struck"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class TypeFacts:
     """A type; ``words`` are its motifs and descriptions, ``metal`` its composition as recorded.
 

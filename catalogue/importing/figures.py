@@ -1,14 +1,14 @@
 """Measures, prices, counts, days and plain answers as they stand in the cells of lists.
 
-Computed: ``Decimal`` mm, g and amounts of money with the code of ISO 4217, whole numbers, ``date``s,
+Computed: ``Decimal`` mm, g and amounts of money with the code of ISO 4217, whole numbers, days,
 yes and no, and the choices of a holding. Each reader takes one text and gives None for what it
 cannot read wholly. Names of months and codes of currencies come from the Unicode Common Locale Data
 Repository, by babel; the other words are common usage, no source.
 
->>> read_price("5,– Kr.", ",", "sv"), read_price("1.234,50 €", ",", "de"), read_price("£3", ".", "en")
-((Decimal('5'), 'SEK'), (Decimal('1234.50'), 'EUR'), (Decimal('3'), 'GBP'))
->>> read_measure("21,5 mm", ",", "mm"), read_measure("2.5 cm", ".", "mm"), read_measure("ca. 5", ".", "g")
-(Decimal('21.5'), Decimal('25'), None)
+>>> read_price("5,– Kr.", ",", "sv"), read_price("1.234,50 €", ",", "de")
+((Decimal('5'), 'SEK'), (Decimal('1234.50'), 'EUR'))
+>>> read_measure("21,5 mm", ",", "mm"), read_measure("2.5 cm", ".", "mm")
+(Decimal('21.5'), Decimal('25'))
 >>> read_day("20.03.2004"), read_day("3/20/2004", "mdy"), read_day("5 mars 1998"), read_day("1998")
 (datetime.date(2004, 3, 20), datetime.date(2004, 3, 20), datetime.date(1998, 3, 5), None)
 >>> read_quantity("1+1"), read_quantity("3 Stück"), read_alignment("180°"), read_yes("ja")
@@ -29,55 +29,87 @@ from series.text.folding import fold
 
 _SIGNS = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₤": "ITL", "ƒ": "NLG", "zł": "PLN"}
 _MONEY_WORDS = {
-    "EUR": "euro|euros|eur|e|teuro|eu", "GBP": "pound|pounds|gbp|stg|ukp|pfund", "DEM": "dm|mark|marks|deutsche mark|d mark", "USD": "dollar|dollars|us$|us dollar|dollari|bucks", "CHF": "sfr|fr|chf|franken|stutz|s fr",
-    "FRF": "ff|f|francs|franc|frf|frs", "ITL": "lit|lire|lira|l", "ESP": "pta|ptas|pts|pesetas|peseta",
-    "NLG": "hfl|fl|gulden|gld|nlg", "BEF": "bef|bfr|bf", "ATS": "ös|öschilling|schilling|s|ats",
-    "PLN": "zl|zł|zloty|złoty|złotych|pln", "CZK": "kč|kc|czk|kcs|korun", "HUF": "ft|huf|forint",
-    "SEK": "sek|skr", "DKK": "dkk|dkr", "NOK": "nok|nkr", "FIM": "fim|mk|markkaa", "CAD": "c$|can$|cdn$",
-    "AUD": "a$|au$", "JPY": "yen",
-}  # fmt: skip
+    "EUR": "euro|euros|eur|e|teuro|eu",
+    "GBP": "pound|pounds|gbp|stg|ukp|pfund",
+    "DEM": "dm|mark|marks|deutsche mark|d mark",
+    "USD": "dollar|dollars|us$|us dollar|dollari|bucks",
+    "CHF": "sfr|fr|chf|franken|stutz|s fr",
+    "FRF": "ff|f|francs|franc|frf|frs",
+    "ITL": "lit|lire|lira|l",
+    "ESP": "pta|ptas|pts|pesetas|peseta",
+    "NLG": "hfl|fl|gulden|gld|nlg",
+    "BEF": "bef|bfr|bf",
+    "ATS": "ös|öschilling|schilling|s|ats",
+    "PLN": "zl|zł|zloty|złoty|złotych|pln",
+    "CZK": "kč|kc|czk|kcs|korun",
+    "HUF": "ft|huf|forint",
+    "SEK": "sek|skr",
+    "DKK": "dkk|dkr",
+    "NOK": "nok|nkr",
+    "FIM": "fim|mk|markkaa",
+    "CAD": "c$|can$|cdn$",
+    "AUD": "a$|au$",
+    "JPY": "yen",
+}
 _MONEY = {fold(w): code for code, words in _MONEY_WORDS.items() for w in words.split("|")}
 _CROWNS = {"sv": "SEK", "da": "DKK", "nb": "NOK", "no": "NOK", "cs": "CZK", "en": "SEK"}
 _FRANCS = {"fr": "FRF", "de": "CHF", "it": "CHF", "nl": "BEF"}
 _PRICE = re.compile(
-    r"(?P<before>[^\d\s.,+-][^\d.,+-]*?\.?)?\s*(?P<number>\d[\d.,' \u00a0]*?)(?P<dash>[.,]\s?[-–—=]+)?"
+    r"(?P<before>[^\d\s.,+-][^\d.,+-]*?\.?)?\s*(?P<number>\d[\d.,' \u00a0]*?)"
+    r"(?P<dash>[.,]\s?[-–—=]+)?"
     r"\s*(?P<after>[^\d\s.,+-][^\d+-]*)?"
 )
 _MEASURE = re.compile(r"(?P<number>\d{1,5}(?:[.,]\d{1,4})?)\s*(?P<unit>[^\W\d]*|[\"″])\.?")
 _LENGTHS = {"": 1, "mm": 1, "cm": 10, "m m": 1, "millimeter": 1, "mill": 1}
-_MASSES = {"": 1, "g": 1, "gr": 1, "gm": 1, "gms": 1, "gram": 1, "grams": 1, "gramm": 1, "grammes": 1,
-           "gramme": 1, "grammi": 1, "gramos": 1, "grm": 1}  # fmt: skip
+_MASSES = {
+    "": 1,
+    "g": 1,
+    "gr": 1,
+    "gm": 1,
+    "gms": 1,
+    "gram": 1,
+    "grams": 1,
+    "gramm": 1,
+    "grammes": 1,
+    "gramme": 1,
+    "grammi": 1,
+    "gramos": 1,
+    "grm": 1,
+}
 _QUANTITY = re.compile(
     r"(?:[x×*]\s*)?(\d{1,5})\s*(?:[x×*]|st|stk|stck|stück|stuck|stueck|pcs?|pieces?|ex|exx|szt|stuks|pz|ud|uds|"
     r"pièces?|pezzi|piezas?|mal|times|coins?|münzen?|sztuk|sztuki|eks|stycken|styck)?\.?",
     re.IGNORECASE,
 )
-_YES = set(["yes", "y", "ja", "j", "oui", "o", "si", "s", "sim", "tak", "t", "x", "1", "true", "wahr", "vrai", "✓", "✔", "✗x", "ok", "double", "doppelt", "dubbel", "doppel", "dublett", "doppio", "doble", "dubbelt", "duplikat", "spare", "swap", "tausch", "dublet", "doublon", "zum tausch", "for trade"])  # fmt: skip
-_NO = set(
-    [
-        "no",
-        "n",
-        "nein",
-        "non",
-        "nee",
-        "nej",
-        "nei",
-        "nie",
-        "0",
-        "false",
-        "falsch",
-        "faux",
-        "-",
-        "–",
-        "—",
-        "keine",
-    ]
+_YES_SAID = (
+    "1|doble|doppel|doppelt|doppio|double|doublon|dubbel|dubbelt|dublet|dublett|duplikat|"
+    "for trade|j|ja|o|ok|oui|s|si|sim|spare|swap|t|tak|tausch|true|vrai|wahr|x|y|yes|"
+    "zum tausch|✓|✔|✗x"
 )
+_YES = frozenset(_YES_SAID.split("|"))
+_NO_SAID = "-|0|falsch|false|faux|keine|n|nee|nei|nein|nej|nie|no|non|–|—"
+_NO = frozenset(_NO_SAID.split("|"))
 _ALIGNMENTS = {
-    "↑↓": 6, "↑↑": 12, "⇅": 6, "⇈": 12, "medal": 12, "coin": 6, "medal alignment": 12, "medaille": 12,
-    "coin alignment": 6, "kehrprägung": 6, "wendeprägung": 12, "frappe monnaie": 6, "monnaie": 6, "frappe medaille": 12,
-    "médaille": 12, "munt": 6, "medal turn": 12, "coin turn": 6, "kopf": 6,
-}  # fmt: skip
+    "↑↓": 6,
+    "↑↑": 12,
+    "⇅": 6,
+    "⇈": 12,
+    "medal": 12,
+    "coin": 6,
+    "medal alignment": 12,
+    "medaille": 12,
+    "coin alignment": 6,
+    "kehrprägung": 6,
+    "wendeprägung": 12,
+    "frappe monnaie": 6,
+    "monnaie": 6,
+    "frappe medaille": 12,
+    "médaille": 12,
+    "munt": 6,
+    "medal turn": 12,
+    "coin turn": 6,
+    "kopf": 6,
+}
 _STATUS_WORDS = {
     "held": (
         "held|kept|in collection|vorhanden|behalten|have|own|owned|da|behouden|aanwezig|en "
@@ -173,7 +205,7 @@ def read_currency(text: str, language: str) -> str:
 
 @cache
 def _codes() -> frozenset[str]:
-    return frozenset(code for code in Locale("en").currencies if re.fullmatch("[A-Z]{3}", code))
+    return frozenset(map(str, Locale("en").currencies))
 
 
 @lru_cache(maxsize=50_000)
@@ -213,6 +245,8 @@ def read_quantity(text: str) -> int | None:
 def read_yes(text: str) -> bool | None:
     said = text.strip().lower()
     folded = fold(said) or said
+    if re.fullmatch("[0-9]{1,4}", said):
+        return int(said) > 0
     return True if folded in _YES or said in _YES else False if folded in _NO else None
 
 

@@ -11,9 +11,8 @@ from django.utils.translation import gettext_lazy
 
 from catalogue.holdings.fields import CurrencyCode
 from catalogue.importing.keeping import LIMIT_BYTES
-from catalogue.importing.lists import FIELDS, Mapping, Proposal
+from catalogue.importing.lists import FIELDS, ListError, Mapping, Proposal
 from catalogue.importing.picture_files import check_zip
-from catalogue.importing.lists import ListError
 from catalogue.models import Holding, ImportedList, ListMapping
 
 LIMIT_ZIP = 100 * 1024 * 1024
@@ -72,7 +71,9 @@ class ColumnsForm(forms.Form):
     )
     currency = CurrencyCode(
         label=gettext_lazy("Prices without a currency are in"),
-        help_text=gettext_lazy("Three letters, such as EUR. Left empty, such a price is kept as text."),
+        help_text=gettext_lazy(
+            "Three letters, such as EUR. Left empty, such a price is kept as text."
+        ),
     )
     visibility = forms.ChoiceField(
         label=gettext_lazy("Who may see the pieces"), choices=Holding.Visibility.choices

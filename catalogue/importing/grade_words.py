@@ -8,8 +8,8 @@ words are set against the continental scale as dealers commonly do: common pract
 ('ss', 'range')
 >>> read_grade("VF/EF", "british").kind, read_grade("XF45", "american").grades[0].code
 ('sides', 'EF-45')
->>> read_grade("1+", "nordic").grades[0].code, read_grade("ss", "polish"), habit_of(["ss", "vz", "s"])
-('ss', None, 'german')
+>>> read_grade("1+", "nordic").grades[0].code, habit_of(["ss", "vz", "s"])
+('ss', 'german')
 >>> read_grade("about VF", "british").grades[0].code, read_grade("vz, Randfehler", "german").left
 ('NVF', 'Randfehler')
 """
@@ -22,7 +22,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from catalogue.holdings.grades import GradeError, grade
+from catalogue.holdings.grades import SCALES, GradeError, grade
 from catalogue.importing.lists import Graded
 
 _CONTINENTAL: dict[str, str] = {
@@ -62,7 +62,7 @@ _ALSO_BRITISH = {
 _ALSO_AMERICAN = {"XF": "EF", "PF": "PR", "UNC": "MS", "BU": "MS", "PROOF": "PR", "FAIR": "FR"}
 HABITS = ("british", "american", *_CONTINENTAL)
 _NEAR = re.compile(
-    r"(?:near|nearly|about|almost|abt\.?|a|n|fast|f\.|presque|p\.|bijna|b\.|quasi|q\.?|casi|ca\.?)[\s.]*",
+    r"(?:nearly|near|about|almost|abt\.?|a|n|fast|f\.|presque|p\.|bijna|b\.|quasi|q\.?|casi|ca\.?)[\s.]*",
     re.IGNORECASE,
 )
 _GOOD = re.compile(
@@ -129,6 +129,9 @@ def _one(said: str, habit: str) -> Graded | None:
         scale = habit
     if code is None:
         return None
+    if habit == "american" and re.fullmatch("[0-9]{1,2}", code):
+        numbered = [each for each in SCALES["american"] if each.rank == int(code)]
+        return Graded(scale, numbered[0].code, numbered[0].rank, said) if numbered else None
     try:
         found = grade(scale, code)
     except GradeError:

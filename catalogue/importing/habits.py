@@ -10,7 +10,8 @@ for each row that it holds for. The language is that of the headings, else of mo
 ...     Row(3, ("", "100 Lire", "1956", "ss", "1,50")),
 ...     Row(4, ("", '"', "1957", "vz", "2,00")),
 ... ))
->>> habits = habits_of(table, Mapping(True, 0, ("country", "denomination", "date", "grade", "price")))
+>>> mapping = Mapping(True, 0, ("country", "denomination", "date", "grade", "price"))
+>>> habits = habits_of(table, mapping)
 >>> habits.language, habits.decimal, habits.scale, habits.carried[4]
 ('de', ',', 'german', ((-1, 'country', 'Italien'), (1, 'denomination', '100 Lire')))
 """
@@ -32,8 +33,8 @@ from catalogue.importing.figures import read_currency
 from catalogue.importing.grade_words import habit_of
 from catalogue.importing.heading_words import language_of
 from catalogue.importing.lists import Mapping, Row, Table
+from catalogue.importing.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
 from catalogue.importing.values import read_value
-from catalogue.importing.rows import DITTO, Shape, kind_of, rows_of, shape_of
 from series.text.folding import fold
 
 _FIGURES = ("price", "worth", "diameter", "mass", "thickness")
@@ -58,7 +59,7 @@ class Habits:
     scale: str = ""
     language: str = ""
     currency: str = ""
-    shape: Shape = Shape()
+    shape: Shape = NO_SHAPE
     carried: Names[int, Carried] = field(default_factory=dict)
 
 
@@ -174,7 +175,7 @@ def _says(cells: dict[int, str], mapping: Mapping, name: str) -> bool:
 
 def _of_titles(table: Table, mapping: Mapping) -> dict[str, str]:
     """The country that the sheet or a title above the table names, where no column does."""
-    if {"country", "coin"} & {*mapping.fields}:
+    if "country" in mapping.fields or _name_countries(_cells(table, mapping, "coin")):
         return {}
     titles = [table.name, *(cell for row in table.rows[: mapping.skip] for cell in row.cells)]
     for title in titles:
@@ -182,6 +183,12 @@ def _of_titles(table: Table, mapping: Mapping) -> dict[str, str]:
         if known is not None:
             return {"country": countries.describe(known[0], title).text}
     return {}
+
+
+def _name_countries(texts: list[str]) -> bool:
+    """Whether a good part of the cells that hold several things name a country too."""
+    named = sum(countries.find(re.findall(r"[^\W\d_]+", text)) is not None for text in texts[:200])
+    return named * 4 > len(texts[:200])
 
 
 def _section(row: Row, above: dict[str, str], mapping: Mapping, nested: bool) -> dict[str, str]:
@@ -193,7 +200,8 @@ def _section(row: Row, above: dict[str, str], mapping: Mapping, nested: bool) ->
     text = next(cell for cell in row.cells if cell.strip()).strip(" =-–—*#:_«»\t")
     own_column = mapping.field_of(0) == "country" and row.cells[0].strip()
     within = "country" in mapping.fields or (nested and "country" in above)
-    within = within or any(map(str.isdigit, text)) or bool(read_value(text).units)
+    bare = re.sub(r"\(.*?\)", "", text)
+    within = within or any(map(str.isdigit, bare)) or bool(read_value(bare).units)
     if _is_known(text) or own_column or not within or "country" not in {*above, *mapping.fields}:
         return {"country": text}
     return {**above, "series": text}
@@ -205,7 +213,7 @@ def _is_known(text: str) -> bool:
 
 
 def _filled_down(table: Table, mapping: Mapping, shape: Shape) -> frozenset[int]:
-    """The columns of which a blank cell means what stands above: most are blank, the first is not."""
+    """The columns of which a blank cell means what stands above; most of their cells are blank."""
     coins = [row for row in rows_of(table, mapping) if kind_of(row, mapping, shape) == "coin"]
     found = set()
     for column, name in enumerate(mapping.fields):

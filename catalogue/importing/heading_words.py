@@ -4,8 +4,8 @@ Read: for each field and language the words over its column, from ``headings.tom
 Computed: how well a heading names each field (0 to 1), and the language of most headings. A unit or
 a remark in brackets is left aside.
 
->>> named_by("Nominal"), named_by("Gewicht (g)"), max(named_by("Erh. Rs."), key=named_by("Erh. Rs.").get)
-({'denomination': 1.0}, {'mass': 1.0}, 'grade_reverse')
+>>> named_by("Nominal"), named_by("Gewicht (g)"), named_by("Erh. Rs.")
+({'denomination': 1.0}, {'mass': 1.0}, {'grade_reverse': 1.0})
 >>> language_of(("Land", "Jaar", "Waarde", "Prijs")), language_of(("x", "w"))
 ('nl', '')
 """

@@ -5,11 +5,12 @@ marks, then those of its purpose; a mint named by its town is its mark. The lett
 American mints stand by their towns (from memory, common knowledge).
 
 >>> both = TypeFacts("t", "s", "d", issues=(
-...     IssueFacts("1952", "1952 (1953)", "1952", 1953, 1953), IssueFacts("1953-s", "1953 S", "1953", 1953,
-...     1953, ("S",))))
->>> [issue.key for issue in issues_meant(both, CoinDate("", "1953", 1953, 1953, "1953"), ("S",), "")]
+...     IssueFacts("1952", "1952 (1953)", "1952", 1953, 1953),
+...     IssueFacts("1953-s", "1953 S", "1953", 1953, 1953, ("S",))))
+>>> of_1952, of_1953 = (CoinDate("", str(n), n, n, str(n)) for n in (1952, 1953))
+>>> [issue.key for issue in issues_meant(both, of_1953, ("S",), "")]
 ['1953-s']
->>> [issue.key for issue in dated(both, CoinDate("", "1952", 1952, 1952, "1952"))]
+>>> [issue.key for issue in dated(both, of_1952)]
 ['1952']
 >>> mint_letters(("Stuttgart",), "DE"), mint_letters(("no mark",), "US")
 (('F',), ())
@@ -29,11 +30,26 @@ from series.text.folding import fold
 _NOT_STRUCK = "not_struck"
 _CIRCULATION = "circulation"
 _TOWNS = {
-    "DE": {"berlin": "A", "munchen": "D", "munich": "D", "muenchen": "D", "stuttgart": "F", "karlsruhe": "G",
-           "hamburg": "J", "muldenhutten": "E", "muldenhuetten": "E"},
-    "US": {"philadelphia": "P", "denuer": "D", "san francisco": "S", "west point": "W", "new orleans": "O",
-           "carson city": "CC"},
-}  # fmt: skip
+    "DE": {
+        "berlin": "A",
+        "munchen": "D",
+        "munich": "D",
+        "muenchen": "D",
+        "stuttgart": "F",
+        "karlsruhe": "G",
+        "hamburg": "J",
+        "muldenhutten": "E",
+        "muldenhuetten": "E",
+    },
+    "US": {
+        "philadelphia": "P",
+        "denuer": "D",
+        "san francisco": "S",
+        "west point": "W",
+        "new orleans": "O",
+        "carson city": "CC",
+    },
+}
 _NONE = {
     "",
     "no mark",
@@ -85,15 +101,21 @@ def _plain(shown: str) -> str:
 
 
 def _may_be(issue: IssueFacts, date: CoinDate) -> bool:
-    """Whether an issue can show a date that is written otherwise: by the years it shows, else struck in."""
+    """Whether an issue can show a date that is written otherwise, going by its years."""
     if date.first is None or not date.edtf:
         return False
+    return any(_fits(date.edtf, year) for year in _years_of(issue))
+
+
+@lru_cache(maxsize=500_000)
+def _years_of(issue: IssueFacts) -> list[int]:
+    """The year that an issue shows, else those it was struck in."""
     years = (
         [int(issue.shown)] if re.fullmatch(r"[12]\d{3}", issue.shown) and _is_civil(issue) else []
     )
     if not years and issue.struck_from is not None:
         years = [*range(issue.struck_from, (issue.struck_to or issue.struck_from) + 1)][:40]
-    return any(_fits(date.edtf, year) for year in years)
+    return years
 
 
 def _is_civil(issue: IssueFacts) -> bool:

@@ -21,10 +21,11 @@ from __future__ import annotations
 
 import re
 from collections import defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Hashable, Iterable, Iterator
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cache
+from typing import Any
 
 from catalogue.importing import countries
 from catalogue.importing.country_words import FORMER
@@ -110,7 +111,7 @@ class Reference:
     labels: dict[str, dict[str, Fraction]]
     """For each currency the units by their folded names: how many make one main unit."""
     values: dict[tuple[str, Fraction], Keys]
-    kept: dict[object, object] = field(default_factory=dict, compare=False, repr=False)
+    kept: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
     """Answers given before, for as long as this lives."""
 
     @classmethod
@@ -143,6 +144,15 @@ class Reference:
 
     def issuers_named(self, country: Country) -> Keys:
         """The issuers that a country's code or name means; none where it has none here."""
+        return self._remembered(("named", country), lambda: self._issuers_named(country))
+
+    def _remembered(self, key: Hashable, work_out: Callable[[], Keys]) -> Keys:
+        if key not in self.kept:
+            self.kept[key] = work_out()
+        found: Keys = self.kept[key]
+        return found
+
+    def _issuers_named(self, country: Country) -> Keys:
         apart = re.sub("['’]", " ", country.text)
         named = f" {fold(apart)} "
         if country.code in FORMER:
@@ -161,7 +171,8 @@ class Reference:
         if country.code or country.name:
             return frozenset(found)
         if not found and named.strip():
-            found = {k for k, i in self.issuers.items() if f" {fold(i.name)} ".startswith(named)}
+            said = {*named.split()} - _GENERIC
+            found = {k for k, i in self.issuers.items() if said and said <= _own_words(i.name)}
         return frozenset(found or self._of_alike_code(country))
 
     def _of_alike_code(self, country: Country) -> set[str]:
@@ -175,8 +186,19 @@ class Reference:
         found = [i for i in self.issuers.values() if _own_words(i.name) <= said]
         return max(found, key=lambda i: len(_own_words(i.name)), default=None)
 
+    def words_around(self, coin: TypeFacts) -> Keys:
+        """The folded words of a type's series, country, money and value."""
+        series, value = self.series[coin.series], self.denominations[coin.denomination]
+        names = [series.name, value.name, self.currencies[value.currency].name]
+        for key in self.family(frozenset({series.issuer})):
+            names.append(self.issuers[key].name)
+        return frozenset(word for name in names for word in fold(name).split())
+
     def family(self, issuers: Keys) -> Keys:
-        """These issuers, those before them and those after, and such as are named after them."""
+        """These issuers, those before them and those after."""
+        return self._remembered(("family", issuers), lambda: self._family(issuers))
+
+    def _family(self, issuers: Keys) -> Keys:
         found = set(issuers)
         grown = True
         while grown:
@@ -190,6 +212,9 @@ class Reference:
 
     def money_of(self, issuers: Keys, code: str = "") -> Keys:
         """The moneys of these issuers and those that followed them; or the one of a code."""
+        return self._remembered(("money", issuers, code), lambda: self._money_of(issuers, code))
+
+    def _money_of(self, issuers: Keys, code: str) -> Keys:
         found = {
             key
             for key, each in self.currencies.items()
@@ -205,8 +230,19 @@ class Reference:
                 ahead.append(following)
         return frozenset(found)
 
+    def not_before(self, currencies: Keys, year: int) -> Keys:
+        """Those of a country's moneys that came only after a year, as the one before them says."""
+        former = [self.currencies[key] for key in currencies]
+        return frozenset(
+            each.successor for each in former if each.successor_from and year < each.successor_from
+        )
+
     def worth(self, value: Value, currencies: Keys, code: str) -> Keys:
         """The denominations of these moneys that a value means; ``code`` is the country's."""
+        key = ("worth", value, currencies, code)
+        return self._remembered(key, lambda: self._worth(value, currencies, code))
+
+    def _worth(self, value: Value, currencies: Keys, code: str) -> Keys:
         found: set[str] = set()
         if value.number is None:
             return frozenset()
@@ -230,6 +266,13 @@ class Reference:
                 if alike in labels:
                     yield labels[alike]
                     return
+            begun = {
+                per
+                for label, per in labels.items()
+                if len(label) > len(unit) < 3 and label.startswith(unit)
+            }
+            if len(begun) == 1:
+                yield begun.pop()
 
     def has_unit(self, value: Value, currencies: Keys, code: str) -> bool:
         """Whether any of these moneys has the unit that a value is in."""
@@ -249,7 +292,7 @@ def _own_words(name: str) -> frozenset[str]:
 
 
 def _ways(value: Value, code: str) -> Iterator[tuple[Fraction, str]]:
-    """What a value may be as a number of a unit: as written, under its usual name, by a coin's name."""
+    """What a value may be as a number of a unit: as written, by a usual name, by a coin's name."""
     number = value.number or Fraction(0)
     if not value.units:
         yield number, ""

@@ -26,15 +26,18 @@ why='Country, value and date are those of one type alone.')
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, NamedTuple
 
+from catalogue.importing import countries
 from catalogue.importing import words as say
 from catalogue.importing.coin_dates import read_coin_date
 from catalogue.importing.countries import named
-from catalogue.importing.evidence import Said, contradicts, marks, metals_in
+from catalogue.importing.evidence import Said, contradicts, marks, metals_in, unexplained
 from catalogue.importing.facts import (
     CurrencyFacts,
     DenominationFacts,
@@ -47,16 +50,31 @@ from catalogue.importing.facts import (
 from catalogue.importing.issues_meant import dated, issues_meant, marked, mint_letters
 from catalogue.importing.laid_out import Keys, Reference
 from catalogue.importing.lists import CoinDate, Country, Reading, Value
+from catalogue.importing.unit_words import NAMED, NUMBERS, UNITS
 from catalogue.importing.values import read_value
 from series.text.folding import fold
 
 __all__ = [
-    "Candidate", "CurrencyFacts", "DenominationFacts", "Fraction", "IssueFacts", "IssuerFacts", "Match",
-    "Reference", "SeriesFacts", "TypeFacts", "UnitFacts", "match", "named", "read_coin_date", "read_value",
-]  # fmt: skip
+    "Candidate",
+    "CurrencyFacts",
+    "DenominationFacts",
+    "Fraction",
+    "IssueFacts",
+    "IssuerFacts",
+    "Match",
+    "Reference",
+    "SeriesFacts",
+    "TypeFacts",
+    "UnitFacts",
+    "match",
+    "named",
+    "read_coin_date",
+    "read_value",
+]
 
 SURE = 0.95
 MOST = 12
+_MOST_KEPT = 300_000
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
 _COMMEMORATIVE = frozenset(
     [
@@ -129,15 +147,23 @@ class _Left(NamedTuple):
 def match(reading: Reading, reference: Reference) -> Match:
     """The types and issues that a row may mean."""
     asked = _asked(reading, reference)
+    left: _Left | None = reference.kept.get(asked)
+    if left is None:
+        _forget_much(reference)
+        left = reference.kept[asked] = _left(asked, reference)
+    if not left.types:
+        return Match((), False, left.why)
     said = _said(reading)
-    key = (asked, said)
-    known = reference.kept.get(key)
-    if known is None:
-        known = _matched(asked, said, reference)
-        if len(reference.kept) > 200_000:
-            reference.kept.clear()
-        reference.kept[key] = known
-    return known  # type: ignore[return-value]
+    found: Match | None = reference.kept.get((asked, said))
+    if found is None:
+        found = reference.kept[asked, said] = _weighed(asked, said, left, reference)
+    return found
+
+
+def _forget_much(reference: Reference) -> None:
+    """Keep what was worked out before within bounds."""
+    if len(reference.kept) > _MOST_KEPT:
+        reference.kept.clear()
 
 
 def _asked(reading: Reading, reference: Reference) -> _Asked:
@@ -176,16 +202,26 @@ def _said(reading: Reading) -> Said:
     for text in (*texts, " ".join(value.words) if value else ""):
         found |= metals_in(text)
     kept = frozenset(word for word in words if len(word) > 3 and not word.isdigit())
-    return Said(kept, found, values.get("diameter"), values.get("mass"))
+    beside = f"{value.text if value else ''} {values.get('title', '')}"
+    return Said(kept, _names_in(beside), found, values.get("diameter"), values.get("mass"))
 
 
-def _matched(asked: _Asked, said: Said, reference: Reference) -> Match:
-    left = reference.kept.get(asked)
-    if left is None:
-        left = reference.kept[asked] = _left(asked, reference)
-    types, why, told = left  # type: ignore[misc]
-    if not types:
-        return Match((), False, why)
+@lru_cache(maxsize=50_000)
+def _names_in(text: str) -> frozenset[str]:
+    """The folded words of a text that are written like names, without those of money and metal."""
+    names = {fold(word) for word in re.findall(r"[^\W\d_]{4,}", text) if word[0].isupper()}
+    return frozenset(
+        name
+        for name in names
+        if not (name in UNITS or name in NAMED or name in NUMBERS or countries.is_usual(name))
+        and not metals_in(name)
+        and read_value(name).number is None
+    )
+
+
+def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Match:
+    """What is left, ranked by what else the row says."""
+    types = left.types
     weights = [math.exp(max(-30.0, mark)) for mark in marks(said, types)]
     weights = [w * _plausible(asked, said, t) for w, t in zip(weights, types, strict=True)]
     total = sum(weights)
@@ -195,9 +231,9 @@ def _matched(asked: _Asked, said: Said, reference: Reference) -> Match:
         for weight, coin in ranked[:MOST]
     )
     first = ranked[0][1]
-    doubt = _doubt(asked, said, first)
-    sure = told and not doubt and candidates[0].share >= SURE
-    return Match(candidates, sure, _why(sure, doubt, why, len(types)))
+    doubt = _doubt(asked, said, first, reference)
+    sure = left.told and not doubt and candidates[0].share >= SURE
+    return Match(candidates, sure, _why(sure, doubt, left.why, len(types)))
 
 
 def _why(sure: bool, doubt: str, why: str, count: int) -> str:
@@ -208,7 +244,7 @@ def _why(sure: bool, doubt: str, why: str, count: int) -> str:
     return why or say.several(count)
 
 
-def _doubt(asked: _Asked, said: Said, coin: TypeFacts) -> str:
+def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference) -> str:
     """What speaks against the likeliest type, in words; "" for nothing."""
     if contradicts(said, coin):
         return say.CONTRADICTED
@@ -216,6 +252,9 @@ def _doubt(asked: _Asked, said: Said, coin: TypeFacts) -> str:
         return say.COMMEMORATIVE
     if asked.date is None or asked.date.first is None:
         return say.NO_DATE
+    if said.names:
+        other = unexplained(said, coin, reference.words_around(coin))
+        return say.unexplained(other) if other else ""
     return ""
 
 
@@ -225,7 +264,7 @@ def _plausible(asked: _Asked, said: Said, coin: TypeFacts) -> float:
         return 1.0
     found = dated(coin, asked.date)
     if found and asked.purpose and not any(issue.purpose == asked.purpose for issue in found):
-        return 0.3
+        return 0.04
     usual = any(issue.purpose == "circulation" for issue in found)
     return 1.0 if not found or usual or asked.purpose else 0.5
 
@@ -241,7 +280,7 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
     """The types that are left by country, value and date."""
     country = asked.country
     if not country.text.strip():
-        return _Left((), say.NO_COUNTRY, False)
+        return _of_any_country(asked, reference)
     direct = reference.issuers_named(country)
     within = reference.issuers_named(named(asked.series)) if asked.series else frozenset()
     if within and not within & direct:
@@ -254,8 +293,38 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
         types, why = _of_money(asked, reference, issuers, currencies)
         if types:
             told = bool(asked.value.units) or asked.value.number is None or asked.value.number < 1
+            if told and _had_another(asked, reference, types, currencies):
+                return _Left(types, say.OTHER_MONEY, False)
             return _Left(types, "" if told else say.NO_UNIT, told)
     return _Left((), why, False)
+
+
+def _had_another(
+    asked: _Asked, reference: Reference, types: Sequence[TypeFacts], currencies: Keys
+) -> bool:
+    """Whether another money of the country had this unit in the year asked for."""
+    found = {reference.denominations[coin.denomination].currency for coin in types}
+    year = asked.date.first if asked.date else None
+    if year is None or "euro" in fold(asked.value.unit):
+        return False
+    for key in currencies - found:
+        money = reference.currencies[key]
+        if (money.first_year or 0) <= year <= (money.last_year or 9999):
+            labels = reference.labels.get(key, {})
+            for unit in (fold(asked.value.unit), *asked.value.units):
+                if unit in labels and (labels[unit] <= 1 or money.subunit_in_use):
+                    return True
+    return False
+
+
+def _of_any_country(asked: _Asked, reference: Reference) -> _Left:
+    """The types that a row without a country can mean; told only where the unit tells it."""
+    every = frozenset(reference.currencies)
+    types, _why_not = _of_money(asked, reference, frozenset(), every)
+    if not types:
+        return _Left((), say.NO_COUNTRY, False)
+    units = {unit for unit in asked.value.units if unit in UNITS or unit in NAMED}
+    return _Left(types, say.NO_COUNTRY, bool(asked.value.units) and not units)
 
 
 def _of_money(
@@ -277,7 +346,14 @@ def _of_money(
     types = [coin for key in worth for coin in reference.types.get(key, ())]
     if asked.date is None or asked.date.first is None:
         return tuple(types), ""
-    of_year = [coin for coin in types if dated(coin, asked.date)]
+    last = asked.date.last or asked.date.first
+    early = reference.not_before(currencies, last) if issuers else frozenset()
+    of_year = [
+        coin
+        for coin in types
+        if reference.denominations[coin.denomination].currency not in early
+        and dated(coin, asked.date)
+    ]
     if not of_year:
         return (), say.no_date(name, asked.date.shown) if types else say.no_value(name)
     return tuple(_with_marks(of_year, asked)), ""

@@ -94,10 +94,11 @@ def read_cell(
         gathered.take(column, name, read_value(text), text)
     elif name in _PLAIN:
         value = _PLAIN[name](text, habits)
-        if value in (None, ""):
+        if value is None or value == "":
             gathered.leave(column, name, text)
         else:
-            gathered.take(column, name, value, text)
+            counted = name == "spare" and text.isdigit() and text not in ("0", "1")
+            gathered.take(column, name, value, text, not counted)
     elif name in gathered.values:
         gathered.values[name] = f"{gathered.values[name]}; {text}"
     else:

@@ -10,6 +10,7 @@ import io
 import stat
 import time
 import zipfile
+import zlib
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
@@ -94,7 +95,7 @@ def _of_zip(file: IO[bytes]) -> Pictures:
         try:
             with archive.open(found[name]) as entry:
                 return entry.read(settings.UPLOAD_LIMIT_BYTES + 1)
-        except (*_BROKEN, zipfile.zlib.error) as error:  # type: ignore[attr-defined]
+        except (*_BROKEN, zlib.error) as error:
             raise PictureRefused(_("It is damaged in the archive.")) from error
 
     return Pictures(tuple(found), read)

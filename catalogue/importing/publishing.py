@@ -24,8 +24,8 @@ from catalogue.holdings.actions import (
     lock_numbers,
     next_accessions,
 )
-from catalogue.holdings.changes import note_everything, note_holdings
-from catalogue.holdings.own_words import refresh, words_of
+from catalogue.holdings.changes import note_everything, note_holdings, note_made
+from catalogue.holdings.own_words import words_of
 from catalogue.importing.changing import (
     GRADED,
     apply,
@@ -136,7 +136,7 @@ class _Taking:
     photos: Photos
     said: _Said
     owner: Member = field(init=False)
-    noted: list[int] = field(default_factory=list)
+    new: list[int] = field(default_factory=list)
     changed: list[int] = field(default_factory=list)
     places: dict[str, Place] = field(default_factory=dict)
     types: dict[int, CoinType] = field(default_factory=dict)
@@ -164,11 +164,11 @@ class _Taking:
         self.brought.made = kinds
 
     def _note(self) -> None:
-        if len(self.noted) > NOTED_EACH:
-            refresh(self.changed)
+        note_holdings(self.changed)
+        if len(self.new) > NOTED_EACH:
             note_everything()
         else:
-            note_holdings(self.noted)
+            note_made(self.new)
 
     def _find_places(self) -> None:
         """The owner's places by their path or, where it is the only one of it, by their name."""
@@ -208,7 +208,6 @@ class _Taking:
         Holding.objects.bulk_update(changed, sorted(columns | derived), batch_size=20)
         self._link(some, changed, befores)
         self.changed = [piece.pk for piece in changed]
-        self.noted += self.changed
 
     # ---- what is new ----
     def _make(self, rows: Any) -> None:
@@ -232,7 +231,7 @@ class _Taking:
             pieces = [self._piece(row, numbers, start) for row in some]
             Holding.objects.bulk_create(pieces)
             self._link(some, pieces, [None] * len(some))
-            self.noted += [piece.pk for piece in pieces]
+            self.new += [piece.pk for piece in pieces]
 
     def _refuse_doubles(self, rows: Sequence[ImportedRow]) -> None:
         """Another list may have brought the same rows since this one was read."""

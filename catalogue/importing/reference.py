@@ -61,7 +61,11 @@ def _issuers() -> Iterator[IssuerFacts]:
 
 
 def _currencies() -> Iterator[CurrencyFacts]:
-    for one in Currency.objects.select_related("successor").prefetch_related("issuers", "units").order_by("pk"):
+    for one in (
+        Currency.objects.select_related("successor")
+        .prefetch_related("issuers", "units")
+        .order_by("pk")
+    ):
         yield CurrencyFacts(
             key=one.key,
             name=one.name,

@@ -1,12 +1,12 @@
 """Which rows of a list are pieces, and which are sections, totals, repeated headings or empty.
 
-Computed: the kind of a row from its cells, the mapping of its columns and the shape of its table: the
-folded texts of its heading and how many cells its rows usually fill. Words for totals are common
-usage in several languages, no source.
+Computed: the kind of a row from its cells, the mapping of its columns and the shape of its table:
+the folded texts of its heading and how many cells its rows usually fill. Words for totals are
+common usage in several languages, no source.
 
 >>> mapping = Mapping(True, 0, ("country", "denomination", "date", "price"))
 >>> shape = Shape(("land", "wert", "iahr", "preis"), 4)
->>> rows = [("Land", "Wert", "Jahr", "Preis"), ("", "Schweden"), ("Summe", "", "", "12,50"), ("-", " ")]
+>>> rows = [("Land", "Wert", "Jahr", "Preis"), ("", "Schweden"), ("Summe", "", "", "12"), ("-",)]
 >>> [kind_of(Row(n, cells), mapping, shape) for n, cells in enumerate(rows)]
 ['heading', 'section', 'total', 'empty']
 >>> kind_of(Row(5, ("Schweden", "10 öre")), mapping, shape), bool(DITTO.fullmatch('"'))
@@ -26,14 +26,16 @@ from catalogue.importing.values import read_value
 from series.text.folding import fold
 
 DITTO = re.compile(
-    r"[\"”“„〃″'’]{1,2}|[-–]\s?[\"”“″']+\s?[-–]|(?:ditto|dito|dto|do|idem|id|ders|dgl|j\. ?w|j\.w)\.?|\.\.\.|…",
+    r"[\"”“„〃″'’]{1,2}|[-–]\s?[\"”“″']+\s?[-–]|\.\.\.|…|"
+    r"(?:ditto|dito|dto|do|idem|id|ders|dgl|j\. ?w|j\.w)\.?",
     re.IGNORECASE,
 )
 """A cell that repeats the one above."""
 
 _TOTAL = re.compile(
-    r"\W*(?:grand total|sub ?total|totals?|summe|gesamt\w*|insgesamt|zwischensumme|somme|sous-total|totale|"
-    r"suma|razem|totaal|subtotaal|summa|sum|i alt|totalt|ogółem|soma|anzahl münzen|total général)\b[^\d]{0,20}"
+    r"\W*(?:grand total|sub ?total|totals?|summe|gesamt\w*|insgesamt|zwischensumme|somme|totale|"
+    r"sous-total|suma|razem|totaal|subtotaal|summa|sum|i alt|totalt|ogółem|soma|anzahl münzen|"
+    r"total général)\b[^\d]{0,20}"
     r"[\s:=.,\d€$£%]*\w{0,8}\W*",
     re.IGNORECASE,
 )
@@ -47,6 +49,9 @@ class Shape:
 
     heading: tuple[str, ...] = ()
     usual: float = 0
+
+
+NO_SHAPE = Shape()
 
 
 def shape_of(table: Table, mapping: Mapping) -> Shape:
@@ -71,9 +76,11 @@ def kind_of(row: Row, mapping: Mapping, shape: Shape) -> Kind:
             if not any(mapping.field_of(n) in _COINS for n, t in filled if t == "?")
             else "coin"
         )
-    if shape.heading and tuple(map(fold, row.cells)) == shape.heading[: len(row.cells)]:
-        return "heading"
     first = filled[0][1]
+    at = filled[0][0]
+    begins_alike = at < len(shape.heading) and fold(first) == shape.heading[at]
+    if begins_alike and tuple(map(fold, row.cells)) == shape.heading[: len(row.cells)]:
+        return "heading"
     if _TOTAL.fullmatch(first) and len(filled) <= max(3, shape.usual / 2):
         return "total"
     if shape.usual >= 3 and all(_is_sum(mapping.field_of(n), text) for n, text in filled):
@@ -90,10 +97,7 @@ def _is_sum(name: str, text: str) -> bool:
 
 def _may_head(column: int, text: str, mapping: Mapping) -> bool:
     """Whether a text alone in its row may stand for the rows below it."""
-    country = countries.named(text)
-    if country.code or country.name or country.currency:
-        return column <= 2 and not any(map(str.isdigit, text))
     coin = mapping.field_of(column) in ("coin", "denomination") and any(map(str.isdigit, text))
-    if column > 2 or (coin and read_value(text).unit):
+    if column > 2 or (coin and read_value(text).unit and not countries.is_usual(text)):
         return False
     return any(char.isalpha() for char in text) and len(text) <= 100

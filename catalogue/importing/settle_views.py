@@ -20,10 +20,10 @@ from catalogue.holdings.finding.typeahead import type_label
 from catalogue.importing import tasks
 from catalogue.importing.pieces import heading_of
 from catalogue.importing.settling import Decision, doubtful, reopen, settle, settle_all
-from catalogue.importing.views import State, _own
+from catalogue.importing.views import State, own_list
 from catalogue.members.requests import MemberRequest
 from catalogue.models import ImportedList, ImportedRow
-from series.models import CoinType, Issue
+from series.models import Issue
 from series.text.stored_numbers import record_number
 
 A_PAGE = 20
@@ -46,7 +46,7 @@ class Offered:
 @require_http_methods(["GET", "POST"])
 def import_settle(request: MemberRequest, pk: int) -> HttpResponse:
     """The doubtful rows of a list, a page at a time; what was chosen is kept."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     if brought.state not in (State.REHEARSAL, State.BACK):
         return redirect("import", brought.pk)
     if request.method == "POST":
@@ -141,7 +141,7 @@ def _words(coin_type: str, issue: str) -> str:
 @require_POST
 def import_reopen(request: MemberRequest, pk: int) -> HttpResponse:
     """Ask again what a row is."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     line = record_number(request.POST.get("line", ""))
     row = ImportedRow.objects.filter(of=brought, line=line or 0).first()
     if row is not None:
@@ -152,10 +152,11 @@ def import_reopen(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def import_answer(request: MemberRequest, pk: int) -> HttpResponse:
     """How cells are taken that may be read in two ways; the rows are read anew."""
-    brought = _own(request, pk)
-    if brought.state != State.REHEARSAL or ImportedRow.objects.filter(
-        of=brought, outcome__in=ImportedRow.TAKEN
-    ).exists():
+    brought = own_list(request, pk)
+    if (
+        brought.state != State.REHEARSAL
+        or ImportedRow.objects.filter(of=brought, outcome__in=ImportedRow.TAKEN).exists()
+    ):
         messages.info(request, _("Rows of this list are in already, so they are not read anew."))
         return redirect("import", brought.pk)
     answers: dict[str, Any] = dict(brought.mapping.get("answers", {}))

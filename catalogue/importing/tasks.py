@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import time
-from collections.abc import Callable
 from typing import Any
 
 from django.db import transaction
@@ -20,11 +18,11 @@ from catalogue.importing.staging import stage
 from catalogue.models import ImportedList
 from catalogue.site.failures import no_room
 from catalogue.working.beats import TRIES, in_hand
+from catalogue.working.telling import Teller
 
 AT_ONCE = 150
 """A list of so many rows is dealt with while the page waits; a picture counts for A_PICTURE."""
 A_PICTURE = 40
-TELL_EVERY = 0.5  # s between two notes of progress
 State = ImportedList.State
 PENDING = (State.READING, State.TAKING)
 
@@ -66,7 +64,7 @@ def do_list(pk: int) -> None:
 
 
 def _do(brought: ImportedList) -> None:
-    tell = _Teller(brought.pk)
+    tell = Teller(ImportedList.objects.filter(pk=brought.pk))
     taking = brought.state == State.TAKING
     try:
         with pictures_of(brought) as pictures:
@@ -112,16 +110,3 @@ def say_given_up(task: Task[Any, Any], arguments: list[Any], **_signal: Any) -> 
             "administrator."
         ) % {"n": TRIES}
         _gone_wrong(brought, message, brought.state == State.TAKING)
-
-
-class _Teller:
-    """Keeps how much is done, twice a second at most."""
-
-    def __init__(self, pk: int, clock: Callable[[], float] = time.monotonic) -> None:
-        self.pk, self.clock, self.told = pk, clock, 0.0
-
-    def __call__(self, done: int, total: int) -> None:
-        now = self.clock()
-        if done == total or now - self.told >= TELL_EVERY:
-            self.told = now
-            ImportedList.objects.filter(pk=self.pk).update(done=done, total=total)

@@ -19,7 +19,7 @@ from series.text.folding import fold
 _UNITS = {
     "euro": "euros|eur|€|evro|ευρω|ευρώ|евро",
     "cent": (
-        "cents|ct|cts|c|¢|eurocent|eurocents|euro cent|euro cents|euro ct|centen|eurocenten|"
+        "cents|centy|ct|cts|c|¢|eurocent|eurocents|euro cent|euro cents|euro ct|centen|eurocenten|"
         "sentti|senttiä|ec|cent euro|snt|λεπτα|λεπτά|euro centen|centów"
     ),
     "dollar": "dollars|$|dol|dólar|dólares|dolar|dolary|dollaro|dollari|us$|usd|can$|a$|doll",

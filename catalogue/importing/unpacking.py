@@ -40,17 +40,32 @@ MOST_BREAKS = 100
 """A cell with more line breaks than this is a quotation mark that was never closed."""
 
 _MAGIC = (
-    (b"\x89PNG", "picture"), (b"\xff\xd8\xff", "picture"), (b"GIF8", "picture"),
-    (b"RIFF", "picture"), (b"BM", "picture"), (b"II*\0", "picture"), (b"MM\0*", "picture"),
-    (b"%PDF", "document"), (b"{\\rtf", "document"), (b"\x1f\x8b", "archive"), (b"7z\xbc", "archive"),
-    (b"Rar!", "archive"), (b"BZh", "archive"), (b"\xfd7zXZ", "archive"), (b"SQLite format", "other"),
-    (b"\x7fELF", "other"), (b"MZ", "other"),
-)  # fmt: skip
+    (b"\x89PNG", "picture"),
+    (b"\xff\xd8\xff", "picture"),
+    (b"GIF8", "picture"),
+    (b"RIFF", "picture"),
+    (b"BM", "picture"),
+    (b"II*\0", "picture"),
+    (b"MM\0*", "picture"),
+    (b"%PDF", "document"),
+    (b"{\\rtf", "document"),
+    (b"\x1f\x8b", "archive"),
+    (b"7z\xbc", "archive"),
+    (b"Rar!", "archive"),
+    (b"BZh", "archive"),
+    (b"\xfd7zXZ", "archive"),
+    (b"SQLite format", "other"),
+    (b"\x7fELF", "other"),
+    (b"MZ", "other"),
+)
 _WORKBOOK = ("xl/workbook.xml", "xl/workbook.bin", "content.xml")
 _BOMS = (
-    (b"\xef\xbb\xbf", "utf-8"), (b"\xff\xfe\0\0", "utf-32"), (b"\0\0\xfe\xff", "utf-32"),
-    (b"\xff\xfe", "utf-16"), (b"\xfe\xff", "utf-16"),
-)  # fmt: skip
+    (b"\xef\xbb\xbf", "utf-8"),
+    (b"\xff\xfe\0\0", "utf-32"),
+    (b"\0\0\xfe\xff", "utf-32"),
+    (b"\xff\xfe", "utf-16"),
+    (b"\xfe\xff", "utf-16"),
+)
 _USUAL = {
     "cp1252": "äöüßÄÖÜéèêëàâçîïôùûñáíóúìòåæøÅÆØœÉÈÀÇ£€½¼¾°§–—‘’“”„«»…×®©ºª·±²³¢¥¿¡",
     "cp1250": "ąćęłńóśźżĄĆĘŁŃÓŚŹŻáčďéěíňřšťúůýžÁČĎÉĚÍŘŠŤÚŮÝŽőűäöüßÄÖÜ€°§–—‘’“”„«»…",
@@ -311,7 +326,8 @@ def _regular(text: str, delimiter: str) -> float:
 
 def _rows(text: str, delimiter: str, quote: str | None) -> Iterator[list[str]]:
     csv.field_size_limit(max(len(text) + 1, LONGEST_CELL))
-    escape = "\\" if '\\"' in text else None
+    escaped = re.search(rf'\\"(?!["\n]|{re.escape(delimiter)}|$)', text)
+    escape = "\\" if escaped else None
     if quote is None:
         return csv.reader(
             io.StringIO(text, newline=""), delimiter=delimiter, quoting=csv.QUOTE_NONE

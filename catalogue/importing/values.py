@@ -40,7 +40,7 @@ _TOKEN = re.compile(
     r"|(?P<sign>[€$£¢¥₤]|/-)|(?P<word>[^\W\d_][^\W\d_'’.]*(?:['’.][^\W\d_]+)*\.?)|(?P<other>\S)"
 )
 _MOST_LETTERS = 200
-_OF = {"de", "di", "of", "d", "a", "do", "von"}
+_OF = {"de", "di", "of", "do", "von"}
 """Words between a number in words and its unit: a quarter of a dollar."""
 
 
@@ -65,7 +65,7 @@ class Token(NamedTuple):
 
 @lru_cache(maxsize=100_000)
 def read_value(text: str, own_units: Container[str] = frozenset()) -> Value:
-    """The value that a cell names; ``own_units`` are folded names of units beside the usual ones."""
+    """The value that a cell names; ``own_units`` are folded names of further units."""
     tokens = tokens_of(text)
     amount = find_amount(tokens, own_units)
     if amount is None:

@@ -73,7 +73,7 @@ def imports(request: MemberRequest) -> HttpResponse:
 @require_safe
 def import_page(request: MemberRequest, pk: int) -> HttpResponse:
     """Where a list stands: its columns, how far it is, the rehearsal, or what became of it."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     if brought.state in (State.COLUMNS, State.FAILED):
         return redirect("import-columns", brought.pk)
     if brought.state in tasks.PENDING:
@@ -133,7 +133,7 @@ def _page(request: MemberRequest, rows: QuerySet[ImportedRow]) -> Any:
 @require_http_methods(["GET", "POST"])
 def import_columns(request: MemberRequest, pk: int) -> HttpResponse:
     """What each column is, as it seems, as it was remembered, or as it is corrected."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     if _is_taken(brought):
         messages.info(request, _("Rows of this list are in already, so its columns stay."))
         return redirect("import", brought.pk)
@@ -206,7 +206,7 @@ def _use_known(request: MemberRequest, brought: ImportedList) -> HttpResponse:
 @require_POST
 def import_take(request: MemberRequest, pk: int) -> HttpResponse:
     """Take in all rows that are to be made or changed."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     if brought.state in (State.REHEARSAL, State.BACK):
         tasks.take_in(brought)
     return redirect("import", brought.pk)
@@ -215,7 +215,7 @@ def import_take(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def import_back(request: MemberRequest, pk: int) -> HttpResponse:
     """Take the whole list back."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     try:
         count = take_back(brought)
     except Touched as refused:
@@ -233,7 +233,7 @@ def import_back(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def import_again(request: MemberRequest, pk: int) -> HttpResponse:
     """Go on with a list whose task is lost."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     tasks.begin_again(brought)
     return redirect("import", brought.pk)
 
@@ -241,7 +241,7 @@ def import_again(request: MemberRequest, pk: int) -> HttpResponse:
 @require_POST
 def import_remove(request: MemberRequest, pk: int) -> HttpResponse:
     """Remove a list of which nothing is in; of others the way back would be lost."""
-    brought = _own(request, pk)
+    brought = own_list(request, pk)
     if _is_taken(brought):
         messages.error(request, _("Its pieces are in. Take the list back first, then remove it."))
         return redirect("import", brought.pk)
@@ -257,7 +257,7 @@ def mapping_forget(request: MemberRequest, pk: int) -> HttpResponse:
     return redirect("imports")
 
 
-def _own(request: MemberRequest, pk: int) -> ImportedList:
+def own_list(request: MemberRequest, pk: int) -> ImportedList:
     return own_or_404(request, ImportedList.objects.select_related("owner"), pk)
 
 

@@ -10,10 +10,15 @@ ONE_TYPE = "Country, value and date are those of one type alone."
 LIKELIEST = "Of several types of this value and date one alone fits what else the row says."
 CONTRADICTED = "The metal or a measure in this row is another than that of the type."
 COMMEMORATIVE = "The row speaks of a commemorative coin, and the type is one for circulation."
+OTHER_MONEY = "In that year the country had this value in its former money too."
 NO_COUNTRY = "The row names no country."
 NO_VALUE = "The row names no value that can be read."
 NO_DATE = "The row names no date, so that it may be a coin which the catalogue does not have."
 NO_UNIT = "The row does not say of which unit the value is."
+
+
+def unexplained(name: str) -> str:
+    return f"The row says “{name}”, which nothing of the type does."
 
 
 def several(count: int) -> str:

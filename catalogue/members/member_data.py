@@ -272,7 +272,12 @@ KINDS = (
         _("Which of your pieces a row made or changed."),
         ("row__of__owner",),
     ),
-    Kind("list_mappings", ListMapping, _("What the columns of your lists are.")),
+    Kind(
+        "list_mappings",
+        ListMapping,
+        _("What the columns of your lists are."),
+        comes_back=plainly,
+    ),
     Kind("label_stocks", LabelStock, _("Label stock."), comes_back=plainly),
     Kind("sheets", Sheet, _("Sheets you asked for; the files are in the folder sheets.")),
     Kind(
@@ -330,7 +335,9 @@ def _files(member: Member) -> Iterator[StoredFile]:
         )
         yield StoredFile(sheet.file, f"sheets/{name}")
     for brought in ImportedList.objects.filter(owner=member).order_by("pk").iterator():
-        yield StoredFile(brought.file, f"lists/{get_valid_filename(f'{brought.pk}-{brought.name}')}")
+        yield StoredFile(
+            brought.file, f"lists/{get_valid_filename(f'{brought.pk}-{brought.name}')}"
+        )
         if brought.pictures:
             yield StoredFile(brought.pictures, f"lists/{brought.pk}-pictures.zip")
 

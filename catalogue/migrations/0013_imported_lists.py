@@ -6,106 +6,223 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('catalogue', '0012_history'),
-        ('series', '0001_initial'),
+        ("catalogue", "0012_history"),
+        ("series", "0001_initial"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='holding',
-            name='imported',
-            field=models.TextField(blank=True, verbose_name='as in the list'),
+            model_name="holding",
+            name="imported",
+            field=models.TextField(blank=True, verbose_name="as in the list"),
         ),
         migrations.CreateModel(
-            name='ImportedList',
+            name="ImportedList",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=200, verbose_name='file')),
-                ('file', models.CharField(max_length=120)),
-                ('digest', models.CharField(max_length=64)),
-                ('pictures', models.CharField(blank=True, max_length=120)),
-                ('sheet', models.CharField(blank=True, max_length=200, verbose_name='sheet')),
-                ('headings', models.JSONField(default=list)),
-                ('mapping', models.JSONField(default=dict)),
-                ('state', models.CharField(choices=[('columns', 'its columns are to be checked'), ('reading', 'its rows are being read'), ('rehearsal', 'its rows are to be looked over'), ('taking', 'its rows are being taken in'), ('done', 'taken in'), ('back', 'taken back'), ('failed', 'could not be read')], default='columns', max_length=9)),
-                ('counts', models.JSONField(default=dict)),
-                ('done', models.PositiveIntegerField(default=0)),
-                ('total', models.PositiveIntegerField(default=0)),
-                ('message', models.TextField(blank=True)),
-                ('left_aside', models.JSONField(default=list)),
-                ('made', models.JSONField(default=dict)),
-                ('made_at', models.DateTimeField(auto_now_add=True)),
-                ('taken_at', models.DateTimeField(blank=True, null=True)),
-                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='imported_lists', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=200, verbose_name="file")),
+                ("file", models.CharField(max_length=120)),
+                ("digest", models.CharField(max_length=64)),
+                ("pictures", models.CharField(blank=True, max_length=120)),
+                ("sheet", models.CharField(blank=True, max_length=200, verbose_name="sheet")),
+                ("headings", models.JSONField(default=list)),
+                ("mapping", models.JSONField(default=dict)),
+                (
+                    "state",
+                    models.CharField(
+                        choices=[
+                            ("columns", "its columns are to be checked"),
+                            ("reading", "its rows are being read"),
+                            ("rehearsal", "its rows are to be looked over"),
+                            ("taking", "its rows are being taken in"),
+                            ("done", "taken in"),
+                            ("back", "taken back"),
+                            ("failed", "could not be read"),
+                        ],
+                        default="columns",
+                        max_length=9,
+                    ),
+                ),
+                ("counts", models.JSONField(default=dict)),
+                ("done", models.PositiveIntegerField(default=0)),
+                ("total", models.PositiveIntegerField(default=0)),
+                ("message", models.TextField(blank=True)),
+                ("left_aside", models.JSONField(default=list)),
+                ("made", models.JSONField(default=dict)),
+                ("made_at", models.DateTimeField(auto_now_add=True)),
+                ("taken_at", models.DateTimeField(blank=True, null=True)),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="imported_lists",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['-made_at', '-pk'],
+                "ordering": ["-made_at", "-pk"],
             },
         ),
         migrations.CreateModel(
-            name='ImportedRow',
+            name="ImportedRow",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('line', models.PositiveIntegerField()),
-                ('cells', models.JSONField(default=list)),
-                ('reading', models.JSONField(default=dict)),
-                ('candidates', models.JSONField(default=list)),
-                ('alike', models.CharField(blank=True, max_length=64)),
-                ('fingerprint', models.CharField(max_length=64)),
-                ('nth', models.PositiveIntegerField(default=1)),
-                ('choice', models.CharField(blank=True, choices=[('type', 'this type'), ('provisional', 'a provisional type'), ('unidentified', 'an unidentified piece'), ('leave', 'left out')], max_length=12)),
-                ('by_hand', models.BooleanField(default=False)),
-                ('outcome', models.CharField(choices=[('make', 'to be made'), ('change', 'to be changed'), ('doubtful', 'doubtful'), ('refused', 'refused'), ('same', 'in already'), ('left', 'left out'), ('made', 'made'), ('changed', 'changed')], default='doubtful', max_length=8)),
-                ('reason', models.TextField(blank=True)),
-                ('pictures', models.JSONField(default=list)),
-                ('coin_type', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='series.cointype')),
-                ('issue', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='+', to='series.issue')),
-                ('of', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='rows', to='catalogue.importedlist')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("line", models.PositiveIntegerField()),
+                ("cells", models.JSONField(default=list)),
+                ("reading", models.JSONField(default=dict)),
+                ("candidates", models.JSONField(default=list)),
+                ("alike", models.CharField(blank=True, max_length=64)),
+                ("fingerprint", models.CharField(max_length=64)),
+                ("nth", models.PositiveIntegerField(default=1)),
+                (
+                    "choice",
+                    models.CharField(
+                        blank=True,
+                        choices=[
+                            ("type", "this type"),
+                            ("provisional", "a provisional type"),
+                            ("unidentified", "an unidentified piece"),
+                            ("leave", "left out"),
+                        ],
+                        max_length=12,
+                    ),
+                ),
+                ("by_hand", models.BooleanField(default=False)),
+                (
+                    "outcome",
+                    models.CharField(
+                        choices=[
+                            ("make", "to be made"),
+                            ("change", "to be changed"),
+                            ("doubtful", "doubtful"),
+                            ("refused", "refused"),
+                            ("same", "in already"),
+                            ("left", "left out"),
+                            ("made", "made"),
+                            ("changed", "changed"),
+                        ],
+                        default="doubtful",
+                        max_length=8,
+                    ),
+                ),
+                ("reason", models.TextField(blank=True)),
+                ("pictures", models.JSONField(default=list)),
+                (
+                    "coin_type",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to="series.cointype",
+                    ),
+                ),
+                (
+                    "issue",
+                    models.ForeignKey(
+                        blank=True,
+                        null=True,
+                        on_delete=django.db.models.deletion.SET_NULL,
+                        related_name="+",
+                        to="series.issue",
+                    ),
+                ),
+                (
+                    "of",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="rows",
+                        to="catalogue.importedlist",
+                    ),
+                ),
             ],
             options={
-                'ordering': ['of', 'line'],
+                "ordering": ["of", "line"],
             },
         ),
         migrations.CreateModel(
-            name='ImportedPiece',
+            name="ImportedPiece",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('version', models.PositiveIntegerField()),
-                ('before', models.JSONField(blank=True, null=True)),
-                ('photos', models.JSONField(default=list)),
-                ('holding', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='imported_from', to='catalogue.holding')),
-                ('row', models.OneToOneField(on_delete=django.db.models.deletion.CASCADE, related_name='piece', to='catalogue.importedrow')),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("version", models.PositiveIntegerField()),
+                ("before", models.JSONField(blank=True, null=True)),
+                ("photos", models.JSONField(default=list)),
+                (
+                    "holding",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="imported_from",
+                        to="catalogue.holding",
+                    ),
+                ),
+                (
+                    "row",
+                    models.OneToOneField(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="piece",
+                        to="catalogue.importedrow",
+                    ),
+                ),
             ],
         ),
         migrations.CreateModel(
-            name='ListMapping',
+            name="ListMapping",
             fields=[
-                ('id', models.BigAutoField(auto_created=True, primary_key=True, serialize=False, verbose_name='ID')),
-                ('name', models.CharField(max_length=80, verbose_name='name')),
-                ('mapping', models.JSONField(default=dict)),
-                ('headings', models.JSONField(default=list)),
-                ('owner', models.ForeignKey(on_delete=django.db.models.deletion.CASCADE, related_name='list_mappings', to=settings.AUTH_USER_MODEL)),
+                (
+                    "id",
+                    models.BigAutoField(
+                        auto_created=True, primary_key=True, serialize=False, verbose_name="ID"
+                    ),
+                ),
+                ("name", models.CharField(max_length=80, verbose_name="name")),
+                ("mapping", models.JSONField(default=dict)),
+                ("headings", models.JSONField(default=list)),
+                (
+                    "owner",
+                    models.ForeignKey(
+                        on_delete=django.db.models.deletion.CASCADE,
+                        related_name="list_mappings",
+                        to=settings.AUTH_USER_MODEL,
+                    ),
+                ),
             ],
             options={
-                'ordering': ['name', 'pk'],
+                "ordering": ["name", "pk"],
             },
         ),
         migrations.AddIndex(
-            model_name='importedrow',
-            index=models.Index(fields=['of', 'outcome'], name='catalogue_i_of_id_780b04_idx'),
+            model_name="importedrow",
+            index=models.Index(fields=["of", "outcome"], name="catalogue_i_of_id_780b04_idx"),
         ),
         migrations.AddIndex(
-            model_name='importedrow',
-            index=models.Index(fields=['fingerprint'], name='catalogue_i_fingerp_561cf7_idx'),
+            model_name="importedrow",
+            index=models.Index(fields=["fingerprint"], name="catalogue_i_fingerp_561cf7_idx"),
         ),
         migrations.AddConstraint(
-            model_name='importedrow',
-            constraint=models.UniqueConstraint(fields=('of', 'line'), name='line_once_in_list'),
+            model_name="importedrow",
+            constraint=models.UniqueConstraint(fields=("of", "line"), name="line_once_in_list"),
         ),
         migrations.AddConstraint(
-            model_name='listmapping',
-            constraint=models.UniqueConstraint(fields=('owner', 'name'), name='mapping_name_once_per_owner'),
+            model_name="listmapping",
+            constraint=models.UniqueConstraint(
+                fields=("owner", "name"), name="mapping_name_once_per_owner"
+            ),
         ),
     ]

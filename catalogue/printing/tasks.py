@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import logging
 import secrets
-import time
 from collections.abc import Mapping
 from datetime import timedelta
 from typing import Any
@@ -25,9 +24,9 @@ from catalogue.printing.sheets import drawer
 from catalogue.site.failures import no_room
 from catalogue.site.stored_files import delete_unnamed, named_by
 from catalogue.working.beats import TRIES, in_hand
+from catalogue.working.telling import Teller
 
 KEPT_DAYS = 30
-TELL_EVERY = 0.5  # s between two notes of progress
 TOO_LONG = timedelta(minutes=30)
 PENDING = (Sheet.State.WAITING, Sheet.State.DRAWING)
 
@@ -85,7 +84,7 @@ def draw_sheet(pk: int) -> None:
         return  # taken away meanwhile, or drawn already
     _note(pk, state=Sheet.State.DRAWING, done=0)
     try:
-        pdf = drawer(sheet.kind)(sheet.owner, sheet.parameters, _Teller(pk))
+        pdf = drawer(sheet.kind)(sheet.owner, sheet.parameters, Teller(Sheet.objects.filter(pk=pk)))
         name = default_storage.save(f"sheets/{secrets.token_urlsafe(24)}.pdf", ContentFile(pdf))
     except (SheetProblem, PrintingUnavailable) as problem:
         _note(pk, state=Sheet.State.FAILED, message=str(problem))
@@ -135,20 +134,6 @@ def say_lost(**_signal: Any) -> None:
 
 def _note(pk: int, **values: Any) -> None:
     Sheet.objects.filter(pk=pk).update(**values)
-
-
-class _Teller:
-    """Keeps how much is done, twice a second at most."""
-
-    def __init__(self, pk: int) -> None:
-        self.pk = pk
-        self.told = 0.0
-
-    def __call__(self, done: int, total: int) -> None:
-        now = time.monotonic()
-        if done == total or now - self.told >= TELL_EVERY:
-            self.told = now
-            _note(self.pk, done=done, total=total)
 
 
 def remove(sheet: Sheet) -> None:

@@ -86,8 +86,18 @@ def _plain(char: str) -> str:
     return " "
 
 
+# What the rules make of each letter and sign of ASCII, for texts that hold nothing else.
+_OF_ASCII = {
+    point: None if chr(point) in "'`" else chr(point).lower() if chr(point).isalnum() else " "
+    for point in range(128)
+} | {ord("$"): "$"}
+_OF_ASCII |= {ord(letter): plain for letter, plain in zip("vVjJ", "uuii", strict=True)}
+
+
 def fold(text: str) -> str:
     """The matching form of ``text``: lower case, words one space apart, maybe empty."""
+    if text.isascii():
+        return " ".join(text.translate(_OF_ASCII).split())
     text = _QUOTE_AS_GERSHAYIM.sub("", text.translate(_APOSTROPHES))
     # Accents go before case folding: an iota below would otherwise become a letter.
     text = "".join(char for char in _decompose(text) if not _is_accent(char))

@@ -33,7 +33,7 @@ DOUBTFUL_LEFT = 2
 class Command(BaseCommand):
     help = (
         "Bring a list of a member's pieces in: CSV, XLSX, XLS or ODS. Rows that are sure are taken "
-        "in, all or none; doubtful ones wait on the list's page until they are settled. Exit codes: "
+        "in, all or none; doubtful ones wait on the list's page until settled. Exit codes: "
         "0 all that can be is in, 2 rows are doubtful or refused, 1 nothing was done."
     )
 

@@ -50,9 +50,18 @@ def shipped() -> Reference:
         ],
         [
             CurrencyFacts(
-                c.key, c.name, c.plural, c.symbol, c.code, c.issuers,
+                c.key,
+                c.name,
+                c.plural,
+                c.symbol,
+                c.code,
+                c.issuers,
                 tuple(UnitFacts(u.name, u.plural, u.symbol, u.per_main) for u in c.units),
-                c.first_year, c.last_year, c.successor,
+                c.first_year,
+                c.last_year,
+                c.successor,
+                c.rate_from.year if c.rate_from else None,
+                c.subunit_in_use,
             )
             for c in rows["currencies"]
         ],
@@ -62,30 +71,43 @@ def shipped() -> Reference:
             for s in rows["series"]
         ],
         [_type(t, mints) for t in rows["types"]],
-    )  # fmt: skip
+    )
 
 
 def _type(entry: TypeEntry, mints: dict[str, tuple[str, str]]) -> TypeFacts:
     faces = (entry.obverse, entry.reverse)
     return TypeFacts(
-        entry.key, entry.series, entry.denomination, entry.name, entry.purpose, entry.composition,
-        str(entry.diameter_mm or ""), str(entry.mass_g or ""),
+        entry.key,
+        entry.series,
+        entry.denomination,
+        entry.name,
+        entry.purpose,
+        entry.composition,
+        str(entry.diameter_mm or ""),
+        str(entry.mass_g or ""),
         tuple(legend.text for face in faces for legend in face.legends),
-        tuple(face.description for face in faces) + tuple(m.motif.replace("-", " ") for f in faces for m in f.motifs),
-        entry.first_year, entry.last_year,
+        tuple(face.description for face in faces)
+        + tuple(m.motif.replace("-", " ") for f in faces for m in f.motifs),
+        entry.first_year,
+        entry.last_year,
         tuple(_issue(issue, entry, mints) for issue in entry.issues),
         any(face.role == "common" for face in faces),
-    )  # fmt: skip
+    )
 
 
 def _issue(issue: IssueEntry, entry: TypeEntry, mints: dict[str, tuple[str, str]]) -> IssueFacts:
     marks = [mark for mark in entry.marks if mark.identity in issue.marks]
     return IssueFacts(
-        issue.key, issue.shown, issue.shown, issue.struck_from, issue.struck_to,
+        issue.key,
+        issue.shown,
+        issue.shown,
+        issue.struck_from,
+        issue.struck_to,
         tuple(mark.text for mark in marks),
         tuple(name for mark in marks for name in mints.get(mark.mint, ())),
-        issue.purpose, issue.fact,
-    )  # fmt: skip
+        issue.purpose,
+        issue.fact,
+    )
 
 
 @dataclass
@@ -172,7 +194,7 @@ def _count_row(
         else:
             some = [(c.type_key, c.share) for c in found.candidates[:3]]
             counted.wrong.append(
-                f"line {row.line} {row.cells} {faults}: {some} {found.why} {answer['types']} {answer['question']!r}"
+                f"line {row.line} {row.cells} {faults}: {some} {found.why} {answer['types']}"
             )
     elif faults:
         counted.wrong.append(f"line {row.line} {row.cells} (unknown) {faults}")

@@ -11,6 +11,7 @@ from django.db import DatabaseError
 
 from catalogue.holdings.actions import next_accessions
 from catalogue.holdings.changes import changes_since, current_number
+from catalogue.holdings.own_words import refresh
 from catalogue.importing import publishing, tasks
 from catalogue.importing.publishing import publish
 from catalogue.importing.settling import Decision, doubtful, settle, settle_all
@@ -149,7 +150,7 @@ def test_what_fails_at_the_last_row_leaves_nothing(
     def fail(*_ids: Any) -> None:
         raise DatabaseError("the last thing that is done")
 
-    monkeypatch.setattr(publishing, "note_holdings", fail)
+    monkeypatch.setattr(publishing, "note_made", fail)
     before = outcomes(brought)
     with pytest.raises(DatabaseError):
         publish(brought)
@@ -173,7 +174,7 @@ def test_a_full_disk_is_said_and_leaves_the_rehearsal(
     def full(*_ids: Any) -> None:
         raise DatabaseError("database or disk is full")
 
-    monkeypatch.setattr(publishing, "note_holdings", full)
+    monkeypatch.setattr(publishing, "note_made", full)
     tasks.take_in(brought)
     brought.refresh_from_db()
     assert brought.state == ImportedList.State.REHEARSAL
@@ -321,3 +322,10 @@ def test_a_price_is_in_the_currency_of_the_list_or_stays_text(
     tasks.take_in(brought)
     piece = Holding.objects.get()
     assert (piece.price, piece.price_currency) == (Decimal("12.50"), "SEK")
+
+
+def test_the_words_of_a_new_piece_are_what_they_would_be_made_anew(
+    member: Member, coinage: Coinage
+) -> None:
+    taken_in(member, listed(row(place="Blue box", ticket="from the attic")))
+    assert refresh(Holding.objects.values_list("pk", flat=True)) == 0

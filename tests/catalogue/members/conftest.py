@@ -22,7 +22,11 @@ from catalogue.models import (
     Holding,
     HoldingProblem,
     HoldingReference,
+    ImportedList,
+    ImportedPiece,
+    ImportedRow,
     LabelStock,
+    ListMapping,
     Member,
     Notice,
     Observation,
@@ -63,6 +67,7 @@ class Collection:
     picture: str
     receipt: str
     sheet: str
+    listed: str
     shared_value: Valuation
 
 
@@ -106,6 +111,12 @@ def full_collection(
     )
     sheet = default_storage.save("sheets/labels.pdf", ContentFile(b"%PDF sheet"))
     Sheet.objects.create(owner=owner, kind="labels", title="Labels", file=sheet, state="ready")
+
+    listed = default_storage.save("lists/ledger.csv", ContentFile(b"Coin\nA disc\n"))
+    brought = ImportedList.objects.create(owner=owner, name="ledger.csv", file=listed)
+    line = ImportedRow.objects.create(of=brought, line=2, cells=["A disc"])
+    ImportedPiece.objects.create(row=line, holding=holding, version=1)
+    ListMapping.objects.create(owner=owner, name="Ledger")
 
     aim = Aim.objects.create(owner=owner, name="All of it", series=coinage.series)
     Want.objects.create(owner=owner, coin_type=coinage.type, highest_price="3.00")
@@ -151,4 +162,5 @@ def full_collection(
     ScheduleNumbers.objects.create(owner=owner, year=day.year, highest=1)
     ScheduleLine.objects.create(schedule=schedule, position=1, holding=holding, amount="20.00")
     SchedulePhoto.objects.create(schedule=schedule, digest=kept.digest)
-    return Collection(owner, holding, picture_name(kept.digest, FULL), receipt, sheet, shared_value)
+    picture = picture_name(kept.digest, FULL)
+    return Collection(owner, holding, picture, receipt, sheet, listed, shared_value)

@@ -52,7 +52,7 @@ def marked(full_collection: Collection, settings: Any, tmp_path: Path) -> Collec
             for row in table.rows:
                 if row != full_collection.shared_value:
                     _mark(row)
-    for name in (full_collection.receipt, full_collection.sheet):
+    for name in (full_collection.receipt, full_collection.sheet, full_collection.listed):
         Path(default_storage.path(name)).write_bytes(b"%PDF " + MARK.encode())
     full_collection.owner.refresh_from_db()
     full_collection.owner.email = f"{NAME}@example.org"
@@ -105,7 +105,7 @@ def _files_with(folder: Path, words: list[bytes]) -> list[str]:
 def test_no_byte_of_an_erased_member_is_left(marked: Collection, var: Path) -> None:
     picture = (var / "media" / marked.picture).read_bytes()[-40:].lower()
     words = [MARK.encode(), NAME.encode(), picture]
-    assert {marked.receipt, marked.sheet, marked.picture} <= {
+    assert {marked.receipt, marked.sheet, marked.listed, marked.picture} <= {
         name.removeprefix("media/") for name in _files_with(var, words)
     }
     assert "exergue.sqlite3-wal" in _files_with(var, words)

@@ -1,0 +1,106 @@
+"""What columns are, by heading and by what they hold; headings are common usage, no source."""
+
+from __future__ import annotations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from catalogue.importing.columns import propose
+from catalogue.importing.heading_words import language_of
+from catalogue.importing.lists import FIELDS, Row, Table
+
+
+def _table(*rows: tuple[str, ...]) -> Table:
+    return Table("list", tuple(Row(line, cells) for line, cells in enumerate(rows, 1)))
+
+
+ROWS = (
+    ("1", "Suomi", "5 penniä", "1963", "1+", "0,50 €", "album 3"),
+    ("2", "Sverige", "25 öre", "1950", "1", "1,20 €", "album 3"),
+    ("3", "Danmark", "1 krone", "1961", "01", "2,70 €", "album 4"),
+)
+FOUND = ("accession", "country", "denomination", "date", "grade", "price", "place")
+
+
+@pytest.mark.parametrize(
+    ("language", "heading"),
+    [
+        ("en", ("No", "Country", "Value", "Year", "Cond.", "Paid", "Where kept")),
+        ("de", ("Lfd. Nr.", "Land", "Nennwert", "Jahrgang", "Erhaltung", "Kaufpreis", "Lagerort")),
+        ("fr", ("N°", "Pays", "Valeur faciale", "Millésime", "État", "Prix d'achat", "Rangement")),
+        (
+            "es",
+            ("Nº", "País", "Valor facial", "Año", "Conservación", "Precio de compra", "Ubicación"),
+        ),
+        ("it", ("N.", "Stato", "Valore nominale", "Millesimo", "Conservazione", "Pagato", "Album")),
+        ("nl", ("Volgnr.", "Land", "Nominale waarde", "Jaartal", "Kwaliteit", "Betaald", "Plaats")),
+        ("sv", ("Löpnr", "Land", "Valör", "Årtal", "Kvalitet", "Inköpspris", "Förvaring")),
+        ("da", ("Nr.", "Land", "Pålydende", "Årstal", "Kval.", "Købspris", "Placering")),
+        ("nb", ("Nr.", "Land", "Pålydende", "Årstall", "Kvalitet", "Kjøpspris", "Plassering")),
+        ("pl", ("Lp.", "Kraj", "Nominał", "Rok", "Stan zachowania", "Cena zakupu", "Miejsce")),
+        ("pt", ("Nº", "País", "Valor facial", "Ano", "Conservação", "Preço de compra", "Local")),
+    ],
+)
+def test_headings_of_many_languages(language: str, heading: tuple[str, ...]) -> None:
+    mapping = propose(_table(heading, *ROWS)).mapping
+    assert (mapping.headed, mapping.skip, mapping.fields) == (True, 0, FOUND)
+    assert language_of(heading) == language
+
+
+def test_without_a_heading_the_cells_tell() -> None:
+    mapping = propose(_table(*ROWS)).mapping
+    assert (mapping.headed, mapping.skip, mapping.fields) == (False, 0, FOUND)
+
+
+def test_titles_above_the_heading_and_two_lines_of_heading() -> None:
+    table = _table(
+        ("My coins, 2019",),
+        ("Coin", "", "", "Condition", "", "Bought", ""),
+        ("Country", "Value", "Year", "Obv", "Rev", "Date", "Price"),
+        ("Italy", "20 cent", "2002", "VF", "EF", "2/3/2005", "£1"),
+        ("Spain", "50 cent", "2003", "F", "VF", "4/3/2005", "£2"),
+    )
+    mapping = propose(table).mapping
+    assert (mapping.headed, mapping.skip) == (True, 2)
+    assert mapping.fields == (
+        "country",
+        "denomination",
+        "date",
+        "grade_obverse",
+        "grade_reverse",
+        "acquired_on",
+        "price",
+    )
+
+
+def test_one_word_over_two_kinds_of_column_is_told_by_the_cells() -> None:
+    table = _table(
+        ("Wert", "Jahr", "Wert"), ("5 Mark", "1951", "12,70 €"), ("1 Mark", "1954", "3,30 €")
+    )
+    assert propose(table).mapping.fields == ("denomination", "date", "worth")
+    numbered = _table(
+        ("No", "Coin"), ("2", "1 cent 1962"), ("1", "1 cent 1963"), ("2", "dime 1970")
+    )
+    assert propose(numbered).mapping.fields[0] == "quantity"
+
+
+def test_every_guess_says_how_sure_it_is_and_why() -> None:
+    for guess in propose(
+        _table(("Nr", "Land", "Xyzzy"), ("1", "USA", "?!"), ("2", "GB", "#"))
+    ).guesses:
+        assert 0 <= guess.sure <= 1
+        assert guess.why.endswith(".")
+
+
+@settings(max_examples=100, deadline=None)
+@given(st.lists(st.lists(st.text(max_size=12), max_size=6), max_size=8))
+def test_no_table_breaks_the_proposal(rows: list[list[str]]) -> None:
+    table = Table("x", tuple(Row(n, tuple(cells)) for n, cells in enumerate(rows, 1)))
+    proposal = propose(table)
+    assert len(proposal.guesses) == len(proposal.mapping.fields)
+    assert {*proposal.mapping.fields} <= {*FIELDS}
+    once = [
+        name for name in proposal.mapping.fields if name in ("country", "date", "coin", "price")
+    ]
+    assert len(once) == len({*once})

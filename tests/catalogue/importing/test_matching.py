@@ -1,0 +1,209 @@
+"""A row against the packs that come with the house: whose coin it is, and whose it is not."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from catalogue.importing.cells import Habits, understand
+from catalogue.importing.facts import TypeFacts
+from catalogue.importing.lists import Mapping, Row
+from catalogue.importing.matching import Match, Reference, match
+from tests.catalogue.importing.reading_lists import shipped
+
+
+def _match(reference: Reference | None = None, **cells: str) -> Match:
+    mapping = Mapping(False, 0, tuple(cells))
+    reading = understand(Row(1, tuple(cells.values())), mapping, Habits(language="en"))
+    return match(reading, reference or shipped())
+
+
+def _types(found: Match) -> list[str]:
+    return [each.type_key for each in found.candidates]
+
+
+@pytest.mark.parametrize(
+    ("country", "value", "date", "key"),
+    [
+        ("Deutschland", "2 euro", "2002 A", "euro-2-states"),
+        ("GR", "20 λεπτά", "2004", "euro-20-cent-states"),
+        ("Hiszpania", "2 centy", "2001", "euro-2-cent-globe"),
+        ("Francia", "10 centimes", "2002", "euro-10-cent-states"),
+        ("Euro", "€1", "2009", "euro-1-continent"),
+        ("USA", "penny", "1969 S", "us-1-cent-memorial-copper"),
+        ("Stany Zjednoczone", "dime", "1967", "us-dime-clad"),
+        ("États-Unis", "25 cents", "1970", "us-quarter-clad"),
+        ("US", "half", "1972 D", "us-half-clad"),
+        ("USA", "quarter", "1976", "us-quarter-bicentennial"),
+        ("Halvern", "half crown", "1896 N", "halvern-board-half-crown"),
+        ("Isole Ouran", "mezzo sahm", "1350", "ouran-half-sahm"),
+        ("Halvern", "25 t", "1936 C", "halvern-first-25-tinne"),
+        ("Halvern", "20 minims", "2010", "sounds-20-minims"),
+    ],
+)
+def test_a_coin_that_the_packs_have(country: str, value: str, date: str, key: str) -> None:
+    found = _match(country=country, denomination=value, date=date)
+    assert (_types(found), found.sure) == ([key], True)
+
+
+@pytest.mark.parametrize(
+    ("country", "value", "date"),
+    [
+        ("Deutschland", "10 pfennig", "1950 G"),
+        ("Germany", "2 mark", "2001"),
+        ("DDR", "1 mark", "1956"),
+        ("Greece", "2 drachmai", "1926"),
+        ("Canada", "1 dollar", "1979"),
+        ("Canada", "25 cents", "1968"),
+        ("France", "20 centimes", "1964"),
+        ("GB", "penny", "1969"),
+        ("USA", "cent", "1944-D"),
+        ("USA", "2 euro", "2002"),
+        ("Schweiz", "10 Rappen", "2002"),
+        ("Halvern", "10 cent", "2002"),
+        ("Ireland", "50p", "1983"),
+        ("East Germany", "1 euro", "2002"),
+        ("Malta", "10 cent", "2001"),
+        ("Lietuva", "20 centų", "2009"),
+    ],
+)
+def test_a_coin_that_no_pack_has_is_none_of_theirs(country: str, value: str, date: str) -> None:
+    found = _match(country=country, denomination=value, date=date)
+    assert found.candidates == ()
+    assert not found.sure
+    assert found.why.endswith(".")
+
+
+def test_two_types_of_one_year_are_told_by_metal_mass_or_words() -> None:
+    cent = {"country": "USA", "denomination": "cent", "date": "1982"}
+    either = _match(**cent)
+    assert not either.sure
+    assert len(either.candidates) == 2
+    assert sum(each.share for each in either.candidates) == pytest.approx(1, abs=1e-3)
+    heavy = _match(**cent, mass="3.1 g")
+    light = _match(**cent, mass="2.5 g")
+    assert (_types(heavy)[0], heavy.sure) == ("us-1-cent-memorial-copper", True)
+    assert (_types(light)[0], light.sure) == ("us-1-cent-memorial-zinc", True)
+    named = _match(country="Halvern", denomination="50 marl", date="1999", note="the dark noon")
+    assert (_types(named)[0], named.sure) == ("halvern-late-50-marl-eclipse", True)
+
+
+def test_a_name_beside_the_value_that_no_type_has_leaves_it_doubtful() -> None:
+    """Dollars of presidents, of which the pack has none, were struck in 2007 (from memory)."""
+    sacagawea = _match(country="USA", denomination="Sacagawea dollar", date="2007 P")
+    adams = _match(country="USA", denomination="Adams dollar", date="2007 P")
+    assert (sacagawea.sure, adams.sure) == (True, False)
+    assert "“adams”" in adams.why
+
+
+def test_a_unit_of_the_former_money_is_doubtful_while_that_was_struck() -> None:
+    """The pack has the Belgian franc of 100 centimes until 2001, the peseta without its cents."""
+    for country, value, year, sure in (
+        ("België", "50 centimes", "2000", False),
+        ("België", "50 centimes", "2002", True),
+        ("België", "50 eurocent", "2000", True),
+        ("España", "50 céntimos", "2000", True),
+        ("Deutschland", "50 Cent", "2002", True),
+    ):
+        found = _match(country=country, denomination=value, date=year)
+        assert (_types(found), found.sure) == (["euro-50-cent-states"], sure), (country, year)
+
+
+def test_what_speaks_against_the_only_type_leaves_it_doubtful() -> None:
+    cells = {"country": "USA", "denomination": "half dollar", "date": "1972"}
+    assert _match(**cells).sure
+    for more in ({"metal": "silver"}, {"mass": "2.3"}, {"note": "commemorative"}):
+        found = _match(**cells, **more)
+        assert (_types(found), found.sure) == (["us-half-clad"], False)
+        assert found.why != _match(**cells).why
+
+
+def test_without_a_date_or_a_unit_nothing_is_sure() -> None:
+    undated = _match(country="USA", denomination="dime")
+    assert (_types(undated), undated.sure) == (["us-dime-clad"], False)
+    bare = _match(country="USA", denomination="5", date="1960")
+    assert not bare.sure
+
+
+def test_the_issue_is_told_by_marks_and_purpose() -> None:
+    def issue(**cells: str) -> str | None:
+        return _match(**cells).candidates[0].issue_key
+
+    half = {"country": "USA", "denomination": "half dollar"}
+    assert issue(**half, date="1972 D") == "1972-d"
+    assert issue(**half, date="1972") == "1972"
+    assert issue(**half, date="1972", mint_mark="Denver") == "1972-d"
+    assert issue(**half, date="1973 S", grade="Proof") == "1973-s-proof"
+    assert issue(**half, date="1980") is None  # P and D alone were struck
+    assert issue(country="Euro", denomination="1 euro", date="2002 J") == "2002"
+
+
+def test_every_date_of_the_packs_is_found_by_its_own_words_and_never_taken_for_another() -> None:
+    """Country, value and date as the packs write them; most are told without a human."""
+    known = shipped()
+    asked = sure = 0
+    for coin in (coin for some in known.types.values() for coin in some):
+        issuer = known.issuers[known.series[coin.series].issuer].name
+        value = known.denominations[coin.denomination].name
+        for issue in (issue for issue in coin.issues if issue.fact != "not_struck"):
+            date = " ".join([issue.shown, *issue.marks])
+            grade = "Proof" if issue.purpose == "proof" else ""
+            found = _match(country=issuer, denomination=value, date=date, grade=grade)
+            assert coin.key in _types(found), (issuer, value, date)
+            asked, sure = asked + 1, sure + found.sure
+            if found.sure:
+                assert found.candidates[0].type_key == coin.key, (issuer, value, date)
+                assert found.candidates[0].issue_key in (issue.key, None), (issuer, value, date)
+    assert sure > 0.95 * asked
+
+
+def test_what_was_not_struck_is_no_candidate() -> None:
+    """The pack says that no 25 tinne of this kind was struck in 1944."""
+    found = _match(country="Halvern", denomination="25 tinne", date="1944")
+    assert "halvern-first-25-tinne" not in _types(found)
+
+
+def test_without_a_country_nothing_is_sure_but_what_the_unit_alone_tells() -> None:
+    dime = _match(denomination="dime", date="1967")
+    assert (_types(dime), dime.sure) == (["us-dime-clad"], False)
+    tinne = _match(denomination="25 tinne", date="1936 C")
+    assert (_types(tinne), tinne.sure) == (["halvern-first-25-tinne"], True)
+    assert _match(denomination="2 zloty", date="1967").candidates == ()
+
+
+def test_the_facts_alone_decide_not_the_order_of_rows() -> None:
+    known = shipped()
+    every = [coin for some in known.types.values() for coin in some]
+    turned = Reference.of(
+        reversed([*known.issuers.values()]),
+        reversed([*known.currencies.values()]),
+        reversed([*known.denominations.values()]),
+        reversed([*known.series.values()]),
+        reversed(every),
+    )
+    asked: list[dict[str, Any]] = [
+        {"country": "Halvern", "denomination": "10 tinne", "date": "1946"},
+        {"country": "Ouran", "denomination": "1 sahm", "date": "1375", "metal": "silver"},
+        {"country": "France", "denomination": "2 euro", "date": "2007"},
+    ]
+    for cells in asked:
+        one, other = _match(**cells), _match(turned, **cells)
+        assert (sorted(_types(one)), one.sure) == (sorted(_types(other)), other.sure)
+
+
+def test_types_without_listed_issues_go_by_their_years() -> None:
+    from catalogue.importing.facts import CurrencyFacts, DenominationFacts, IssuerFacts, SeriesFacts
+
+    reference = Reference.of(
+        [IssuerFacts("at", "Austria", "AT")],
+        [CurrencyFacts("ats", "schilling", issuers=("at",))],
+        [DenominationFacts("one", "1 schilling", "ats", 1)],  # type: ignore[arg-type]
+        [SeriesFacts("s", "Second Republic", "at", "ats")],
+        [
+            TypeFacts("a", "s", "one", first_year=1946, last_year=1952),
+            TypeFacts("b", "s", "one", first_year=1959, last_year=1998),
+        ],
+    )
+    assert _types(_match(reference, country="Autriche", denomination="1 S", date="1947")) == ["a"]
+    assert _types(_match(reference, country="Autriche", denomination="1 S", date="1955")) == []
