@@ -29,9 +29,12 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
 from functools import lru_cache
 from typing import Any, NamedTuple
+
+from babel.numbers import get_territory_currencies
 
 from catalogue.importing import countries
 from catalogue.importing import words as say
@@ -74,7 +77,7 @@ __all__ = [
 
 SURE = 0.95
 MOST = 12
-_MOST_KEPT = 300_000
+_MOST_KEPT = 30_000
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
 _COMMEMORATIVE = frozenset(
     [
@@ -286,7 +289,7 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
     if within and not within & direct:
         direct = within
     if not direct and not country.currency:
-        return _Left((), say.no_country(country.name or country.text), False)
+        return _of_shared_money(asked, reference)
     why = ""
     for issuers in dict.fromkeys((direct, reference.family(direct))):
         currencies = reference.money_of(issuers, country.currency)
@@ -297,6 +300,23 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
                 return _Left(types, say.OTHER_MONEY, False)
             return _Left(types, "" if told else say.NO_UNIT, told)
     return _Left((), why, False)
+
+
+def _of_shared_money(asked: _Asked, reference: Reference) -> _Left:
+    """The types of a money that a country without coins here used in that year, as CLDR says.
+
+    They are told only where one face is common to all who share it.
+    """
+    country = asked.country
+    nothing = _Left((), say.no_country(country.name or country.text), False)
+    year = asked.date.first if asked.date else None
+    if year is None or len(country.code) != 2 or not MINYEAR <= year <= MAXYEAR:
+        return nothing
+    used = get_territory_currencies(country.code, date(year, 1, 1), date(year, 12, 31))
+    keys = frozenset(key for key, each in reference.currencies.items() if each.code in used)
+    types, _why_not = _of_money(asked, reference, frozenset(), keys)
+    shared = tuple(coin for coin in types if coin.common_side)
+    return _Left(shared, "", bool(asked.value.units)) if shared else nothing
 
 
 def _had_another(

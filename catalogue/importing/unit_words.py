@@ -22,7 +22,8 @@ _UNITS = {
         "cents|centy|ct|cts|c|¢|eurocent|eurocents|euro cent|euro cents|euro ct|centen|eurocenten|"
         "sentti|senttiä|ec|cent euro|snt|λεπτα|λεπτά|euro centen|centów"
     ),
-    "dollar": "dollars|$|dol|dólar|dólares|dolar|dolary|dollaro|dollari|us$|usd|can$|a$|doll",
+    "dollar": "dolara|dolarów|"
+    "dollars|$|dol|dólar|dólares|dolar|dolary|dollaro|dollari|us$|usd|can$|a$|doll",
     "pound": "pounds|£|livre|livres|lb|pfund|libra|libras|sterling|funt|pond|ponden|pund",
     "shilling": "shillings|s|sh|/-|shill|shilings",
     "penny": "pence|pennies|p|d|pennys|new pence|new penny|np|penni",
@@ -241,7 +242,7 @@ _NUMBERS = {
         1, 2
     ): "half|halb|halbe|halber|halben|halbes|demi|mezzo|mezza|medio|media|halve|halv|halva|pół|"
     "pol|meio|1/2",
-    Fraction(1, 4): "quarter|viertel|quart|kwart|cuarto|quarto|kvart|ćwierć",
+    Fraction(1, 4): "quarter|viertel|quart|kwart|kvarts|cuarto|quarto|kvart|ćwierć",
     Fraction(1, 3): "third|drittel|tiers|tercio|terzo",
     Fraction(3, 2): "anderthalb|eineinhalb",
     Fraction(5, 2): "two and a half|two and half|zweieinhalb|dos y medio",
@@ -290,6 +291,7 @@ ALIKE: dict[str, frozenset[str]] = {
     "centime": frozenset({"rappen", "cent"}),
     "rappen": frozenset({"centime", "cent"}),
     "krona": frozenset({"koruna", "crown"}),
+    "crown": frozenset({"krona", "koruna", "kroon"}),
     "penny": frozenset({"penni"}),
     "mark": frozenset({"markka"}),
     "groschen": frozenset({"grosz"}),

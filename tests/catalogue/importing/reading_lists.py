@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import Any
 
 from catalogue.importing.cells import habits_of, understand
-from catalogue.importing.columns import propose
+from catalogue.importing.columns import likeliest, propose
 from catalogue.importing.facts import (
     CurrencyFacts,
     DenominationFacts,
@@ -130,8 +130,9 @@ class Count:
 
 
 def rows_read(path: Path) -> tuple[Proposal, list[tuple[Row, Reading, Match]]]:
-    """The first table of a file with each of its rows, as read and as matched."""
-    table = read_tables(path, path.name)[0]
+    """The table of a file that is the list, with each of its rows as read and as matched."""
+    tables = read_tables(path, path.name)
+    table = tables[likeliest(tables)]
     proposal = propose(table)
     habits = habits_of(table, proposal.mapping)
     start = proposal.mapping.skip + proposal.mapping.headed

@@ -31,6 +31,7 @@ def _types(found: Match) -> list[str]:
         ("Hiszpania", "2 centy", "2001", "euro-2-cent-globe"),
         ("Francia", "10 centimes", "2002", "euro-10-cent-states"),
         ("Euro", "€1", "2009", "euro-1-continent"),
+        ("San Marino", "20 cent", "2004", "euro-20-cent-states"),
         ("USA", "penny", "1969 S", "us-1-cent-memorial-copper"),
         ("Stany Zjednoczone", "dime", "1967", "us-dime-clad"),
         ("États-Unis", "25 cents", "1970", "us-quarter-clad"),
@@ -65,6 +66,8 @@ def test_a_coin_that_the_packs_have(country: str, value: str, date: str, key: st
         ("Ireland", "50p", "1983"),
         ("East Germany", "1 euro", "2002"),
         ("Malta", "10 cent", "2001"),
+        ("San Marino", "20 lire", "1980"),
+        ("Ecuador", "1 cent", "2000"),
         ("Lietuva", "20 centų", "2009"),
     ],
 )
