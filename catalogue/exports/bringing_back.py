@@ -21,7 +21,7 @@ from typing import IO, Any, cast
 
 from django.core.exceptions import ValidationError
 from django.db import IntegrityError, transaction
-from django.db.models import Field, ForeignKey, Model
+from django.db.models import Field, ForeignKey, JSONField, Model
 from django.utils.text import get_valid_filename
 from django.utils.translation import gettext as _
 
@@ -196,8 +196,11 @@ class _Returning:
         links = [each for each in own if isinstance(each, ForeignKey)]
         if any(getattr(record, link.attname) is None and not link.null for link in links):
             raise _Follows
+        loose = [each for each in own if isinstance(each, JSONField)]
+        if any(not _like_default(each, getattr(record, each.attname)) for each in loose):
+            raise LeftOut(_("it is no record that can be read."))
         try:
-            record.clean_fields(exclude=[link.name for link in links])
+            record.clean_fields(exclude=[each.name for each in (*links, *loose)])
         except ValidationError as error:
             raise LeftOut(_in_words(error)) from error
         return record
@@ -334,6 +337,11 @@ def _fields(model: type[Model]) -> list[Field[Any, Any]]:
         for each in model._meta.concrete_fields
         if not each.primary_key and each.name not in NOT_EXPORTED | _OWN_TIMES
     ]
+
+
+def _like_default(column: JSONField[Any, Any], value: Any) -> bool:
+    """Whether a value without a shape of its own is a list or a mapping as its column holds."""
+    return isinstance(value, type(column.get_default()))
 
 
 def _read(column: Field[Any, Any], value: Any) -> Any:
