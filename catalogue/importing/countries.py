@@ -32,6 +32,7 @@ from catalogue.importing.country_words import (
     WITHOUT_CODE,
 )
 from catalogue.importing.lists import Country
+from catalogue.importing.unit_words import UNITS
 from series.text.folding import fold
 
 _NO_COUNTRY = {"EU", "EZ", "UN", "QO", "XA", "XB", "ZZ"}
@@ -105,7 +106,7 @@ def _may_stand(name: str, word: str, length: int) -> bool:
     """Whether so short a name may be meant for a country amid other words."""
     if length == 1 and len(name) < _SHORTEST_IN_TEXT:
         return word.strip(".,;:()") in _UPPER
-    return bool(name) and not name.isdigit() and name not in _names_of_money()
+    return bool(name) and name not in UNITS and name not in _names_of_money()
 
 
 @cache

@@ -28,13 +28,14 @@ FORMER: dict[str, Gone] = {
     "DDHH": Gone(
         "German Democratic Republic",
         (
-            "ddr|gdr|rep democratique allemande|duitsland oost|deutschland ost|allemagne rda|"
-            "germania ddr|rda|rdt|nrd|ndr|dd|east germany|ostdeutschland|ost deutschland|"
-            "deutsche demokratische republik|allemagne de l est|allemagne est|republique "
-            "democratique allemande|alemania oriental|republica democratica alemana|germania est|"
-            "germania orientale|repubblica democratica tedesca|oost duitsland|oostduitsland|"
-            "osttyskland|østtyskland|öst tyskland|niemcy wschodnie|germany east|germany ddr|"
-            "germany gdr|alemanha oriental|deutschland ddr"
+            "ddr|gdr|germany democratic republic|germany dem rep|german dem rep|rep democratique "
+            "allemande|duitsland oost|deutschland ost|allemagne rda|germania ddr|rda|rdt|nrd|ndr|"
+            "dd|east germany|ostdeutschland|ost deutschland|deutsche demokratische republik|"
+            "allemagne de l est|allemagne est|republique democratique allemande|alemania "
+            "oriental|republica democratica alemana|germania est|germania orientale|repubblica "
+            "democratica tedesca|oost duitsland|oostduitsland|osttyskland|østtyskland|öst "
+            "tyskland|niemcy wschodnie|germany east|germany ddr|germany gdr|alemanha oriental|"
+            "deutschland ddr"
         ),
         ("DE",),
     ),

@@ -24,6 +24,7 @@ from collections.abc import Iterator
 from collections.abc import Mapping as Names
 from dataclasses import dataclass, field
 from functools import cache
+from itertools import pairwise
 
 from babel import Locale
 
@@ -213,12 +214,21 @@ def _is_known(text: str) -> bool:
 
 
 def _filled_down(table: Table, mapping: Mapping, shape: Shape) -> frozenset[int]:
-    """The columns of which a blank cell means what stands above; most of their cells are blank."""
+    """The columns of which a blank cell means what stands above it.
+
+    Those whose first cell is filled and of which most are blank; of countries also those in which
+    hardly a country stands twice running, as where each is written once for all of its rows.
+    """
+    columns = [n for n, name in enumerate(mapping.fields) if name in _FILLED_DOWN]
+    if not columns:
+        return frozenset()
     coins = [row for row in rows_of(table, mapping) if kind_of(row, mapping, shape) == "coin"]
     found = set()
-    for column, name in enumerate(mapping.fields):
-        if name in _FILLED_DOWN and len(coins) > 3:
-            filled = [bool(row.cells[column : column + 1] and row.cells[column]) for row in coins]
-            if filled[0] and sum(filled) * 2 < len(filled):
-                found.add(column)
+    for column in columns if len(coins) > 3 else ():
+        cells = [row.cells[column].strip() if column < len(row.cells) else "" for row in coins]
+        filled = sum(map(bool, cells))
+        twice = sum(one == other != "" for one, other in pairwise(cells))
+        once = mapping.fields[column] == "country" and twice * 20 <= filled < len(cells)
+        if cells[0] and (filled * 2 < len(cells) or once):
+            found.add(column)
     return frozenset(found)

@@ -233,7 +233,8 @@ class Reading:
     grade, grade_obverse, grade_reverse ``Graded``; diameter, mass, thickness, alignment, price,
     worth ``Decimal``; quantity ``int``; price_currency, and worth_currency beside worth, codes of
     ISO 4217; acquired_on ``date`` (a month or a year alone stays in ``rest``); spare ``bool``;
-    status and visibility as the columns of a holding; every other field its text. What a cell
+    status and visibility as the columns of a holding; "purpose" where a grade says "proof" or
+    "pattern"; every other field its text. What a cell
     "coin" says stands under the fields that it names; its other words under "title".
 
     ``rest``: column and whole text of each cell that is not wholly in ``values``. ``carried``:

@@ -74,7 +74,7 @@ __all__ = [
 
 SURE = 0.95
 MOST = 12
-_MOST_KEPT = 300_000
+_MOST_KEPT = 30_000
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
 _COMMEMORATIVE = frozenset(
     [
