@@ -18,6 +18,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.curation.belonging import NowhereYet
+from catalogue.history.keeping import doing
 from catalogue.holdings.actions import (
     HoldingError,
     derive,
@@ -72,7 +73,8 @@ def publish(
     """
     photos, refused = _store_pictures(brought, pictures, tell)
     said = _said(brought)
-    with transaction.atomic():
+    why = _("The list %(name)s taken in") % {"name": brought.name}
+    with transaction.atomic(), doing(brought.owner, why):
         kept = ImportedList.objects.select_for_update().get(pk=brought.pk)
         _Taking(kept, photos, said).run()
         kept.left_aside = [*kept.left_aside, *refused]
