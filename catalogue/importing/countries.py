@@ -98,6 +98,24 @@ def find(words: list[str]) -> tuple[str, int, int] | None:
     return best
 
 
+@lru_cache(maxsize=50_000)
+def begins(text: str) -> bool:
+    """Whether a text begins with the name of a country, not just with an adjective of it.
+
+    >>> begins("USA 5 Cents 2016"), begins("Deutsche Mark"), begins("5 francs suisse")
+    (True, False, False)
+    """
+    words = re.findall(r"[^\s,;:()]+", text)
+    found = find(words)
+    name = " ".join(words[: found[2]]) if found is not None and found[1] == 0 else ""
+    return bool(name) and fold(name) not in _adjectives()
+
+
+@cache
+def _adjectives() -> frozenset[str]:
+    return frozenset(fold(word) for words in ADJECTIVES.values() for word in words.split("|"))
+
+
 def _is_gone(code: str) -> bool:
     return code in FORMER
 

@@ -148,9 +148,7 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
             last = {}
         elif kind == "coin":
             cells = {n: cell.strip() for n, cell in enumerate(row.cells)}
-            holds = [
-                (-1, name, text) for name, text in above.items() if not _says(cells, mapping, name)
-            ]
+            holds = list(_held_above(cells, above, last, mapping, down))
             for column, text in last.items():
                 cell = cells.get(column, "")
                 if DITTO.fullmatch(cell) or (not cell and column in down):
@@ -165,6 +163,38 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
                 carried = tuple(holds)
                 yield row.line, made.setdefault(carried, carried)
         before = kind
+
+
+def _held_above(
+    cells: dict[int, str],
+    above: dict[str, str],
+    last: dict[int, str],
+    mapping: Mapping,
+    down: frozenset[int],
+) -> Iterator[tuple[int, str, str]]:
+    """What a section says of a row.
+
+    Where a row below the section's heading named another country of its own, a blank cell may mean
+    that one or the section's: the nearer is taken, and the other stands beside it.
+    """
+    column = mapping.fields.index("country") if "country" in mapping.fields else -1
+    nearer = last.get(column, "")
+    section = above.get("series") or above.get("country", "")
+    other = bool(nearer and section) and not _is_same(nearer, section)
+    if other and cells.get(column):
+        return  # the row's own country, or a ditto mark: the section is over
+    if other and column not in down:
+        yield -1, "country", nearer
+        yield -1, "rival", section
+        return
+    for name, text in above.items():
+        if not _says(cells, mapping, name):
+            yield -1, name, text
+
+
+def _is_same(one: str, other: str) -> bool:
+    first, second = countries.named(one), countries.named(other)
+    return fold(one) == fold(other) or (bool(first.code) and first.code == second.code)
 
 
 def _says(cells: dict[int, str], mapping: Mapping, name: str) -> bool:

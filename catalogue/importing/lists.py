@@ -237,6 +237,8 @@ class Reading:
     "pattern"; every other field its text. What a cell
     "coin" says stands under the fields that it names; its other words under "title".
 
+    ``rival``: a country that a blank cell may mean as well as the one taken for it.
+
     ``rest``: column and whole text of each cell that is not wholly in ``values``. ``carried``:
     fields that came from a section above, not from the row itself. Only a row of the kind "coin"
     is a piece; what a total or a repeated heading holds is in ``rest`` too.
@@ -249,3 +251,4 @@ class Reading:
     unread: tuple[Unread, ...] = ()
     rest: tuple[tuple[int, str], ...] = ()
     carried: tuple[str, ...] = ()
+    rival: str = ""

@@ -77,6 +77,7 @@ __all__ = [
 
 SURE = 0.95
 MOST = 12
+_CENTURY = 100
 _MOST_KEPT = 30_000
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
 _COMMEMORATIVE = frozenset(
@@ -136,6 +137,8 @@ class _Asked(NamedTuple):
     date: CoinDate | None
     marks: tuple[str, ...]
     purpose: str
+    rival: Country
+    """Another country that may be meant as well."""
 
 
 class _Left(NamedTuple):
@@ -182,8 +185,26 @@ def _asked(reading: Reading, reference: Reference) -> _Asked:
         purpose = "proof"
     plain = replace(value, words=())
     when = replace(coin_date, text="", marks=(), purpose="") if coin_date else None
-    country = values.get("country") or _named_within(values, reference)
-    return _Asked(country, str(values.get("series", "")), plain, when, tuple(marks_said), purpose)
+    country, rival = _countries(reading, reference)
+    series = str(values.get("series", ""))
+    return _Asked(country, series, plain, when, tuple(marks_said), purpose, rival)
+
+
+def _countries(reading: Reading, reference: Reference) -> tuple[Country, Country]:
+    """The country that a row means, and another that it may mean as well.
+
+    What the row's own words name outranks what is carried down from above.
+    """
+    values = reading.values
+    nobody = Country("")
+    country: Country = values.get("country") or nobody
+    if not country.text or "country" in reading.carried:
+        within = _named_within(values, reference)
+        if within.text:
+            return within, nobody
+    if not country.text and reference.issuers_named(named(str(values.get("series", "")))):
+        return named(str(values["series"])), nobody
+    return country, named(reading.rival) if reading.rival else nobody
 
 
 def _named_within(values: Any, reference: Reference) -> Country:
@@ -234,7 +255,7 @@ def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Ma
         for weight, coin in ranked[:MOST]
     )
     first = ranked[0][1]
-    doubt = _doubt(asked, said, first, reference)
+    doubt = _doubt(asked, said, first, reference, alone=len(types) == 1)
     sure = left.told and not doubt and candidates[0].share >= SURE
     return Match(candidates, sure, _why(sure, doubt, left.why, len(types)))
 
@@ -247,15 +268,22 @@ def _why(sure: bool, doubt: str, why: str, count: int) -> str:
     return why or say.several(count)
 
 
-def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference) -> str:
-    """What speaks against the likeliest type, in words; "" for nothing."""
+def _doubt(
+    asked: _Asked, said: Said, coin: TypeFacts, reference: Reference, *, alone: bool
+) -> str:
+    """What speaks against the likeliest type, in words; "" for nothing.
+
+    A name on a face that each country has for itself tells nothing of a type that is ``alone``.
+    """
     if contradicts(said, coin):
         return say.CONTRADICTED
     if said.words & _COMMEMORATIVE and coin.purpose == "circulating" and not coin.common_side:
         return say.COMMEMORATIVE
     if asked.date is None or asked.date.first is None:
         return say.NO_DATE
-    if said.names:
+    if asked.date.last is not None and asked.date.last - asked.date.first >= _CENTURY:
+        return say.NO_CENTURY
+    if said.names and not (alone and coin.common_side):
         other = unexplained(said, coin, reference.words_around(coin))
         return say.unexplained(other) if other else ""
     return ""
@@ -280,7 +308,19 @@ def _issue(coin: TypeFacts, asked: _Asked) -> str | None:
 
 
 def _left(asked: _Asked, reference: Reference) -> _Left:
-    """The types that are left by country, value and date."""
+    """The types that are left by country, value and date, in either country that may be meant."""
+    nearer = _of_country(asked, reference)
+    if not asked.rival.text:
+        return nearer
+    other = _of_country(asked._replace(country=asked.rival, series=""), reference)
+    more = tuple(coin for coin in other.types if coin not in nearer.types)
+    if not more:
+        return nearer
+    return _Left((*nearer.types, *more), say.TWO_COUNTRIES, False)
+
+
+def _of_country(asked: _Asked, reference: Reference) -> _Left:
+    """The types that are left by the country named, value and date."""
     country = asked.country
     if not country.text.strip():
         return _of_any_country(asked, reference)
