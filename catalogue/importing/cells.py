@@ -41,8 +41,8 @@ def understand(row: Row, mapping: Mapping, habits: Habits) -> Reading:
         return Reading(row.line, kind, rest=kept)
     gathered = Gathered()
     cells, carried = _cells(row, mapping, habits)
-    rival = next((text for name, text in cells.values() if name == "rival"), "")
     country = _country(cells, gathered, carried)
+    rivals = (text for name, text in cells.values() if name == "rival" and country)
     for column, (name, text) in cells.items():
         if name not in ("country", "rival"):
             read_cell(gathered, column, name, text, habits, country)
@@ -50,7 +50,8 @@ def understand(row: Row, mapping: Mapping, habits: Habits) -> Reading:
     rest = {n: text for n, text in gathered.rest.items() if n >= 0}
     return Reading(
         row.line, "coin", gathered.values, tuple(gathered.questions), tuple(gathered.unread),
-        tuple(sorted(rest.items())), _not_own(carried, country, gathered), rival,
+        tuple(sorted(rest.items())), _not_own(carried, country, gathered),
+        next(rivals, ""),
     )  # fmt: skip
 
 

@@ -28,6 +28,7 @@ from catalogue.importing.coin_dates import read_coin_date
 from catalogue.importing.combined import split_coin
 from catalogue.importing.evidence import metals_in
 from catalogue.importing.grade_words import HABITS, read_grade
+from catalogue.importing.rows import DITTO
 from catalogue.importing.unit_words import UNITS
 from catalogue.importing.values import read_value
 from series.text.folding import fold
@@ -63,10 +64,13 @@ Share = Callable[[str], bool]
 def marks_of(texts: Sequence[str]) -> dict[str, float]:
     """The mark of each field for the cells of a column; nothing where it is empty."""
     cells = [text.strip() for text in texts if text.strip()][:MOST]
+    cells = [text for text in cells if not DITTO.fullmatch(text)] or cells
     if not cells:
         return {}
     marks = {name: _mark(_share(cells, test)) for name, test in _TESTS.items()}
     marks["grade"] = _mark(max(_share(cells, _graded(habit)) for habit in HABITS))
+    if _share(cells, lambda text: len(text) == 1) > 0.5:
+        marks["country"] = -1.0  # letters alone are marks of mints rather than of vehicles
     _temper(marks, cells)
     if _share(cells, _has_usual_number) < 0.7 or _share(cells, _is_to_the_cent) > 0.5:
         marks["denomination"] = min(marks["denomination"], 0.2)

@@ -178,10 +178,11 @@ def _held_above(
     that one or the section's: the nearer is taken, and the other stands beside it.
     """
     column = mapping.fields.index("country") if "country" in mapping.fields else -1
-    nearer = last.get(column, "")
+    own = cells.get(column, "")
+    nearer = own if own and not DITTO.fullmatch(own) else last.get(column, "")
     section = above.get("series") or above.get("country", "")
     other = bool(nearer and section) and not _is_same(nearer, section)
-    if other and cells.get(column):
+    if other and own:
         return  # the row's own country, or a ditto mark: the section is over
     if other and column not in down:
         yield -1, "country", nearer

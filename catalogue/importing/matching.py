@@ -392,6 +392,8 @@ def _of_money(
 ) -> tuple[tuple[TypeFacts, ...], str]:
     name = asked.country.name or asked.country.text
     value = asked.value
+    if "euro" in fold(value.unit):  # its cents are no other money's
+        currencies = frozenset(k for k in currencies if reference.currencies[k].code == "EUR")
     worth = reference.worth(value, currencies, asked.country.code)
     if not worth:
         own = frozenset(label for key in currencies for label in reference.labels.get(key, ()))
