@@ -115,7 +115,7 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
         marks["denomination"] = 0.15 if usual else -0.3 if distinct > 0.7 else -0.1
         marks["reference"] = max(marks["reference"], -0.2)
         marks["coin"] = -1.0
-        if all(_NUMBER.fullmatch(text) for text in cells) and "01" not in cells:
+        if all(figures.read_quantity(text) for text in cells) and "01" not in cells:
             marks["grade"] = min(marks["grade"], 0.3)
         else:
             marks["quantity"] = min(marks["quantity"], 0.2)
@@ -168,7 +168,7 @@ def _is_value(text: str) -> bool:
 
 def _is_coin(text: str) -> bool:
     parts = split_coin(text, "british")
-    said = parts.date is not None or parts.country is not None
+    said = (parts.date is not None or parts.country is not None) and not _is_day(text)
     return parts.value is not None and said
 
 

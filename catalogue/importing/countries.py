@@ -69,6 +69,12 @@ def is_usual(text: str) -> bool:
     return bool(_usually(" ".join(text.split())))
 
 
+@lru_cache(maxsize=50_000)
+def is_name(text: str) -> bool:
+    """Whether a text is nothing but the name of a country in one of the usual languages."""
+    return fold(text) in _names()
+
+
 def _usually(text: str) -> str:
     return _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
 

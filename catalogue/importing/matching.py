@@ -227,7 +227,8 @@ def _said(reading: Reading) -> Said:
         found |= metals_in(text)
     kept = frozenset(word for word in words if len(word) > 3 and not word.isdigit())
     beside = f"{value.text if value else ''} {values.get('title', '')}"
-    return Said(kept, _names_in(beside), found, values.get("diameter"), values.get("mass"))
+    names = _names_in(beside) | _people_in(" ".join(texts))
+    return Said(kept, names, found, values.get("diameter"), values.get("mass"))
 
 
 @lru_cache(maxsize=50_000)
@@ -241,6 +242,12 @@ def _names_in(text: str) -> frozenset[str]:
         and not metals_in(name)
         and read_value(name).number is None
     )
+
+
+@lru_cache(maxsize=50_000)
+def _people_in(text: str) -> frozenset[str]:
+    """The folded surnames of people who are named with an initial ("G. Washington")."""
+    return frozenset(map(fold, re.findall(r"(?<!\w)[^\W\d_a-z]\.\s?([A-Z][a-z]{3,})", text)))
 
 
 def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Match:
