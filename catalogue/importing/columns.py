@@ -37,6 +37,8 @@ _OFTEN = {"note", "title", "description", "reference", "place", "legend", "pictu
 _UNTOLD = {"note", "title", "description", "legend", "series", "acquired_from", "reference"}
 """Fields whose cells may be any text, so that only a heading tells them."""
 _ABOUT_THE_COIN = {"title", "description", "denomination"}
+_MOSTLY_UNITS = 0.1
+"""Above one half, as a catalogue has units of its own that are not known here."""
 _OF_COINS = {"title", "description"}
 _TELLING = {
     "country": -0.2, "place": 0.2, "note": 0.6, "date": 0.5, "denomination": 0.5, "coin": 0.5,
@@ -212,7 +214,9 @@ def _units_beside(
 ) -> None:
     """A column of units without a heading, beside one of bare numbers: together the value."""
     for n, cells in enumerate(columns):
-        if headings[n].strip() or marks_of(cells).get("currency", -1) < 0.5:
+        letters = sum(len(text) == 1 and text.isalpha() for text in cells)
+        units = marks_of(cells).get("currency", -1)
+        if headings[n].strip() or units < _MOSTLY_UNITS or letters * 2 > len(cells):
             continue
         for beside in (n - 1, n + 1):
             some = columns[beside] if 0 <= beside < len(columns) else []

@@ -45,6 +45,7 @@ _REFERENCE = re.compile(
 )
 _ACCESSION = re.compile(r"[A-Za-zÄÖÜ]{0,6}[\s./-]?(?:\d{1,4}[./-])?\d{1,6}[a-z]?")
 _MARKS = re.compile(r"[A-Z]{1,2}|[A-Z][a-z]|[A-Z]/[A-Z]|[A-ZÅÖÄ][a-zåöäéü]{4,14}(?: [A-Z][a-z]+)?")
+_SMALL_OR_LARGE = re.compile(rf"[a-z]|{_MARKS.pattern}")
 _NUMBER = re.compile(r"\d{1,4}(?:[.,]\d{1,3})?")
 
 _USUAL = {"1", "2", "2.5", "3", "4", "5", "6", "7.5", "8", "1.5", "12", "15", "24", "25", "48"}
@@ -71,6 +72,8 @@ def marks_of(texts: Sequence[str]) -> dict[str, float]:
     marks["grade"] = _mark(max(_share(cells, _graded(habit)) for habit in HABITS))
     if _share(cells, lambda text: len(text) == 1) > 0.5:
         marks["country"] = -1.0  # letters alone are marks of mints rather than of vehicles
+    if 0.5 < (marks["mint_mark"] + 1) / 2 < 1:  # small letters among large ones are marks too
+        marks["mint_mark"] = _mark(_share(cells, lambda t: bool(_SMALL_OR_LARGE.fullmatch(t))))
     _temper(marks, cells)
     if _share(cells, _has_usual_number) < 0.7 or _share(cells, _is_to_the_cent) > 0.5:
         marks["denomination"] = min(marks["denomination"], 0.2)
