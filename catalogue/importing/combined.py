@@ -80,7 +80,8 @@ def _quantity(said: str) -> tuple[int | None, str]:
 
 def _country(said: str) -> tuple[Country | None, str]:
     words = re.findall(r"[^\s,;()]+", said)
-    found = countries.find([word.strip(":.") for word in words])
+    bare = [word.strip(":.") for word in words]
+    found = countries.find(bare) or (countries.at_head(bare) if len(bare) > 1 else None)
     if found is None:
         return None, said
     code, start, length = found

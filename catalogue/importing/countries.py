@@ -38,6 +38,7 @@ from series.text.folding import fold
 _NO_COUNTRY = {"EU", "EZ", "UN", "QO", "XA", "XB", "ZZ"}
 _LONGEST = 6
 _SHORTEST_IN_TEXT = 4
+_SHORTEST_AT_HEAD = 5
 _UPPER = {
     "GB",
     "UK",
@@ -104,6 +105,21 @@ def find(words: list[str]) -> tuple[str, int, int] | None:
     return best
 
 
+def at_head(words: list[str]) -> tuple[str, int, int] | None:
+    """Like ``find``, of names at the beginning alone, in every language there is.
+
+    >>> at_head("Grikkland 2 evrur".split()), at_head("Lincoln cent".split())
+    (('GR', 0, 1), None)
+    """
+    for length in range(min(len(words), _LONGEST), 0, -1):
+        name = fold(" ".join(words[:length]))
+        if len(name) < _SHORTEST_AT_HEAD or not _may_stand(name, words[0], length):
+            continue
+        if code := _rare_names().get(name):
+            return code, 0, length
+    return None
+
+
 @lru_cache(maxsize=50_000)
 def begins(text: str) -> bool:
     """Whether a text begins with the name of a country, not just with an adjective of it.
@@ -112,7 +128,7 @@ def begins(text: str) -> bool:
     (True, False, False)
     """
     words = re.findall(r"[^\s,;:()]+", text)
-    found = find(words)
+    found = find(words) or at_head(words)
     name = " ".join(words[: found[2]]) if found is not None and found[1] == 0 else ""
     return bool(name) and fold(name) not in _adjectives()
 

@@ -26,21 +26,18 @@ why='Country, value and date are those of one type alone.')
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
-from functools import lru_cache
 from typing import Any, NamedTuple
 
 from babel.numbers import get_territory_currencies
 
-from catalogue.importing import countries
 from catalogue.importing import words as say
 from catalogue.importing.coin_dates import read_coin_date
 from catalogue.importing.countries import named
-from catalogue.importing.evidence import Said, contradicts, marks, metals_in, unexplained
+from catalogue.importing.evidence import Said, contradicts, marks, unexplained
 from catalogue.importing.facts import (
     CurrencyFacts,
     DenominationFacts,
@@ -53,7 +50,8 @@ from catalogue.importing.facts import (
 from catalogue.importing.issues_meant import dated, issues_meant, marked, mint_letters
 from catalogue.importing.laid_out import Keys, Reference
 from catalogue.importing.lists import CoinDate, Country, Reading, Value
-from catalogue.importing.unit_words import NAMED, NUMBERS, UNITS
+from catalogue.importing.row_evidence import COMMEMORATIVE, said_beside
+from catalogue.importing.unit_words import NAMED, UNITS
 from catalogue.importing.values import read_value
 from series.text.folding import fold
 
@@ -79,31 +77,6 @@ SURE = 0.95
 MOST = 12
 _CENTURY = 100
 _MOST_KEPT = 30_000
-_TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
-_COMMEMORATIVE = frozenset(
-    [
-        "commemorative",
-        "gedenkmunze",
-        "gedenk",
-        "sondermunze",
-        "sonderpragung",
-        "commemorative",
-        "commemoratiue",
-        "commemorativa",
-        "conmemorativa",
-        "commemoratiua",
-        "conmemoratiua",
-        "herdenking",
-        "herdenkingsmunt",
-        "minnesmynt",
-        "iubileumsmynt",
-        "erindringsmont",
-        "okolicznosciowa",
-        "pamiatkowa",
-        "gedenkmuntze",
-        "iubilaum",
-    ]
-)
 
 
 @dataclass(frozen=True)
@@ -159,7 +132,7 @@ def match(reading: Reading, reference: Reference) -> Match:
         left = reference.kept[asked] = _left(asked, reference)
     if not left.types:
         return Match((), False, left.why)
-    said = _said(reading)
+    said = said_beside(reading)
     found: Match | None = reference.kept.get((asked, said))
     if found is None:
         found = reference.kept[asked, said] = _weighed(asked, said, left, reference)
@@ -215,41 +188,6 @@ def _named_within(values: Any, reference: Reference) -> Country:
     return Country(meant.name, meant.code) if meant is not None else Country("")
 
 
-def _said(reading: Reading) -> Said:
-    values = reading.values
-    value: Value | None = values.get("denomination")
-    texts = [str(values[name]) for name in _TEXTS if values.get(name)]
-    texts += [text for _column, text in reading.rest]
-    words = {word for text in texts for word in fold(text).split()}
-    words |= {*value.words} if value else set()
-    found = metals_in(str(values.get("metal", "")), alone=True)
-    for text in (*texts, " ".join(value.words) if value else ""):
-        found |= metals_in(text)
-    kept = frozenset(word for word in words if len(word) > 3 and not word.isdigit())
-    beside = f"{value.text if value else ''} {values.get('title', '')}"
-    names = _names_in(beside) | _people_in(" ".join(texts))
-    return Said(kept, names, found, values.get("diameter"), values.get("mass"))
-
-
-@lru_cache(maxsize=50_000)
-def _names_in(text: str) -> frozenset[str]:
-    """The folded words of a text that are written like names, without those of money and metal."""
-    names = {fold(word) for word in re.findall(r"[^\W\d_]{4,}", text) if word[0].isupper()}
-    return frozenset(
-        name
-        for name in names
-        if not (name in UNITS or name in NAMED or name in NUMBERS or countries.is_usual(name))
-        and not metals_in(name)
-        and read_value(name).number is None
-    )
-
-
-@lru_cache(maxsize=50_000)
-def _people_in(text: str) -> frozenset[str]:
-    """The folded surnames of people who are named with an initial ("G. Washington")."""
-    return frozenset(map(fold, re.findall(r"(?<!\w)[^\W\d_a-z]\.\s?([A-Z][a-z]{3,})", text)))
-
-
 def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Match:
     """What is left, ranked by what else the row says."""
     types = left.types
@@ -275,16 +213,14 @@ def _why(sure: bool, doubt: str, why: str, count: int) -> str:
     return why or say.several(count)
 
 
-def _doubt(
-    asked: _Asked, said: Said, coin: TypeFacts, reference: Reference, *, alone: bool
-) -> str:
+def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference, *, alone: bool) -> str:
     """What speaks against the likeliest type, in words; "" for nothing.
 
     A name on a face that each country has for itself tells nothing of a type that is ``alone``.
     """
     if contradicts(said, coin):
         return say.CONTRADICTED
-    if said.words & _COMMEMORATIVE and coin.purpose == "circulating" and not coin.common_side:
+    if said.words & COMMEMORATIVE and coin.purpose == "circulating" and not coin.common_side:
         return say.COMMEMORATIVE
     if asked.date is None or asked.date.first is None:
         return say.NO_DATE
