@@ -82,11 +82,11 @@ def _not_own(
 def _country(cells: Cells, gathered: Gathered, carried: tuple[str, ...]) -> Country | None:
     """The country that the row's own column names, or a section above it.
 
-    None where another cell of the row begins with one, which outranks what is only carried down.
+    None where the cell of the coin names one, which outranks what is only carried down.
     """
     own = ("coin", "denomination", "title")
     if "country" in carried and any(
-        name in own and countries.begins(text) for name, text in cells.values()
+        name in own and countries.names_one(text) for name, text in cells.values()
     ):
         return None
     for column, (name, text) in cells.items():

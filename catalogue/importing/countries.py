@@ -121,15 +121,15 @@ def at_head(words: list[str]) -> tuple[str, int, int] | None:
 
 
 @lru_cache(maxsize=50_000)
-def begins(text: str) -> bool:
-    """Whether a text begins with the name of a country, not just with an adjective of it.
+def names_one(text: str) -> bool:
+    """Whether words of a text are the name of a country, not just an adjective of it.
 
-    >>> begins("USA 5 Cents 2016"), begins("Deutsche Mark"), begins("5 francs suisse")
-    (True, False, False)
+    >>> names_one("USA 5 Cents 2016"), names_one("quarter, Canada"), names_one("Deutsche Mark")
+    (True, True, False)
     """
     words = re.findall(r"[^\s,;:()]+", text)
-    found = find(words) or at_head(words)
-    name = " ".join(words[: found[2]]) if found is not None and found[1] == 0 else ""
+    found = find([word.strip(":.") for word in words]) or at_head(words)
+    name = " ".join(words[found[1] : found[1] + found[2]]) if found is not None else ""
     return bool(name) and fold(name) not in _adjectives()
 
 

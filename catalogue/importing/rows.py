@@ -26,8 +26,8 @@ from catalogue.importing.values import read_value
 from series.text.folding import fold
 
 DITTO = re.compile(
-    r"[\"”“„〃″'’]{1,2}|[-–]\s?[\"”“″']+\s?[-–]|\.\.\.|…|"
-    r"(?:ditto|dito|dto|do|idem|id|ders|dgl|j\. ?w|j\.w)\.?",
+    r"[\"”“„〃″'’]{1,2}|[-–—]\s?[\"”“„″']+\s?[-–—]|\.\.\.|…|"
+    r"(?:as above|wie oben|come sopra|jak wyżej|ditto|dito|dto|do|idem|id|ders|dgl|j\. ?w|j\.w)\.?",
     re.IGNORECASE,
 )
 """A cell that repeats the one above."""

@@ -95,9 +95,10 @@ def test_the_same_country_said_again_leaves_the_section_as_it_is() -> None:
 
 
 def test_a_coin_that_names_its_country_is_not_of_the_section() -> None:
-    rows = [("", "USA 5 Cents"), ("", "U.S.A 5¢"), ("", "PAYS-BAS 2 cent"), ("", "Grikkland 1 c")]
+    coins = "USA 5 Cents|U.S.A 5¢|PAYS-BAS 2 cent|Grikkland 1 c|quarter, Canada"
+    rows = [("", coin) for coin in coins.split("|")]
     named = [country for country, _rival in _under_a_section(*rows)]
-    assert named == ["USA", "U.S.A", "PAYS-BAS", "Grikkland"]
+    assert named == ["USA", "U.S.A", "PAYS-BAS", "Grikkland", "Canada"]
     assert _under_a_section(("", "1 Deutsche Mark"))[0][0] == "Greece"
 
 
@@ -118,3 +119,8 @@ def test_a_coin_alone_in_its_row_is_no_headline() -> None:
     rows = (Row(1, ("DIME",)), Row(2, ("1 cent 1999", "SC")), Row(3, ("2 CENT", "BC")))
     table, mapping = Table("list", rows), Mapping(False, 0, ("coin", "grade", "note"))
     assert understand(rows[0], mapping, habits_of(table, mapping)).kind == "coin"
+
+
+@pytest.mark.parametrize("mark", ['"', '-"-', "—„—", "dito", "dto.", "wie oben", "as above"])
+def test_marks_that_repeat_the_country_above(mark: str) -> None:
+    assert _countries("USA", mark, "GB", mark) == ["USA", "USA", "GB", "GB"]
