@@ -140,24 +140,24 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
     above: dict[str, str] = _of_titles(table, mapping)
     last: dict[int, str] = {}
     before = ""
+    run: list[str] = []
     made: dict[Carried, Carried] = {}
     for row in rows_of(table, mapping):
-        kind = kind_of(row, mapping, shape)
+        kind: str = kind_of(row, mapping, shape)
         if kind == "section":
             above = _section(row, above, mapping, nested=before == "section")
             last = {}
         elif kind == "coin":
             cells = {n: cell.strip() for n, cell in enumerate(row.cells)}
-            holds = list(_held_above(cells, above, last, mapping, down))
+            holds = list(_held_above(cells, above, last, mapping, down, run))
             for column, text in last.items():
                 cell = cells.get(column, "")
                 if DITTO.fullmatch(cell) or (not cell and column in down):
                     holds.append((column, mapping.field_of(column), text))
-            if any(
-                mapping.field_of(n) == "country" and c and not DITTO.fullmatch(c)
-                for n, c in cells.items()
-            ):
+            if own := _own_country(cells, mapping):
+                run = [*run, own][-4:] if before == "own" else [own]
                 last = {n: text for n, text in last.items() if n not in down}
+            kind = "own" if own else kind
             last.update({n: c for n, c in cells.items() if c and not DITTO.fullmatch(c)})
             if holds:
                 carried = tuple(holds)
@@ -171,11 +171,13 @@ def _held_above(
     last: dict[int, str],
     mapping: Mapping,
     down: frozenset[int],
+    run: list[str],
 ) -> Iterator[tuple[int, str, str]]:
     """What a section says of a row.
 
     Where a row below the section's heading named another country of its own, a blank cell may mean
-    that one or the section's: the nearer is taken, and the other stands beside it.
+    that one or the section's: the nearer is taken, and the other stands beside it. After a ``run``
+    of rows that each name theirs it means none.
     """
     column = mapping.fields.index("country") if "country" in mapping.fields else -1
     own = cells.get(column, "")
@@ -184,13 +186,20 @@ def _held_above(
     other = bool(nearer and section) and not _is_same(nearer, section)
     if other and own:
         return  # the row's own country, or a ditto mark: the section is over
-    if other and column not in down:
-        yield -1, "country", nearer
-        yield -1, "rival", section
+    if other:
+        if column in down or (len(run) < 4 and run != [nearer, nearer]):
+            yield column, "country", nearer
+            yield -1, "rival", section
         return
     for name, text in above.items():
         if not _says(cells, mapping, name):
             yield -1, name, text
+
+
+def _own_country(cells: dict[int, str], mapping: Mapping) -> str:
+    """The country that a row names in its column, "" for none or a ditto mark."""
+    named = (c for n, c in cells.items() if mapping.field_of(n) == "country" and c)
+    return next((text for text in named if not DITTO.fullmatch(text)), "")
 
 
 def _is_same(one: str, other: str) -> bool:

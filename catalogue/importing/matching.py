@@ -258,8 +258,18 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
     other = _of_country(asked._replace(country=asked.rival, series=""), reference)
     more = tuple(coin for coin in other.types if coin not in nearer.types)
     if not more:
-        return nearer
+        told = nearer.told and _in_own_unit(asked, nearer.types, reference)
+        return _Left(nearer.types, nearer.why or say.NO_COUNTRY, told)
     return _Left((*nearer.types, *more), say.TWO_COUNTRIES, False)
+
+
+def _in_own_unit(asked: _Asked, types: Sequence[TypeFacts], reference: Reference) -> bool:
+    """Whether a value is in a unit of these types' own money rather than in one like it."""
+    unit = fold(asked.value.unit)
+    money = {reference.denominations[coin.denomination].currency for coin in types}
+    if any({unit, *asked.value.units} & reference.labels.get(key, {}).keys() for key in money):
+        return True
+    return any(asked.country.code in named.where for named in NAMED.get(unit, ()))
 
 
 def _of_country(asked: _Asked, reference: Reference) -> _Left:

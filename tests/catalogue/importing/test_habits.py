@@ -124,3 +124,9 @@ def test_a_coin_alone_in_its_row_is_no_headline() -> None:
 @pytest.mark.parametrize("mark", ['"', '-"-', "—„—", "dito", "dto.", "wie oben", "as above"])
 def test_marks_that_repeat_the_country_above(mark: str) -> None:
     assert _countries("USA", mark, "GB", mark) == ["USA", "USA", "GB", "GB"]
+
+
+def test_a_blank_after_rows_that_each_name_their_country_stays_unknown() -> None:
+    for run in (["USA", "USA"], ["USA", "USA", "Malta", "GB"]):
+        rows = [*((country, "1 cent") for country in run), ("", "2 cent")]
+        assert _under_a_section(*rows)[-1] == ("", "")
