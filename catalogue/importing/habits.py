@@ -33,7 +33,7 @@ from catalogue.importing import countries
 from catalogue.importing.figures import read_currency
 from catalogue.importing.grade_words import habit_of
 from catalogue.importing.heading_words import language_of
-from catalogue.importing.lists import Mapping, Row, Table
+from catalogue.importing.lists import ANY_COUNTRY, Mapping, Row, Table
 from catalogue.importing.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
 from catalogue.importing.values import read_value
 from series.text.folding import fold
@@ -177,7 +177,7 @@ def _held_above(
 
     Where a row below the section's heading named another country of its own, a blank cell may mean
     that one or the section's: the nearer is taken, and the other stands beside it. After a ``run``
-    of rows that each name theirs it means none.
+    of rows that each name theirs it may be any.
     """
     column = mapping.fields.index("country") if "country" in mapping.fields else -1
     own = cells.get(column, "")
@@ -187,9 +187,9 @@ def _held_above(
     if other and own:
         return  # the row's own country, or a ditto mark: the section is over
     if other:
-        if column in down or (len(run) < 4 and run != [nearer, nearer]):
-            yield column, "country", nearer
-            yield -1, "rival", section
+        each = column not in down and (len(run) > 3 or run == [nearer, nearer])
+        yield column, "country", nearer
+        yield -1, "rival", ANY_COUNTRY if each else section
         return
     for name, text in above.items():
         if not _says(cells, mapping, name):

@@ -27,6 +27,10 @@ class ListError(ValueError):
     """A list that cannot be taken; the message is a sentence that says what to do."""
 
 
+ANY_COUNTRY = "*"
+"""A rival (see ``Reading``) that is every country."""
+
+
 @dataclass(frozen=True)
 class Row:
     """One row of a table: its line in the file (from 1), and the texts of its cells."""
@@ -237,7 +241,7 @@ class Reading:
     "pattern"; every other field its text. What a cell
     "coin" says stands under the fields that it names; its other words under "title".
 
-    ``rival``: a country that a blank cell may mean as well as the one taken for it.
+    ``rival``: a country that a blank cell may mean as well as the one taken for it, or ANY_COUNTRY.
 
     ``rest``: column and whole text of each cell that is not wholly in ``values``. ``carried``:
     fields that came from a section above, not from the row itself. Only a row of the kind "coin"

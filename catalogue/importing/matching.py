@@ -49,7 +49,7 @@ from catalogue.importing.facts import (
 )
 from catalogue.importing.issues_meant import dated, issues_meant, marked, mint_letters
 from catalogue.importing.laid_out import Keys, Reference
-from catalogue.importing.lists import CoinDate, Country, Reading, Value
+from catalogue.importing.lists import ANY_COUNTRY, CoinDate, Country, Reading, Value
 from catalogue.importing.row_evidence import COMMEMORATIVE, said_beside
 from catalogue.importing.unit_words import NAMED, UNITS
 from catalogue.importing.values import read_value
@@ -255,7 +255,8 @@ def _left(asked: _Asked, reference: Reference) -> _Left:
     nearer = _of_country(asked, reference)
     if not asked.rival.text:
         return nearer
-    other = _of_country(asked._replace(country=asked.rival, series=""), reference)
+    rival = Country("") if asked.rival.text == ANY_COUNTRY else asked.rival
+    other = _of_country(asked._replace(country=rival, series=""), reference)
     more = tuple(coin for coin in other.types if coin not in nearer.types)
     if not more:
         told = nearer.told and _in_own_unit(asked, nearer.types, reference)
@@ -267,7 +268,7 @@ def _in_own_unit(asked: _Asked, types: Sequence[TypeFacts], reference: Reference
     """Whether a value is in a unit of these types' own money rather than in one like it."""
     unit = fold(asked.value.unit)
     money = {reference.denominations[coin.denomination].currency for coin in types}
-    if any({unit, *asked.value.units} & reference.labels.get(key, {}).keys() for key in money):
+    if any({unit, *asked.value.units[:1]} & reference.labels.get(key, {}).keys() for key in money):
         return True
     return any(asked.country.code in named.where for named in NAMED.get(unit, ()))
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from catalogue.importing.cells import habits_of, understand
-from catalogue.importing.lists import Mapping, Row, Table
+from catalogue.importing.lists import ANY_COUNTRY, Mapping, Row, Table
 
 
 def _countries(
@@ -126,7 +126,7 @@ def test_marks_that_repeat_the_country_above(mark: str) -> None:
     assert _countries("USA", mark, "GB", mark) == ["USA", "USA", "GB", "GB"]
 
 
-def test_a_blank_after_rows_that_each_name_their_country_stays_unknown() -> None:
+def test_a_blank_after_rows_that_each_name_their_country_may_be_any() -> None:
     for run in (["USA", "USA"], ["USA", "USA", "Malta", "GB"]):
         rows = [*((country, "1 cent") for country in run), ("", "2 cent")]
-        assert _under_a_section(*rows)[-1] == ("", "")
+        assert _under_a_section(*rows)[-1] == (run[-1], ANY_COUNTRY)

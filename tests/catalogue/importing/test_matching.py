@@ -272,3 +272,13 @@ def test_a_coin_of_two_years_shows_no_other() -> None:
     for date in ("1776-1976", "1976"):
         found = _match(country="USA", denomination="quarter", date=date)
         assert _types(found) == ["us-quarter-bicentennial"]
+
+
+def test_a_blank_after_rows_that_each_name_theirs_is_sure_where_one_country_fits() -> None:
+    named = ("USA", "dime", "1990"), ("USA", "dime", "1991")
+    *_both, several, one, like = _below(
+        "Greece", *named, ("", "1 cent", "2010"), ("", "dime", "1990"), ("", "10p", "1984")
+    )
+    assert ({*_types(several)}, several.sure) == ({"us-1-cent-shield", "euro-1-cent-globe"}, False)
+    assert (_types(one), one.sure) == (["us-dime-clad"], True)
+    assert not like.sure
