@@ -40,6 +40,11 @@ class _LiveManager(models.Manager.from_queryset(RecordQuerySet)):  # type: ignor
         return super().get_queryset().filter(deleted_at__isnull=True)
 
 
+def everything_of(model: type[models.Model]) -> models.Manager[Any]:
+    """The manager of a model's rows with what is in the bin, by which every change is announced."""
+    return model.everything if issubclass(model, Record) else model._default_manager
+
+
 class Record(Tracked):
     """An editable record.
 

@@ -8,8 +8,9 @@ table, how many rows it has. ``manifest.sha256`` holds the digest of the manifes
 grow with them.
 
 >>> import tempfile
+>>> head = {"number": "1", "made_at": "2026-05-03T10:00:00+00:00", "migrations": []}
 >>> with tempfile.TemporaryFile() as file:
-...     writer = Writer(file, {"number": "1", "made_at": "2026-05-03T10:00:00+00:00"})
+...     writer = Writer(file, head)
 ...     writer.add_bytes("files/one", b"a paper")
 ...     writer.finish()
 ...     with Reader(file) as reader:

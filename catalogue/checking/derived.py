@@ -22,7 +22,9 @@ from catalogue.holdings.changes import note_everything
 from catalogue.holdings.grades import GradeError, rank
 from catalogue.models import Aim, Holding, Place, Want
 from series.models import Denomination
+from series.records import everything_of
 from series.text.folding import fold
+from series.tracked import unannounced
 from series.types.derived import derive_types, differing_types
 
 BATCH = 500
@@ -62,7 +64,8 @@ class Derived:
                     stale.append(row)
                     for name in self.columns:
                         setattr(row, name, wanted[name])
-            self.model._base_manager.bulk_update(stale, self.columns, batch_size=100)
+            with unannounced():  # it follows from what was announced
+                everything_of(self.model).bulk_update(stale, self.columns, batch_size=100)
             count += len(stale)
         return count
 

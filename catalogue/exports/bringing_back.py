@@ -26,6 +26,7 @@ from django.utils.text import get_valid_filename
 from django.utils.translation import gettext as _
 
 from catalogue.exports.archive import KEY
+from catalogue.history.keeping import doing
 from catalogue.holdings.actions import lock_numbers
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.papers.receipts import LIMIT_BYTES, ReceiptRefused, content_type_of
@@ -34,6 +35,7 @@ from catalogue.members.models import Member
 from catalogue.models import Holding, Photo, Receipt
 from series.parcels import parcels
 from series.picture.pictures import PictureRefused, prepare_kept, put_file
+from series.records import everything_of
 
 LONGEST_LINE = 2 * 1024 * 1024
 MOST_ROWS = 1_000_000
@@ -77,7 +79,8 @@ def bring_back(file: IO[bytes], member: Member, *, rehearse: bool = False) -> Br
         raise ArchiveRefused(
             _("There is no json/holdings.json in it. Take the whole zip file, as it was made.")
         )
-    with archive, transaction.atomic():
+    why = _("An archive brought back")
+    with archive, transaction.atomic(), doing(member, why):
         return _Returning(archive, names, member, rehearse).all()
 
 
@@ -145,7 +148,7 @@ class _Returning:
                 made.append((row["id"], record))
         try:
             with transaction.atomic():
-                kind.model._base_manager.bulk_create([record for _old, record in made])
+                everything_of(kind.model).bulk_create([record for _old, record in made])
         except IntegrityError as error:
             raise ArchiveRefused(
                 _("Two records of %(name)s have the same number or name. Nothing was brought back.")

@@ -37,15 +37,15 @@ class ImportedList(models.Model):
     digest = models.CharField(max_length=64)
     pictures = models.CharField(max_length=120, blank=True)
     sheet = models.CharField(_("sheet"), max_length=200, blank=True)
-    headings = models.JSONField(default=list)
-    mapping = models.JSONField(default=dict)
+    headings = models.JSONField(default=list, blank=True)
+    mapping = models.JSONField(default=dict, blank=True)
     state = models.CharField(max_length=9, choices=State, default=State.COLUMNS)
-    counts = models.JSONField(default=dict)
+    counts = models.JSONField(default=dict, blank=True)
     done = models.PositiveIntegerField(default=0)
     total = models.PositiveIntegerField(default=0)
     message = models.TextField(blank=True)
-    left_aside = models.JSONField(default=list)
-    made = models.JSONField(default=dict)
+    left_aside = models.JSONField(default=list, blank=True)
+    made = models.JSONField(default=dict, blank=True)
     made_at = models.DateTimeField(auto_now_add=True)
     taken_at = models.DateTimeField(null=True, blank=True)
 
@@ -88,9 +88,9 @@ class ImportedRow(models.Model):
 
     of = models.ForeignKey(ImportedList, on_delete=models.CASCADE, related_name="rows")
     line = models.PositiveIntegerField()
-    cells = models.JSONField(default=list)
-    reading = models.JSONField(default=dict)
-    candidates = models.JSONField(default=list)
+    cells = models.JSONField(default=list, blank=True)
+    reading = models.JSONField(default=dict, blank=True)
+    candidates = models.JSONField(default=list, blank=True)
     alike = models.CharField(max_length=64, blank=True)
     fingerprint = models.CharField(max_length=64)
     nth = models.PositiveIntegerField(default=1)
@@ -104,7 +104,7 @@ class ImportedRow(models.Model):
     )
     outcome = models.CharField(max_length=8, choices=Outcome, default=Outcome.DOUBTFUL)
     reason = models.TextField(blank=True)
-    pictures = models.JSONField(default=list)
+    pictures = models.JSONField(default=list, blank=True)
 
     class Meta:
         ordering = ["of", "line"]
@@ -125,7 +125,7 @@ class ImportedPiece(models.Model):
     holding = models.ForeignKey(Holding, on_delete=models.CASCADE, related_name="imported_from")
     version = models.PositiveIntegerField()
     before = models.JSONField(null=True, blank=True)
-    photos = models.JSONField(default=list)
+    photos = models.JSONField(default=list, blank=True)
 
     def __str__(self) -> str:
         return str(self.holding)
@@ -138,8 +138,8 @@ class ListMapping(models.Model):
         settings.AUTH_USER_MODEL, on_delete=models.CASCADE, related_name="list_mappings"
     )
     name = models.CharField(_("name"), max_length=80)
-    mapping = models.JSONField(default=dict)
-    headings = models.JSONField(default=list)
+    mapping = models.JSONField(default=dict, blank=True)
+    headings = models.JSONField(default=list, blank=True)
 
     class Meta:
         ordering = ["name", "pk"]

@@ -2,7 +2,8 @@
 
 Pictures are decoded and stored before; then everything is done in one transaction, so that
 whoever is killed in the middle leaves nothing of it. How long it holds the write lock of SQLite is
-measured by ``tests/bench``.
+measured by ``bench_import``: it grows with the rows, some 2 s for 2,000, so that a list of tens of
+thousands keeps others there waiting (not on PostgreSQL).
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from catalogue.curation.belonging import NowhereYet
+from catalogue.history.keeping import doing
 from catalogue.holdings.actions import (
     HoldingError,
     derive,
@@ -71,7 +73,8 @@ def publish(
     """
     photos, refused = _store_pictures(brought, pictures, tell)
     said = _said(brought)
-    with transaction.atomic():
+    why = _("The list %(name)s taken in") % {"name": brought.name}
+    with transaction.atomic(), doing(brought.owner, why):
         kept = ImportedList.objects.select_for_update().get(pk=brought.pk)
         _Taking(kept, photos, said).run()
         kept.left_aside = [*kept.left_aside, *refused]

@@ -32,6 +32,7 @@ from series.models import (
     Legend,
     Series,
 )
+from series.text.words import plain
 
 
 @dataclass(frozen=True)
@@ -80,6 +81,8 @@ def _currencies() -> Iterator[CurrencyFacts]:
             first_year=one.first_year,
             last_year=one.last_year,
             successor=one.successor.key if one.successor is not None else "",
+            successor_from=one.rate_from.year if one.rate_from is not None else None,
+            subunit_in_use=one.subunit_in_use,
         )
 
 
@@ -102,12 +105,13 @@ def _types(
     legends = _texts(Legend.objects.values_list("face__coin_type_id", "text"), keys)
     words = _texts(Face.objects.values_list("coin_type_id", "description"), keys)
     shown = _texts(FaceMotif.objects.values_list("face__coin_type_id", "motif__name"), keys)
+    common = set(Face.objects.filter(role="common").values_list("coin_type", flat=True))
     columns = (
         "pk", "key", "series__key", "denomination__key", "name", "purpose", "composition",
-        "diameter_mm", "first_year", "last_year",
+        "diameter_mm", "mass_g", "first_year", "last_year",
     )  # fmt: skip
     for row in types.order_by("pk").values_list(*columns):
-        pk, key, series, denomination, name, purpose, metal, across, first, last = row
+        pk, key, series, denomination, name, purpose, metal, across, mass, first, last = row
         yield TypeFacts(
             key=key,
             series=series,
@@ -115,12 +119,14 @@ def _types(
             name=name,
             purpose=purpose,
             metal=metal,
-            diameter_mm="" if across is None else str(across.normalize()),
+            diameter_mm=plain(across),
+            mass_g=plain(mass),
             legends=tuple(legends.get(pk, ())),
             words=(*words.get(pk, ()), *shown.get(pk, ())),
             first_year=first,
             last_year=last,
             issues=tuple(issues.get(pk, ())),
+            common_side=pk in common,
         )
 
 
@@ -153,7 +159,7 @@ def _issues(keys: dict[int, str], ids: dict[tuple[str, str], int]) -> dict[int, 
             continue
         if fact != Issue.Fact.NOT_STRUCK:  # of which nobody has a piece: the date stays as read
             ids[keys[coin_type], key] = pk
-        texts = tuple(dict.fromkeys([*marks.get(pk, ()), *mark_text.split()]))
+        texts = tuple(dict.fromkeys([*marks.get(pk, ()), *mark_text.replace("+", " ").split()]))
         label = " ".join(part for part in (shown or "no date", mark_text) if part)
         named = tuple(dict.fromkeys(mints.get(pk, ())))
         found[coin_type].append(

@@ -13,8 +13,10 @@ from typing import Any
 from django.db import transaction
 from django.db.models import F, Model, QuerySet
 from django.utils import timezone
+from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
+from catalogue.history.keeping import doing
 from catalogue.holdings.actions import HoldingError, derive
 from catalogue.holdings.bulk.words import named as some_of
 from catalogue.holdings.changes import note_everything, note_holdings
@@ -22,6 +24,7 @@ from catalogue.importing.changing import put_back
 from catalogue.importing.judging import judge_again
 from catalogue.importing.publishing import NOTED_EACH
 from catalogue.models import (
+    Alteration,
     Holding,
     ImportedList,
     ImportedPiece,
@@ -43,7 +46,7 @@ from series.models import (
 from series.parcels import parcels
 from series.types.editing import settle
 
-_COMES_ALONG = (ImportedPiece, Photo)
+_COMES_ALONG = (ImportedPiece, Photo, Alteration)
 _PARTS = (Issue, Proposal, CurrencyUnit)
 
 
@@ -54,6 +57,11 @@ class Touched(HoldingError):
 @transaction.atomic
 def take_back(brought: ImportedList) -> int:
     """Undo all that the list did; returns of how many pieces. Touched says why it cannot."""
+    with doing(brought.owner, _("The list %(name)s taken back") % {"name": brought.name}):
+        return _take_back(brought)
+
+
+def _take_back(brought: ImportedList) -> int:
     ImportedList.objects.select_for_update().get(pk=brought.pk)
     pieces = ImportedPiece.objects.filter(row__of=brought)
     made = list(pieces.filter(before__isnull=True).values_list("holding_id", flat=True))
@@ -142,13 +150,14 @@ def _put_back(changed: list[ImportedPiece]) -> None:
 
 
 def _delete(ids: list[int]) -> None:
-    """Delete pieces of which it is known that nothing but photographs of the list hangs on them.
+    """Delete pieces on which nothing but photographs of the list and their history hang.
 
     Row by row it would be noted row by row; the database itself sees that nothing is left over.
     """
     for some in parcels(ids):
         _delete_photos(Photo.everything.filter(holding__in=some))
-        _delete_plainly(ImportedPiece.objects.filter(holding__in=some))
+        for model in (ImportedPiece, Alteration):
+            _delete_plainly(model.objects.filter(holding__in=some))
         _delete_plainly(Holding.everything.filter(pk__in=some))
 
 

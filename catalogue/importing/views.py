@@ -37,6 +37,8 @@ from catalogue.working.beats import living
 
 SHOWN_LISTS = 50
 A_PAGE = 50
+LOOKED_OVER = 5_000
+"""Of so many pieces it is said beforehand that they were used, of more when they are taken back."""
 State, Outcome = ImportedList.State, ImportedRow.Outcome
 IN_ORDER = (
     Outcome.DOUBTFUL,
@@ -104,6 +106,7 @@ def _rehearsal(request: MemberRequest, brought: ImportedList) -> dict[str, Any]:
     rows = ImportedRow.objects.filter(of=brought).select_related("piece__holding")
     rows = rows.filter(outcome=chosen) if chosen else rows
     figures = brought.counts
+    taken = figures.get(Outcome.MADE, 0) + figures.get(Outcome.CHANGED, 0)
     return {
         "brought": brought,
         "counts": there,
@@ -112,9 +115,9 @@ def _rehearsal(request: MemberRequest, brought: ImportedList) -> dict[str, Any]:
         "doubtful": figures.get(Outcome.DOUBTFUL, 0),
         "to_make": figures.get(Outcome.MAKE, 0),
         "to_change": figures.get(Outcome.CHANGE, 0),
-        "taken": figures.get(Outcome.MADE, 0) + figures.get(Outcome.CHANGED, 0),
+        "taken": taken,
         "asked": _questions(brought),
-        "touched": some_of(touched(brought)) if brought.taken_at else "",
+        "touched": some_of(touched(brought)) if brought.taken_at and taken <= LOOKED_OVER else "",
     }
 
 

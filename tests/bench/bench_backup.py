@@ -82,12 +82,14 @@ def records_in(path: Path) -> list[tuple[str, int | None]]:
 def main() -> None:
     parser = argparse.ArgumentParser(description=(__doc__ or "").splitlines()[0])
     parser.add_argument("--tiny", action="store_true", help="only show that it runs")
+    parser.add_argument("--share", type=float, default=1.0, help="how much of the club to make")
     given = parser.parse_args()
+    share = 0.002 if given.tiny else given.share
     sys.path.insert(0, str(Path(__file__).parent))
     import club
 
-    club.ready(0.002 if given.tiny else 1.0)
-    print(f"{make_files(5 if given.tiny else PHOTOGRAPHS)} photographs have files")
+    club.ready(share)
+    print(f"{make_files(5 if given.tiny else int(PHOTOGRAPHS * share))} photographs have files")
     from django.apps import apps
 
     from catalogue.backup.carried import LEFT_OUT, carried
