@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.importing.columns import propose
-from catalogue.importing.heading_words import language_of
-from catalogue.importing.lists import FIELDS, Mapping, Row, Table
+from catalogue.importing.reading.columns import propose
+from catalogue.importing.reading.heading_words import language_of
+from catalogue.importing.reading.lists import FIELDS, Mapping, Row, Table
 
 
 def _table(*rows: tuple[str, ...]) -> Table:

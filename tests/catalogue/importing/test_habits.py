@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from catalogue.importing.cells import habits_of, understand
-from catalogue.importing.lists import ANY_COUNTRY, Mapping, Row, Table
+from catalogue.importing.reading.cells import habits_of, understand
+from catalogue.importing.reading.lists import ANY_COUNTRY, Mapping, Row, Table
 
 
 def _countries(

@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from catalogue.importing.cells import Habits, habits_of, understand
-from catalogue.importing.facts import TypeFacts
-from catalogue.importing.lists import Mapping, Row, Table
-from catalogue.importing.matching import Match, Reference, match
+from catalogue.importing.reading.cells import Habits, habits_of, understand
+from catalogue.importing.reading.facts import TypeFacts
+from catalogue.importing.reading.lists import Mapping, Row, Table
+from catalogue.importing.reading.matching import Match, Reference, match
 from tests.catalogue.importing.reading_lists import shipped
 
 
@@ -196,7 +196,12 @@ def test_the_facts_alone_decide_not_the_order_of_rows() -> None:
 
 
 def test_types_without_listed_issues_go_by_their_years() -> None:
-    from catalogue.importing.facts import CurrencyFacts, DenominationFacts, IssuerFacts, SeriesFacts
+    from catalogue.importing.reading.facts import (
+        CurrencyFacts,
+        DenominationFacts,
+        IssuerFacts,
+        SeriesFacts,
+    )
 
     reference = Reference.of(
         [IssuerFacts("at", "Austria", "AT")],

@@ -2,7 +2,7 @@
 
 Computed: the line of the heading (titles may stand above it, it may take two lines, or be missing),
 and for each column the field it most likely is, with how sure that is (0 to 1). What a heading says
-(``catalogue/importing/heading_words.py``) and what the cells look like (``contents.py``) are added
+(``heading_words.py``) and what the cells look like (``contents.py``) are added
 up, and each field is given to one column, but for those that may stand twice; the weights are this
 project's own.
 
@@ -23,11 +23,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from catalogue.importing.contents import marks_of
-from catalogue.importing.figures import read_currency
-from catalogue.importing.heading_words import named_by
-from catalogue.importing.lists import FIELDS, ColumnGuess, Mapping, Proposal, Row, Table
-from catalogue.importing.values import read_value
+from catalogue.importing.reading.contents import marks_of
+from catalogue.importing.reading.figures import read_currency
+from catalogue.importing.reading.heading_words import named_by
+from catalogue.importing.reading.lists import FIELDS, ColumnGuess, Mapping, Proposal, Row, Table
+from catalogue.importing.reading.values import read_value
 
 _LOOK_THROUGH = 25
 _ROWS = 400

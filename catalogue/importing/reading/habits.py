@@ -29,13 +29,13 @@ from itertools import pairwise
 from babel import Locale
 
 from catalogue.holdings.finding.country_names import LANGUAGES
-from catalogue.importing import countries
-from catalogue.importing.figures import read_currency
-from catalogue.importing.grade_words import habit_of
-from catalogue.importing.heading_words import language_of
-from catalogue.importing.lists import ANY_COUNTRY, Mapping, Row, Table
-from catalogue.importing.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.figures import read_currency
+from catalogue.importing.reading.grade_words import habit_of
+from catalogue.importing.reading.heading_words import language_of
+from catalogue.importing.reading.lists import ANY_COUNTRY, Mapping, Row, Table
+from catalogue.importing.reading.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 _FIGURES = ("price", "worth", "diameter", "mass", "thickness")
@@ -50,7 +50,7 @@ Carried = tuple[tuple[int, str, str], ...]
 class Habits:
     """See the module's docstring.
 
-    ``scale`` is a habit of ``catalogue.importing.grade_words``; ``currency`` the code that the
+    ``scale`` is a habit of ``grade_words``; ``currency`` the code that the
     heading of the prices names. ``carried``: by line what holds for a row without standing in it,
     as column (-1 for none), field and text.
     """

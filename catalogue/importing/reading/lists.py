@@ -10,9 +10,9 @@ alignment in hours, days ISO 8601, dates on coins EDTF.
 True
 >>> mapping.field_of(1), mapping.field_of(7), FIELDS["mint_mark"].label
 ('', '', 'Mint mark')
->>> Mapping.from_json({"headed": True, "skip": 0, "fields": ["colour"]})
+>>> Mapping.from_json({"headed": True, "skip": 0, "fields": ["hue"]})
 Traceback (most recent call last):
-catalogue.importing.lists.ListError: There is no field 'colour': choose one of those offered.
+catalogue.importing.reading.lists.ListError: There is no field 'hue': choose one of those offered.
 """
 
 from __future__ import annotations

@@ -35,10 +35,10 @@ from typing import Any, NamedTuple
 from babel.numbers import get_territory_currencies
 
 from catalogue.importing import words as say
-from catalogue.importing.coin_dates import read_coin_date
-from catalogue.importing.countries import named
-from catalogue.importing.evidence import Said, contradicts, marks, unexplained
-from catalogue.importing.facts import (
+from catalogue.importing.reading.coin_dates import read_coin_date
+from catalogue.importing.reading.countries import named
+from catalogue.importing.reading.evidence import Said, contradicts, marks, unexplained
+from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
     IssueFacts,
@@ -47,12 +47,12 @@ from catalogue.importing.facts import (
     TypeFacts,
     UnitFacts,
 )
-from catalogue.importing.issues_meant import dated, issues_meant, marked, mint_letters
-from catalogue.importing.laid_out import Keys, Reference
-from catalogue.importing.lists import ANY_COUNTRY, CoinDate, Country, Reading, Value
-from catalogue.importing.row_evidence import COMMEMORATIVE, said_beside
-from catalogue.importing.unit_words import NAMED, UNITS
-from catalogue.importing.values import read_value
+from catalogue.importing.reading.issues_meant import dated, issues_meant, marked, mint_letters
+from catalogue.importing.reading.laid_out import Keys, Reference
+from catalogue.importing.reading.lists import ANY_COUNTRY, CoinDate, Country, Reading, Value
+from catalogue.importing.reading.row_evidence import COMMEMORATIVE, said_beside
+from catalogue.importing.reading.unit_words import NAMED, UNITS
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 __all__ = [

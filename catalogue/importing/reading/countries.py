@@ -3,7 +3,7 @@
 Computed: a ``Country``, or the first and longest name of one among the words of a text. Sources:
 the names of territories in all languages of the Unicode Common Locale Data Repository and its
 aliases of codes (ISO 3166-1 in two and three letters), as babel brings them; for what is gone,
-``catalogue/importing/country_words.py``.
+``catalogue/importing/reading/country_words.py``.
 
 >>> named("Zwitserland").code, named("deu").name, named("Griechenland").name
 ('CH', 'Germany', 'Greece')
@@ -23,7 +23,7 @@ from babel.core import get_global
 from babel.localedata import locale_identifiers
 
 from catalogue.holdings.finding.country_names import LANGUAGES
-from catalogue.importing.country_words import (
+from catalogue.importing.reading.country_words import (
     ADJECTIVES,
     ALSO,
     FORMER,
@@ -31,8 +31,8 @@ from catalogue.importing.country_words import (
     VEHICLES,
     WITHOUT_CODE,
 )
-from catalogue.importing.lists import Country
-from catalogue.importing.unit_words import UNITS
+from catalogue.importing.reading.lists import Country
+from catalogue.importing.reading.unit_words import UNITS
 from series.text.folding import fold
 
 _NO_COUNTRY = {"EU", "EZ", "UN", "QO", "XA", "XB", "ZZ"}

@@ -13,11 +13,11 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from catalogue.importing import countries
-from catalogue.importing.evidence import Said, metals_in
-from catalogue.importing.lists import Reading, Value
-from catalogue.importing.unit_words import NAMED, NUMBERS, UNITS
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.evidence import Said, metals_in
+from catalogue.importing.reading.lists import Reading, Value
+from catalogue.importing.reading.unit_words import NAMED, NUMBERS, UNITS
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")

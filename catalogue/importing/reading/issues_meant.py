@@ -22,8 +22,8 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
-from catalogue.importing.facts import IssueFacts, TypeFacts
-from catalogue.importing.lists import CoinDate
+from catalogue.importing.reading.facts import IssueFacts, TypeFacts
+from catalogue.importing.reading.lists import CoinDate
 from series.dates.edtf import DateError, parse_edtf
 from series.text.folding import fold
 

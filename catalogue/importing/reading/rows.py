@@ -20,9 +20,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from catalogue.importing import countries
-from catalogue.importing.lists import Kind, Mapping, Row, Table
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.lists import Kind, Mapping, Row, Table
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 DITTO = re.compile(

@@ -23,14 +23,14 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from itertools import pairwise
 
-from catalogue.importing import countries, figures
-from catalogue.importing.coin_dates import read_coin_date
-from catalogue.importing.combined import split_coin
-from catalogue.importing.evidence import metals_in
-from catalogue.importing.grade_words import HABITS, read_grade
-from catalogue.importing.rows import DITTO
-from catalogue.importing.unit_words import UNITS
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries, figures
+from catalogue.importing.reading.coin_dates import read_coin_date
+from catalogue.importing.reading.combined import split_coin
+from catalogue.importing.reading.evidence import metals_in
+from catalogue.importing.reading.grade_words import HABITS, read_grade
+from catalogue.importing.reading.rows import DITTO
+from catalogue.importing.reading.unit_words import UNITS
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 MOST = 150

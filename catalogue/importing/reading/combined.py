@@ -19,11 +19,11 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from catalogue.importing import countries
-from catalogue.importing.coin_dates import read_coin_date
-from catalogue.importing.grade_words import read_grade
-from catalogue.importing.lists import CoinDate, Country, Value
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.coin_dates import read_coin_date
+from catalogue.importing.reading.grade_words import read_grade
+from catalogue.importing.reading.lists import CoinDate, Country, Value
+from catalogue.importing.reading.values import read_value
 
 _DATE = re.compile(
     r"(?<![\w.,/])(?:(?:ca\.?|c\.|circa|um|vers|~)\s*)?"

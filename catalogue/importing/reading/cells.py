@@ -22,11 +22,11 @@ Nothing is refused: what cannot be read as its column asks is kept as text, with
 
 from __future__ import annotations
 
-from catalogue.importing import countries
-from catalogue.importing.habits import Habits, habits_of
-from catalogue.importing.lists import Country, Mapping, Reading, Row, Table, Value
-from catalogue.importing.one_cell import Gathered, joined_value, read_cell
-from catalogue.importing.rows import DITTO, kind_of
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.habits import Habits, habits_of
+from catalogue.importing.reading.lists import Country, Mapping, Reading, Row, Table, Value
+from catalogue.importing.reading.one_cell import Gathered, joined_value, read_cell
+from catalogue.importing.reading.rows import DITTO, kind_of
 
 __all__ = ["Habits", "Table", "habits_of", "understand"]
 

@@ -27,9 +27,9 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from catalogue.importing import countries
-from catalogue.importing.country_words import FORMER
-from catalogue.importing.facts import (
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.country_words import FORMER
+from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
     IssuerFacts,
@@ -37,9 +37,9 @@ from catalogue.importing.facts import (
     TypeFacts,
     UnitFacts,
 )
-from catalogue.importing.lists import Country, Value
-from catalogue.importing.unit_words import ALIKE, NAMED, UNITS
-from catalogue.importing.values import read_value
+from catalogue.importing.reading.lists import Country, Value
+from catalogue.importing.reading.unit_words import ALIKE, NAMED, UNITS
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 __all__ = ["CurrencyFacts", "DenominationFacts", "IssuerFacts", "Reference", "SeriesFacts",
