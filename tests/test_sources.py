@@ -66,7 +66,7 @@ def test_nothing_reads_archives_or_xml_that_could_unfold_without_end() -> None:
     ]
     # In a process of its own, and in memory up to the size of one upload.
     limited = {
-        "catalogue/importing/unpacking.py",
+        "catalogue/importing/reading/unpacking.py",
         "catalogue/importing/picture_files.py",
         "catalogue/exports/bringing_back.py",
     }

@@ -11,8 +11,8 @@ from django.utils.translation import gettext_lazy
 
 from catalogue.holdings.fields import CurrencyCode
 from catalogue.importing.keeping import LIMIT_BYTES
-from catalogue.importing.lists import FIELDS, ListError, Mapping, Proposal
 from catalogue.importing.picture_files import check_zip
+from catalogue.importing.reading.lists import FIELDS, ListError, Mapping, Proposal
 from catalogue.models import Holding, ImportedList, ListMapping
 
 LIMIT_ZIP = 100 * 1024 * 1024

@@ -13,9 +13,9 @@ from typing import Any
 from django.db.models import Count
 
 from catalogue.holdings.finding.typeahead import type_label
-from catalogue.importing import row_words as words
 from catalogue.importing.changing import differences
 from catalogue.importing.provisional import value_of
+from catalogue.importing.reading import row_words as words
 from catalogue.models import Holding, ImportedList, ImportedPiece, ImportedRow, Member
 from series.models import CoinType, Issue
 from series.parcels import parcels

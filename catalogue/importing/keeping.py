@@ -17,10 +17,10 @@ from django.core.files.storage import default_storage
 from django.db import transaction
 from django.utils.translation import gettext as _
 
-from catalogue.importing.columns import propose
-from catalogue.importing.files import read_tables
-from catalogue.importing.lists import ListError, Mapping, Proposal, Table
 from catalogue.importing.pieces import heading_of
+from catalogue.importing.reading.columns import propose
+from catalogue.importing.reading.files import read_tables
+from catalogue.importing.reading.lists import ListError, Mapping, Proposal, Table
 from catalogue.models import ImportedList, ListMapping, Member
 from catalogue.site.stored_files import delete_unnamed, named_by
 

@@ -21,8 +21,8 @@ from django.conf import settings
 from django.core.files.storage import default_storage
 from django.utils.translation import gettext as _
 
-from catalogue.importing.lists import ListError
 from catalogue.importing.picture_names import is_picture
+from catalogue.importing.reading.lists import ListError
 from catalogue.models import ImportedList
 from series.picture.pictures import Kept, PictureRefused, prepare_picture
 from series.picture.turns import NoTurn

@@ -5,7 +5,7 @@ and days as texts), the title of a piece that stays unidentified, and the lines 
 every cell that is not wholly in such a column, under its heading. A cell that says which coin it
 is stays too, so that a match can be looked at again.
 
->>> from catalogue.importing.lists import Mapping, Reading, Row
+>>> from catalogue.importing.reading.lists import Mapping, Reading, Row
 >>> row = Row(4, ("Halvern", "25 tinne", "3", "from the attic"))
 >>> mapping = Mapping(True, 0, ("country", "denomination", "quantity", ""))
 >>> reading = Reading(4, values={"quantity": 3})
@@ -26,8 +26,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from catalogue.importing.lists import Mapping as Columns
-from catalogue.importing.lists import Reading, Row
+from catalogue.importing.reading.lists import Mapping as Columns
+from catalogue.importing.reading.lists import Reading, Row
 
 SAYS_WHICH = ("country", "coin", "denomination", "currency", "date", "mint_mark")
 SAYS_MORE = ("title", "series", "metal", "description", "legend", "reference")

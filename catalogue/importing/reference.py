@@ -10,7 +10,7 @@ from typing import Any
 from django.db.models import QuerySet
 
 from catalogue import access
-from catalogue.importing.matching import (
+from catalogue.importing.reading.matching import (
     CurrencyFacts,
     DenominationFacts,
     IssueFacts,

@@ -15,15 +15,15 @@ from typing import Any
 
 from django.db import transaction
 
-from catalogue.importing import row_words as words
-from catalogue.importing.cells import Habits, habits_of, understand
 from catalogue.importing.judging import Judge, number_of, recount
 from catalogue.importing.keeping import headings_of, table_of
-from catalogue.importing.lists import Mapping, Reading, Row, Table, Unread
-from catalogue.importing.matching import Match, match
 from catalogue.importing.picture_files import NO_PICTURES, Pictures
 from catalogue.importing.picture_names import Named, assign
 from catalogue.importing.pieces import answered, heading_of, piece_of, question_key
+from catalogue.importing.reading import row_words as words
+from catalogue.importing.reading.cells import Habits, habits_of, understand
+from catalogue.importing.reading.lists import Mapping, Reading, Row, Table, Unread
+from catalogue.importing.reading.matching import Match, match
 from catalogue.importing.reference import Known, known_to
 from catalogue.models import ImportedList, ImportedRow
 from series.parcels import parcels

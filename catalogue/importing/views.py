@@ -27,7 +27,7 @@ from catalogue.importing.keeping import (
     remove,
     tables_of,
 )
-from catalogue.importing.lists import ListError, Mapping, Table
+from catalogue.importing.reading.lists import ListError, Mapping, Table
 from catalogue.importing.taking_back import Touched, take_back, touched
 from catalogue.members.currency_codes import currency_codes
 from catalogue.members.requests import MemberRequest

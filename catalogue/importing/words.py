@@ -14,6 +14,8 @@ OTHER_MONEY = "In that year the country had this value in its former money too."
 NO_COUNTRY = "The row names no country."
 NO_VALUE = "The row names no value that can be read."
 NO_DATE = "The row names no date, so that it may be a coin which the catalogue does not have."
+NO_CENTURY = "The row does not say of which century the date is."
+TWO_COUNTRIES = "The row may belong to the country named above it or to that of its section."
 NO_UNIT = "The row does not say of which unit the value is."
 
 

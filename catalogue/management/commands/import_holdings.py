@@ -16,9 +16,9 @@ from django.urls import reverse
 
 from catalogue.holdings.actions import HoldingError
 from catalogue.importing.keeping import bring
-from catalogue.importing.lists import ListError
 from catalogue.importing.picture_files import NO_PICTURES, Pictures, pictures_in
 from catalogue.importing.publishing import publish
+from catalogue.importing.reading.lists import ListError
 from catalogue.importing.staging import stage
 from catalogue.models import ImportedList, ImportedRow, ListMapping, Member
 from catalogue.site.failures import no_room

@@ -10,9 +10,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-from catalogue.importing.cells import habits_of, understand
-from catalogue.importing.columns import likeliest, propose
-from catalogue.importing.facts import (
+from catalogue.importing.reading.cells import habits_of, understand
+from catalogue.importing.reading.columns import likeliest, propose
+from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
     IssueFacts,
@@ -21,9 +21,9 @@ from catalogue.importing.facts import (
     TypeFacts,
     UnitFacts,
 )
-from catalogue.importing.files import read_tables
-from catalogue.importing.lists import Proposal, Reading, Row
-from catalogue.importing.matching import Match, Reference, match
+from catalogue.importing.reading.files import read_tables
+from catalogue.importing.reading.lists import Proposal, Reading, Row
+from catalogue.importing.reading.matching import Match, Reference, match
 from series.entries.tables import IssueEntry, TypeEntry
 from series.packs.format import read_pack
 

@@ -7,11 +7,11 @@ from decimal import Decimal
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.importing.cells import Habits, habits_of, understand
-from catalogue.importing.figures import read_price
-from catalogue.importing.grade_words import HABITS
-from catalogue.importing.lists import FIELDS, Mapping, Row, Table
-from catalogue.importing.values import read_value
+from catalogue.importing.reading.cells import Habits, habits_of, understand
+from catalogue.importing.reading.figures import read_price
+from catalogue.importing.reading.grade_words import HABITS
+from catalogue.importing.reading.lists import FIELDS, Mapping, Row, Table
+from catalogue.importing.reading.values import read_value
 from series.dates.edtf import parse_edtf
 
 WORDS = st.one_of(

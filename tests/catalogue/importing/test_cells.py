@@ -8,11 +8,11 @@ from fractions import Fraction
 
 import pytest
 
-from catalogue.importing.cells import Habits, habits_of, understand
-from catalogue.importing.coin_dates import read_coin_date
-from catalogue.importing.combined import split_coin
-from catalogue.importing.countries import named
-from catalogue.importing.figures import (
+from catalogue.importing.reading.cells import Habits, habits_of, understand
+from catalogue.importing.reading.coin_dates import read_coin_date
+from catalogue.importing.reading.combined import split_coin
+from catalogue.importing.reading.countries import named
+from catalogue.importing.reading.figures import (
     read_alignment,
     read_day,
     read_measure,
@@ -20,9 +20,9 @@ from catalogue.importing.figures import (
     read_quantity,
     read_yes,
 )
-from catalogue.importing.grade_words import habit_of, read_grade
-from catalogue.importing.lists import Mapping, Row, Table
-from catalogue.importing.values import read_value
+from catalogue.importing.reading.grade_words import habit_of, read_grade
+from catalogue.importing.reading.lists import Mapping, Row, Table
+from catalogue.importing.reading.values import read_value
 
 
 @pytest.mark.parametrize(

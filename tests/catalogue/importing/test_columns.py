@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.importing.columns import propose
-from catalogue.importing.heading_words import language_of
-from catalogue.importing.lists import FIELDS, Row, Table
+from catalogue.importing.reading.columns import propose
+from catalogue.importing.reading.heading_words import language_of
+from catalogue.importing.reading.lists import FIELDS, Mapping, Row, Table
 
 
 def _table(*rows: tuple[str, ...]) -> Table:
@@ -104,3 +104,37 @@ def test_no_table_breaks_the_proposal(rows: list[list[str]]) -> None:
         name for name in proposal.mapping.fields if name in ("country", "date", "coin", "price")
     ]
     assert len(once) == len({*once})
+
+
+def test_columns_without_headings_are_told_by_what_they_hold_together() -> None:
+    rows = [
+        ("1943", "5", "øre", "DNK", "CS", "1+", "2", "", "2/6-2001"),
+        ("1964", "1", "kr.", "SWE", "", "1", "1", "40,– Kr.", "20/3-2004"),
+        ("2002", "1", "cent", "DEU", "G", "01", "3", "", ""),
+        ("2006", "2", "euro", '-"-', "J", "0", "1", "3,50 Kr.", ""),
+        ("2012", "10", "minims", "Halvern", "h", "1?", "2x", "", "1/12-2010"),
+        ("1969", "1/4", "dollar", "USA", "D", "01", "1", "12,– Kr.", ""),
+        ("1974", "1", "c", "USA", "S", "1", "1", "", "4/5-2014"),
+    ]
+    table = Table("", tuple(Row(n, cells) for n, cells in enumerate(rows, 1)))
+    assert propose(table).mapping == Mapping(
+        False,
+        0,
+        (
+            *("date", "denomination", "currency", "country", "mint_mark"),
+            *("grade", "quantity", "price", "acquired_on"),
+        ),
+    )
+
+
+VALUES = ("Valeur", "2 F", "1 mite", "3 gr.")
+
+
+def test_titles_that_hold_values_are_coins_where_no_other_column_does() -> None:
+    rows = [("Réf", "Désignation", "Année"), ("001", "FRANCE 2 francs", "1943"),
+            ("002", "HALVERN 1 mite", "1910"), ("003", "HALVERN 3 groats", "1898")]  # fmt: skip
+    table = Table("", tuple(Row(n, cells) for n, cells in enumerate(rows, 1)))
+    assert propose(table).mapping.fields == ("accession", "coin", "date")
+    valued = [(*row, value) for row, value in zip(rows, VALUES, strict=True)]
+    table = Table("", tuple(Row(n, cells) for n, cells in enumerate(valued, 1)))
+    assert propose(table).mapping.fields[1] == "title"

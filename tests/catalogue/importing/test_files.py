@@ -17,9 +17,9 @@ import xlsxwriter
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from catalogue.importing import unpacking
-from catalogue.importing.files import read_tables
-from catalogue.importing.lists import ListError
+from catalogue.importing.reading import unpacking
+from catalogue.importing.reading.files import read_tables
+from catalogue.importing.reading.lists import ListError
 
 ROWS = [("Land", "Wert", "Jahr"), ("Dänemark", "25 øre", "1966"), ("Österreich", "½ €", "2002")]
 
@@ -164,13 +164,13 @@ def test_a_hostile_file_ends_in_a_sentence(tmp_path: Path, kind: str) -> None:
 def test_a_file_beyond_the_limit_is_not_even_opened(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr("catalogue.importing.files.MOST_BYTES", 10)
+    monkeypatch.setattr("catalogue.importing.reading.files.MOST_BYTES", 10)
     assert "larger than" in _refusal(tmp_path, b"a;b\n1;2\n3;4\n")
 
 
 def test_every_refusal_has_its_sentence() -> None:
     source = Path(unpacking.__file__).read_text()
-    from catalogue.importing.files import _SENTENCES
+    from catalogue.importing.reading.files import _SENTENCES
 
     words = {word for word in _SENTENCES if f'"{word}"' in source}
     assert words == {*_SENTENCES}

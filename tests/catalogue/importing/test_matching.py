@@ -6,10 +6,10 @@ from typing import Any
 
 import pytest
 
-from catalogue.importing.cells import Habits, understand
-from catalogue.importing.facts import TypeFacts
-from catalogue.importing.lists import Mapping, Row
-from catalogue.importing.matching import Match, Reference, match
+from catalogue.importing.reading.cells import Habits, habits_of, understand
+from catalogue.importing.reading.facts import TypeFacts
+from catalogue.importing.reading.lists import Mapping, Row, Table
+from catalogue.importing.reading.matching import Match, Reference, match
 from tests.catalogue.importing.reading_lists import shipped
 
 
@@ -196,7 +196,12 @@ def test_the_facts_alone_decide_not_the_order_of_rows() -> None:
 
 
 def test_types_without_listed_issues_go_by_their_years() -> None:
-    from catalogue.importing.facts import CurrencyFacts, DenominationFacts, IssuerFacts, SeriesFacts
+    from catalogue.importing.reading.facts import (
+        CurrencyFacts,
+        DenominationFacts,
+        IssuerFacts,
+        SeriesFacts,
+    )
 
     reference = Reference.of(
         [IssuerFacts("at", "Austria", "AT")],
@@ -210,3 +215,75 @@ def test_types_without_listed_issues_go_by_their_years() -> None:
     )
     assert _types(_match(reference, country="Autriche", denomination="1 S", date="1947")) == ["a"]
     assert _types(_match(reference, country="Autriche", denomination="1 S", date="1955")) == []
+
+
+def _below(section: str, *cells: tuple[str, str, str]) -> list[Match]:
+    """What rows of country, value and date mean below the heading of a section."""
+    rows = [Row(n, (str(n), *each)) for n, each in enumerate(cells, 2)]
+    table = Table("list", (Row(1, ("", section)), *rows))
+    mapping = Mapping(False, 0, ("accession", "country", "coin", "date"))
+    habits = habits_of(table, mapping)
+    return [match(understand(row, mapping, habits), shipped()) for row in rows]
+
+
+def test_a_blank_country_that_may_be_either_is_not_sure() -> None:
+    named, blank, told = _below(
+        "Greece", ("USA", "5 cents", "2018 S"), ("", "5 cents", "2018"), ("", "dime", "2018")
+    )
+    assert (_types(named), named.sure) == (["us-5-cents-facing"], True)
+    assert ({*_types(blank)}, blank.sure) == ({"us-5-cents-facing", "euro-5-cent-globe"}, False)
+    assert (_types(told), told.sure) == (["us-dime-clad"], True)
+
+
+def test_a_section_that_the_packs_have_and_no_country_list_is_a_country() -> None:
+    (found,) = _below("— Halvern —", ("", "3 groats", "1898 N"))
+    assert (_types(found), found.sure) == (["halvern-board-3-groats"], True)
+
+
+@pytest.mark.parametrize("unit", ["Eurocent", "euro cent", "EUROCENT"])
+def test_euro_cents_are_the_euros_alone(unit: str) -> None:
+    assert not _types(_match(country="USA", denomination=f"1 {unit}", date="2019"))
+    assert _types(_match(denomination=f"1 {unit}", date="2019")) == ["euro-1-cent-globe"]
+
+
+@pytest.mark.parametrize("name", ["Halv.", "HALV", "Halvern"])
+def test_an_issuer_cut_short(name: str) -> None:
+    assert _types(_match(country=name, denomination="3 groats", date="1898"))
+
+
+@pytest.mark.parametrize("name", ["H.", "Hal", "alvern"])
+def test_too_little_of_an_issuer(name: str) -> None:
+    assert not _types(_match(country=name, denomination="3 groats", date="1898"))
+
+
+def test_a_motif_of_a_face_that_each_country_has_for_itself_raises_no_doubt() -> None:
+    assert _match(country="Austria", denomination="1 Euro Mozart", date="2002").sure
+    assert not _match(country="USA", denomination="Adams dollar", date="2007").sure
+
+
+def test_a_person_named_in_a_note_raises_doubt() -> None:
+    row = {"country": "US", "denomination": "$1", "date": "2007"}
+    assert _match(**row).sure
+    assert not _match(**row, note="G. Washington").sure
+
+
+def test_a_date_without_its_century_is_not_sure() -> None:
+    assert not _match(country="USA", denomination="dime", date="'20").sure
+
+
+def test_a_coin_of_two_years_shows_no_other() -> None:
+    """The quarter of the bicentennial is dated 1776–1976 (Public Law 93-127, from memory)."""
+    assert not _types(_match(country="USA", denomination="quarter", date="1975"))
+    for date in ("1776-1976", "1976"):
+        found = _match(country="USA", denomination="quarter", date=date)
+        assert _types(found) == ["us-quarter-bicentennial"]
+
+
+def test_a_blank_after_rows_that_each_name_theirs_is_sure_where_one_country_fits() -> None:
+    named = ("USA", "dime", "1990"), ("USA", "dime", "1991")
+    *_both, several, one, like = _below(
+        "Greece", *named, ("", "1 cent", "2010"), ("", "dime", "1990"), ("", "10p", "1984")
+    )
+    assert ({*_types(several)}, several.sure) == ({"us-1-cent-shield", "euro-1-cent-globe"}, False)
+    assert (_types(one), one.sure) == (["us-dime-clad"], True)
+    assert not like.sure

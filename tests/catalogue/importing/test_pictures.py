@@ -10,9 +10,9 @@ from typing import Any
 import pytest
 
 from catalogue.importing import tasks
-from catalogue.importing.lists import ListError
 from catalogue.importing.picture_files import check_zip, pictures_in
 from catalogue.importing.publishing import publish
+from catalogue.importing.reading.lists import ListError
 from catalogue.importing.staging import stage
 from catalogue.models import Holding, Member, Photo
 from series.picture import pictures

@@ -3,7 +3,7 @@
 Computed: from a text file (any sign between the cells, any usual encoding, with quotation marks or
 without) or a workbook (XLSX, XLSM, XLSB, XLS, ODS) its tables as texts; numbers without a needless
 ".0", days of spreadsheets in ISO 8601, formulas as the values they showed. A file is opened by a
-process of its own within limits (``catalogue/importing/unpacking.py``), so that a hostile one costs
+process of its own within limits (``unpacking.py``), so that a hostile one costs
 neither the server's memory nor its life. Limits are bytes, seconds and counts.
 
 >>> import tempfile
@@ -23,8 +23,8 @@ import sys
 from pathlib import Path
 from typing import Any
 
-from catalogue.importing import unpacking
-from catalogue.importing.lists import ListError, Row, Table
+from catalogue.importing.reading import unpacking
+from catalogue.importing.reading.lists import ListError, Row, Table
 from series.apart import Limits, run_apart
 
 MOST_BYTES = 32_000_000

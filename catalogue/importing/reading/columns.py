@@ -2,7 +2,7 @@
 
 Computed: the line of the heading (titles may stand above it, it may take two lines, or be missing),
 and for each column the field it most likely is, with how sure that is (0 to 1). What a heading says
-(``catalogue/importing/heading_words.py``) and what the cells look like (``contents.py``) are added
+(``heading_words.py``) and what the cells look like (``contents.py``) are added
 up, and each field is given to one column, but for those that may stand twice; the weights are this
 project's own.
 
@@ -23,10 +23,11 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from catalogue.importing.contents import marks_of
-from catalogue.importing.figures import read_currency
-from catalogue.importing.heading_words import named_by
-from catalogue.importing.lists import FIELDS, ColumnGuess, Mapping, Proposal, Row, Table
+from catalogue.importing.reading.contents import marks_of
+from catalogue.importing.reading.figures import read_currency
+from catalogue.importing.reading.heading_words import named_by
+from catalogue.importing.reading.lists import FIELDS, ColumnGuess, Mapping, Proposal, Row, Table
+from catalogue.importing.reading.values import read_value
 
 _LOOK_THROUGH = 25
 _ROWS = 400
@@ -36,6 +37,9 @@ _OFTEN = {"note", "title", "description", "reference", "place", "legend", "pictu
 _UNTOLD = {"note", "title", "description", "legend", "series", "acquired_from", "reference"}
 """Fields whose cells may be any text, so that only a heading tells them."""
 _ABOUT_THE_COIN = {"title", "description", "denomination"}
+_MOSTLY_UNITS = 0.1
+"""Above one half, as a catalogue has units of its own that are not known here."""
+_OF_COINS = {"title", "description"}
 _TELLING = {
     "country": -0.2, "place": 0.2, "note": 0.6, "date": 0.5, "denomination": 0.5, "coin": 0.5,
     "grade": 0.5, "acquired_on": 0.6,
@@ -151,6 +155,8 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
     told = bool(heading.strip())
     if marks.get("coin", -1) >= 0.2 and (told and not named.keys().isdisjoint(_ABOUT_THE_COIN)):
         named = {**named, "coin": max(named.values())}
+    if "reference" in named and "accession" not in named and marks.get("accession", 0) >= 0.7:
+        named = {**named, "accession": named["reference"] + 0.1}  # numbers that run on
     if told and any(read_currency(word, "") for word in re.findall(r"[€£$]|[A-Z]{2,3}", heading)):
         named = {name: said + 0.3 * (name in ("price", "worth")) for name, said in named.items()}
     for name in FIELDS:
@@ -195,10 +201,42 @@ def _in_context(
             and not _lacks_units(scores, columns)
         ):
             each["price_currency"] = max(each.get("price_currency", 0), each["currency"] + 0.1)
+    _units_beside(scores, columns, headings)
+    _coins_in_titles(scores, columns)
     if not valued:
         for n, cells in enumerate(columns):
             if not headings[n].strip() and cells and "price" in scores[n] and len(priced) > 1:
                 scores[n]["denomination"] = scores[n]["price"]
+
+
+def _units_beside(
+    scores: list[dict[str, float]], columns: list[list[str]], headings: Sequence[str]
+) -> None:
+    """A column of units without a heading, beside one of bare numbers: together the value."""
+    for n, cells in enumerate(columns):
+        letters = sum(len(text) == 1 and text.isalpha() for text in cells)
+        units = marks_of(cells).get("currency", -1)
+        if headings[n].strip() or units < _MOSTLY_UNITS or letters * 2 > len(cells):
+            continue
+        for beside in (n - 1, n + 1):
+            some = columns[beside] if 0 <= beside < len(columns) else []
+            values = [read_value(text) for text in some]
+            bare = sum(value.number is not None and not value.units for value in values)
+            told = bool(some) and headings[beside].strip()
+            if bare > 0.8 * len(some) and not told and "date" not in scores[beside]:
+                scores[n]["currency"] = scores[beside]["denomination"] = 0.8
+                break
+
+
+def _coins_in_titles(scores: list[dict[str, float]], columns: list[list[str]]) -> None:
+    """Where no column has the values, the titles in which most values stand are the coins."""
+    best = {max(each, key=each.__getitem__, default="") for each in scores}
+    if best & {"denomination", "coin"}:
+        return
+    for each, cells in zip(scores, columns, strict=True):
+        valued = sum(bool(read_value(text).units) for text in cells)
+        if max(each, key=each.__getitem__, default="") in _OF_COINS and valued > 0.6 * len(cells):
+            each["coin"] = max(each.values()) + 0.1
 
 
 def _lacks_units(scores: list[dict[str, float]], columns: list[list[str]]) -> bool:

@@ -29,13 +29,13 @@ from itertools import pairwise
 from babel import Locale
 
 from catalogue.holdings.finding.country_names import LANGUAGES
-from catalogue.importing import countries
-from catalogue.importing.figures import read_currency
-from catalogue.importing.grade_words import habit_of
-from catalogue.importing.heading_words import language_of
-from catalogue.importing.lists import Mapping, Row, Table
-from catalogue.importing.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.figures import read_currency
+from catalogue.importing.reading.grade_words import habit_of
+from catalogue.importing.reading.heading_words import language_of
+from catalogue.importing.reading.lists import ANY_COUNTRY, Mapping, Row, Table
+from catalogue.importing.reading.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 _FIGURES = ("price", "worth", "diameter", "mass", "thickness")
@@ -50,7 +50,7 @@ Carried = tuple[tuple[int, str, str], ...]
 class Habits:
     """See the module's docstring.
 
-    ``scale`` is a habit of ``catalogue.importing.grade_words``; ``currency`` the code that the
+    ``scale`` is a habit of ``grade_words``; ``currency`` the code that the
     heading of the prices names. ``carried``: by line what holds for a row without standing in it,
     as column (-1 for none), field and text.
     """
@@ -140,31 +140,71 @@ def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int
     above: dict[str, str] = _of_titles(table, mapping)
     last: dict[int, str] = {}
     before = ""
+    run: list[str] = []
     made: dict[Carried, Carried] = {}
     for row in rows_of(table, mapping):
-        kind = kind_of(row, mapping, shape)
+        kind: str = kind_of(row, mapping, shape)
         if kind == "section":
             above = _section(row, above, mapping, nested=before == "section")
             last = {}
         elif kind == "coin":
             cells = {n: cell.strip() for n, cell in enumerate(row.cells)}
-            holds = [
-                (-1, name, text) for name, text in above.items() if not _says(cells, mapping, name)
-            ]
+            holds = list(_held_above(cells, above, last, mapping, down, run))
             for column, text in last.items():
                 cell = cells.get(column, "")
                 if DITTO.fullmatch(cell) or (not cell and column in down):
                     holds.append((column, mapping.field_of(column), text))
-            if any(
-                mapping.field_of(n) == "country" and c and not DITTO.fullmatch(c)
-                for n, c in cells.items()
-            ):
+            if own := _own_country(cells, mapping):
+                run = [*run, own][-4:] if before == "own" else [own]
                 last = {n: text for n, text in last.items() if n not in down}
+            kind = "own" if own else kind
             last.update({n: c for n, c in cells.items() if c and not DITTO.fullmatch(c)})
             if holds:
                 carried = tuple(holds)
                 yield row.line, made.setdefault(carried, carried)
         before = kind
+
+
+def _held_above(
+    cells: dict[int, str],
+    above: dict[str, str],
+    last: dict[int, str],
+    mapping: Mapping,
+    down: frozenset[int],
+    run: list[str],
+) -> Iterator[tuple[int, str, str]]:
+    """What a section says of a row.
+
+    Where a row below the section's heading named another country of its own, a blank cell may mean
+    that one or the section's: the nearer is taken, and the other stands beside it. After a ``run``
+    of rows that each name theirs it may be any.
+    """
+    column = mapping.fields.index("country") if "country" in mapping.fields else -1
+    own = cells.get(column, "")
+    nearer = own if own and not DITTO.fullmatch(own) else last.get(column, "")
+    section = above.get("series") or above.get("country", "")
+    other = bool(nearer and section) and not _is_same(nearer, section)
+    if other and own:
+        return  # the row's own country, or a ditto mark: the section is over
+    if other:
+        each = column not in down and (len(run) > 3 or run == [nearer, nearer])
+        yield column, "country", nearer
+        yield -1, "rival", ANY_COUNTRY if each else section
+        return
+    for name, text in above.items():
+        if not _says(cells, mapping, name):
+            yield -1, name, text
+
+
+def _own_country(cells: dict[int, str], mapping: Mapping) -> str:
+    """The country that a row names in its column, "" for none or a ditto mark."""
+    named = (c for n, c in cells.items() if mapping.field_of(n) == "country" and c)
+    return next((text for text in named if not DITTO.fullmatch(text)), "")
+
+
+def _is_same(one: str, other: str) -> bool:
+    first, second = countries.named(one), countries.named(other)
+    return fold(one) == fold(other) or (bool(first.code) and first.code == second.code)
 
 
 def _says(cells: dict[int, str], mapping: Mapping, name: str) -> bool:

@@ -24,7 +24,7 @@ from dataclasses import replace
 from datetime import date
 from functools import lru_cache
 
-from catalogue.importing.lists import CoinDate
+from catalogue.importing.reading.lists import CoinDate
 from series.dates.edtf import DateError, parse_edtf
 from series.dates.written import complete_year
 from series.text.folding import fold

@@ -1,6 +1,6 @@
 """Open the file of a list and lay out its cells as texts, in a process of its own.
 
-Run as a script by ``catalogue/importing/files.py``, through ``series/apart.py``: the file's bytes
+Run as a script by ``files.py``, through ``series/apart.py``: the file's bytes
 come on standard input, and the answer on standard output is one JSON object. It holds "tables"
 (name, what is to be said of it, rows of line and cells), or under "refused" a word for why not.
 Read are text files in which something parts the cells, and with python-calamine workbooks in the

@@ -10,9 +10,9 @@ alignment in hours, days ISO 8601, dates on coins EDTF.
 True
 >>> mapping.field_of(1), mapping.field_of(7), FIELDS["mint_mark"].label
 ('', '', 'Mint mark')
->>> Mapping.from_json({"headed": True, "skip": 0, "fields": ["colour"]})
+>>> Mapping.from_json({"headed": True, "skip": 0, "fields": ["hue"]})
 Traceback (most recent call last):
-catalogue.importing.lists.ListError: There is no field 'colour': choose one of those offered.
+catalogue.importing.reading.lists.ListError: There is no field 'hue': choose one of those offered.
 """
 
 from __future__ import annotations
@@ -25,6 +25,10 @@ from typing import Any, Literal, NamedTuple
 
 class ListError(ValueError):
     """A list that cannot be taken; the message is a sentence that says what to do."""
+
+
+ANY_COUNTRY = "*"
+"""A rival (see ``Reading``) that is every country."""
 
 
 @dataclass(frozen=True)
@@ -237,6 +241,8 @@ class Reading:
     "pattern"; every other field its text. What a cell
     "coin" says stands under the fields that it names; its other words under "title".
 
+    ``rival``: a country that a blank cell may mean as well as the one taken for it, or ANY_COUNTRY.
+
     ``rest``: column and whole text of each cell that is not wholly in ``values``. ``carried``:
     fields that came from a section above, not from the row itself. Only a row of the kind "coin"
     is a piece; what a total or a repeated heading holds is in ``rest`` too.
@@ -249,3 +255,4 @@ class Reading:
     unread: tuple[Unread, ...] = ()
     rest: tuple[tuple[int, str], ...] = ()
     carried: tuple[str, ...] = ()
+    rival: str = ""

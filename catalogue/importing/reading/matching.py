@@ -26,22 +26,19 @@ why='Country, value and date are those of one type alone.')
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
-from functools import lru_cache
 from typing import Any, NamedTuple
 
 from babel.numbers import get_territory_currencies
 
-from catalogue.importing import countries
 from catalogue.importing import words as say
-from catalogue.importing.coin_dates import read_coin_date
-from catalogue.importing.countries import named
-from catalogue.importing.evidence import Said, contradicts, marks, metals_in, unexplained
-from catalogue.importing.facts import (
+from catalogue.importing.reading.coin_dates import read_coin_date
+from catalogue.importing.reading.countries import named
+from catalogue.importing.reading.evidence import Said, contradicts, marks, unexplained
+from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
     IssueFacts,
@@ -50,11 +47,12 @@ from catalogue.importing.facts import (
     TypeFacts,
     UnitFacts,
 )
-from catalogue.importing.issues_meant import dated, issues_meant, marked, mint_letters
-from catalogue.importing.laid_out import Keys, Reference
-from catalogue.importing.lists import CoinDate, Country, Reading, Value
-from catalogue.importing.unit_words import NAMED, NUMBERS, UNITS
-from catalogue.importing.values import read_value
+from catalogue.importing.reading.issues_meant import dated, issues_meant, marked, mint_letters
+from catalogue.importing.reading.laid_out import Keys, Reference
+from catalogue.importing.reading.lists import ANY_COUNTRY, CoinDate, Country, Reading, Value
+from catalogue.importing.reading.row_evidence import COMMEMORATIVE, said_beside
+from catalogue.importing.reading.unit_words import NAMED, UNITS
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 __all__ = [
@@ -77,32 +75,8 @@ __all__ = [
 
 SURE = 0.95
 MOST = 12
+_CENTURY = 100
 _MOST_KEPT = 30_000
-_TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
-_COMMEMORATIVE = frozenset(
-    [
-        "commemorative",
-        "gedenkmunze",
-        "gedenk",
-        "sondermunze",
-        "sonderpragung",
-        "commemorative",
-        "commemoratiue",
-        "commemorativa",
-        "conmemorativa",
-        "commemoratiua",
-        "conmemoratiua",
-        "herdenking",
-        "herdenkingsmunt",
-        "minnesmynt",
-        "iubileumsmynt",
-        "erindringsmont",
-        "okolicznosciowa",
-        "pamiatkowa",
-        "gedenkmuntze",
-        "iubilaum",
-    ]
-)
 
 
 @dataclass(frozen=True)
@@ -136,6 +110,8 @@ class _Asked(NamedTuple):
     date: CoinDate | None
     marks: tuple[str, ...]
     purpose: str
+    rival: Country
+    """Another country that may be meant as well."""
 
 
 class _Left(NamedTuple):
@@ -156,7 +132,7 @@ def match(reading: Reading, reference: Reference) -> Match:
         left = reference.kept[asked] = _left(asked, reference)
     if not left.types:
         return Match((), False, left.why)
-    said = _said(reading)
+    said = said_beside(reading)
     found: Match | None = reference.kept.get((asked, said))
     if found is None:
         found = reference.kept[asked, said] = _weighed(asked, said, left, reference)
@@ -182,8 +158,26 @@ def _asked(reading: Reading, reference: Reference) -> _Asked:
         purpose = "proof"
     plain = replace(value, words=())
     when = replace(coin_date, text="", marks=(), purpose="") if coin_date else None
-    country = values.get("country") or _named_within(values, reference)
-    return _Asked(country, str(values.get("series", "")), plain, when, tuple(marks_said), purpose)
+    country, rival = _countries(reading, reference)
+    series = str(values.get("series", ""))
+    return _Asked(country, series, plain, when, tuple(marks_said), purpose, rival)
+
+
+def _countries(reading: Reading, reference: Reference) -> tuple[Country, Country]:
+    """The country that a row means, and another that it may mean as well.
+
+    What the row's own words name outranks what is carried down from above.
+    """
+    values = reading.values
+    nobody = Country("")
+    country: Country = values.get("country") or nobody
+    if not country.text or "country" in reading.carried:
+        within = _named_within(values, reference)
+        if within.text:
+            return within, nobody
+    if not country.text and reference.issuers_named(named(str(values.get("series", "")))):
+        return named(str(values["series"])), nobody
+    return country, named(reading.rival) if reading.rival else nobody
 
 
 def _named_within(values: Any, reference: Reference) -> Country:
@@ -192,34 +186,6 @@ def _named_within(values: Any, reference: Reference) -> Country:
     words = " ".join([*(value.words if value else ()), fold(str(values.get("title", "")))])
     meant = reference.issuer_within(words)
     return Country(meant.name, meant.code) if meant is not None else Country("")
-
-
-def _said(reading: Reading) -> Said:
-    values = reading.values
-    value: Value | None = values.get("denomination")
-    texts = [str(values[name]) for name in _TEXTS if values.get(name)]
-    texts += [text for _column, text in reading.rest]
-    words = {word for text in texts for word in fold(text).split()}
-    words |= {*value.words} if value else set()
-    found = metals_in(str(values.get("metal", "")), alone=True)
-    for text in (*texts, " ".join(value.words) if value else ""):
-        found |= metals_in(text)
-    kept = frozenset(word for word in words if len(word) > 3 and not word.isdigit())
-    beside = f"{value.text if value else ''} {values.get('title', '')}"
-    return Said(kept, _names_in(beside), found, values.get("diameter"), values.get("mass"))
-
-
-@lru_cache(maxsize=50_000)
-def _names_in(text: str) -> frozenset[str]:
-    """The folded words of a text that are written like names, without those of money and metal."""
-    names = {fold(word) for word in re.findall(r"[^\W\d_]{4,}", text) if word[0].isupper()}
-    return frozenset(
-        name
-        for name in names
-        if not (name in UNITS or name in NAMED or name in NUMBERS or countries.is_usual(name))
-        and not metals_in(name)
-        and read_value(name).number is None
-    )
 
 
 def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Match:
@@ -234,7 +200,7 @@ def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Ma
         for weight, coin in ranked[:MOST]
     )
     first = ranked[0][1]
-    doubt = _doubt(asked, said, first, reference)
+    doubt = _doubt(asked, said, first, reference, alone=len(types) == 1)
     sure = left.told and not doubt and candidates[0].share >= SURE
     return Match(candidates, sure, _why(sure, doubt, left.why, len(types)))
 
@@ -247,15 +213,20 @@ def _why(sure: bool, doubt: str, why: str, count: int) -> str:
     return why or say.several(count)
 
 
-def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference) -> str:
-    """What speaks against the likeliest type, in words; "" for nothing."""
+def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference, *, alone: bool) -> str:
+    """What speaks against the likeliest type, in words; "" for nothing.
+
+    A name on a face that each country has for itself tells nothing of a type that is ``alone``.
+    """
     if contradicts(said, coin):
         return say.CONTRADICTED
-    if said.words & _COMMEMORATIVE and coin.purpose == "circulating" and not coin.common_side:
+    if said.words & COMMEMORATIVE and coin.purpose == "circulating" and not coin.common_side:
         return say.COMMEMORATIVE
     if asked.date is None or asked.date.first is None:
         return say.NO_DATE
-    if said.names:
+    if asked.date.last is not None and asked.date.last - asked.date.first >= _CENTURY:
+        return say.NO_CENTURY
+    if said.names and not (alone and coin.common_side):
         other = unexplained(said, coin, reference.words_around(coin))
         return say.unexplained(other) if other else ""
     return ""
@@ -280,7 +251,30 @@ def _issue(coin: TypeFacts, asked: _Asked) -> str | None:
 
 
 def _left(asked: _Asked, reference: Reference) -> _Left:
-    """The types that are left by country, value and date."""
+    """The types that are left by country, value and date, in either country that may be meant."""
+    nearer = _of_country(asked, reference)
+    if not asked.rival.text:
+        return nearer
+    rival = Country("") if asked.rival.text == ANY_COUNTRY else asked.rival
+    other = _of_country(asked._replace(country=rival, series=""), reference)
+    more = tuple(coin for coin in other.types if coin not in nearer.types)
+    if not more:
+        told = nearer.told and _in_own_unit(asked, nearer.types, reference)
+        return _Left(nearer.types, nearer.why or say.NO_COUNTRY, told)
+    return _Left((*nearer.types, *more), say.TWO_COUNTRIES, False)
+
+
+def _in_own_unit(asked: _Asked, types: Sequence[TypeFacts], reference: Reference) -> bool:
+    """Whether a value is in a unit of these types' own money rather than in one like it."""
+    unit = fold(asked.value.unit)
+    money = {reference.denominations[coin.denomination].currency for coin in types}
+    if any({unit, *asked.value.units[:1]} & reference.labels.get(key, {}).keys() for key in money):
+        return True
+    return any(asked.country.code in named.where for named in NAMED.get(unit, ()))
+
+
+def _of_country(asked: _Asked, reference: Reference) -> _Left:
+    """The types that are left by the country named, value and date."""
     country = asked.country
     if not country.text.strip():
         return _of_any_country(asked, reference)
@@ -352,6 +346,8 @@ def _of_money(
 ) -> tuple[tuple[TypeFacts, ...], str]:
     name = asked.country.name or asked.country.text
     value = asked.value
+    if "euro" in fold(value.unit):  # its cents are no other money's
+        currencies = frozenset(k for k in currencies if reference.currencies[k].code == "EUR")
     worth = reference.worth(value, currencies, asked.country.code)
     if not worth:
         own = frozenset(label for key in currencies for label in reference.labels.get(key, ()))

@@ -22,7 +22,7 @@ from dataclasses import dataclass
 from decimal import Decimal, InvalidOperation
 from functools import lru_cache
 
-from catalogue.importing.facts import TypeFacts
+from catalogue.importing.reading.facts import TypeFacts
 from series.metal.compositions import CompositionError, parse_composition
 from series.metal.metals import metal_name
 from series.text.folding import fold

@@ -3,7 +3,7 @@
 Computed: a ``Country``, or the first and longest name of one among the words of a text. Sources:
 the names of territories in all languages of the Unicode Common Locale Data Repository and its
 aliases of codes (ISO 3166-1 in two and three letters), as babel brings them; for what is gone,
-``catalogue/importing/country_words.py``.
+``catalogue/importing/reading/country_words.py``.
 
 >>> named("Zwitserland").code, named("deu").name, named("Griechenland").name
 ('CH', 'Germany', 'Greece')
@@ -23,7 +23,7 @@ from babel.core import get_global
 from babel.localedata import locale_identifiers
 
 from catalogue.holdings.finding.country_names import LANGUAGES
-from catalogue.importing.country_words import (
+from catalogue.importing.reading.country_words import (
     ADJECTIVES,
     ALSO,
     FORMER,
@@ -31,13 +31,14 @@ from catalogue.importing.country_words import (
     VEHICLES,
     WITHOUT_CODE,
 )
-from catalogue.importing.lists import Country
-from catalogue.importing.unit_words import UNITS
+from catalogue.importing.reading.lists import Country
+from catalogue.importing.reading.unit_words import UNITS
 from series.text.folding import fold
 
 _NO_COUNTRY = {"EU", "EZ", "UN", "QO", "XA", "XB", "ZZ"}
 _LONGEST = 6
 _SHORTEST_IN_TEXT = 4
+_SHORTEST_AT_HEAD = 5
 _UPPER = {
     "GB",
     "UK",
@@ -69,6 +70,12 @@ def is_usual(text: str) -> bool:
     return bool(_usually(" ".join(text.split())))
 
 
+@lru_cache(maxsize=50_000)
+def is_name(text: str) -> bool:
+    """Whether a text is nothing but the name of a country in one of the usual languages."""
+    return fold(text) in _names()
+
+
 def _usually(text: str) -> str:
     return _of_cell(re.sub("['’]", " ", text)) or _of_cell(text)
 
@@ -96,6 +103,39 @@ def find(words: list[str]) -> tuple[str, int, int] | None:
             if code is not None and (best is None or _is_gone(code) > _is_gone(best[0])):
                 best = (code, start, length)
     return best
+
+
+def at_head(words: list[str]) -> tuple[str, int, int] | None:
+    """Like ``find``, of names at the beginning alone, in every language there is.
+
+    >>> at_head("Grikkland 2 evrur".split()), at_head("Lincoln cent".split())
+    (('GR', 0, 1), None)
+    """
+    for length in range(min(len(words), _LONGEST), 0, -1):
+        name = fold(" ".join(words[:length]))
+        if len(name) < _SHORTEST_AT_HEAD or not _may_stand(name, words[0], length):
+            continue
+        if code := _rare_names().get(name):
+            return code, 0, length
+    return None
+
+
+@lru_cache(maxsize=50_000)
+def names_one(text: str) -> bool:
+    """Whether words of a text are the name of a country, not just an adjective of it.
+
+    >>> names_one("USA 5 Cents 2016"), names_one("quarter, Canada"), names_one("Deutsche Mark")
+    (True, True, False)
+    """
+    words = re.findall(r"[^\s,;:()]+", text)
+    found = find([word.strip(":.") for word in words]) or at_head(words)
+    name = " ".join(words[found[1] : found[1] + found[2]]) if found is not None else ""
+    return bool(name) and fold(name) not in _adjectives()
+
+
+@cache
+def _adjectives() -> frozenset[str]:
+    return frozenset(fold(word) for words in ADJECTIVES.values() for word in words.split("|"))
 
 
 def _is_gone(code: str) -> bool:

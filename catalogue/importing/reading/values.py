@@ -2,7 +2,7 @@
 
 Computed: from a cell such as "½ Franken", "1/- (scot)", "5,– Kr." or "Lincoln cent" how many of
 which unit, exactly, and the words that are left. A unit is given by the names that it may have
-(``catalogue/importing/unit_words.py``); whether "penny" is a cent is told by the country, later.
+(``unit_words.py``); whether "penny" is a cent is told by the country, later.
 A comma or stop before exactly three figures parts thousands, any other one decimals.
 
 >>> read_value("2½ gulden").number, read_value("1.000 Lire").units, read_value("0,10").number
@@ -27,8 +27,8 @@ from unicodedata import category, normalize, numeric
 
 from babel import Locale
 
-from catalogue.importing.lists import Value
-from catalogue.importing.unit_words import ENDINGS, GLUED, NAMED, NUMBERS, UNITS
+from catalogue.importing.reading.lists import Value
+from catalogue.importing.reading.unit_words import ENDINGS, GLUED, NAMED, NUMBERS, UNITS
 from series.text.folding import fold
 
 _NUMBER = r"\d{1,3}(?:[.,' ]\d{3})+(?![\d.,])|\d{1,9}(?:[.,]\d{1,4})?"

@@ -19,7 +19,7 @@ from collections.abc import Iterable
 from functools import lru_cache
 from pathlib import Path
 
-from catalogue.importing.figures import read_currency
+from catalogue.importing.reading.figures import read_currency
 from series.text.folding import fold
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "nl", "sv", "da", "nb", "pl", "pt")

@@ -1,7 +1,7 @@
 """One cell of a row, read as its column asks; what cannot be read stays as text.
 
 Computed: the values that a cell gives, the question it leaves open, or why it was not read; see
-``catalogue.importing.lists.Reading``. The same text is read once however often it stands in a list.
+``lists.Reading``. The same text is read once however often it stands in a list.
 
 >>> gathered = Gathered()
 >>> read_cell(gathered, 3, "price", "12,50 €", Habits(decimal=","), None)
@@ -19,13 +19,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Any
 
-from catalogue.importing import figures
-from catalogue.importing.coin_dates import purpose_in, read_coin_date
-from catalogue.importing.combined import split_coin
-from catalogue.importing.grade_words import HABITS, PRIOR, GradeRead, read_grade
-from catalogue.importing.habits import Habits
-from catalogue.importing.lists import Choice, Country, Question, Unread, Value
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import figures
+from catalogue.importing.reading.coin_dates import purpose_in, read_coin_date
+from catalogue.importing.reading.combined import split_coin
+from catalogue.importing.reading.grade_words import HABITS, PRIOR, GradeRead, read_grade
+from catalogue.importing.reading.habits import Habits
+from catalogue.importing.reading.lists import Choice, Country, Question, Unread, Value
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 _HABITS_OF = {"DE": "german", "AT": "german", "CH": "german", "DDHH": "german", "FR": "french",

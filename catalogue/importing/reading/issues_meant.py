@@ -22,8 +22,8 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 
-from catalogue.importing.facts import IssueFacts, TypeFacts
-from catalogue.importing.lists import CoinDate
+from catalogue.importing.reading.facts import IssueFacts, TypeFacts
+from catalogue.importing.reading.lists import CoinDate
 from series.dates.edtf import DateError, parse_edtf
 from series.text.folding import fold
 
@@ -113,6 +113,9 @@ def _years_of(issue: IssueFacts) -> list[int]:
     years = (
         [int(issue.shown)] if re.fullmatch(r"[12]\d{3}", issue.shown) and _is_civil(issue) else []
     )
+    both = re.fullmatch(r"([12]\d{3})\s?[–-]\s?([12]\d{3})", issue.shown)
+    if both and issue.struck_to and abs(int(both[2]) - issue.struck_to) < 2:
+        years = [int(both[1]), int(both[2])]  # a coin of two years shows no other
     if not years and issue.struck_from is not None:
         years = [*range(issue.struck_from, (issue.struck_to or issue.struck_from) + 1)][:40]
     return years

@@ -20,14 +20,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import median
 
-from catalogue.importing import countries
-from catalogue.importing.lists import Kind, Mapping, Row, Table
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.lists import Kind, Mapping, Row, Table
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 DITTO = re.compile(
-    r"[\"”“„〃″'’]{1,2}|[-–]\s?[\"”“″']+\s?[-–]|\.\.\.|…|"
-    r"(?:ditto|dito|dto|do|idem|id|ders|dgl|j\. ?w|j\.w)\.?",
+    r"[\"”“„〃″'’]{1,2}|[-–—]\s?[\"”“„″']+\s?[-–—]|\.\.\.|…|"
+    r"(?:as above|wie oben|come sopra|jak wyżej|ditto|dito|dto|do|idem|id|ders|dgl|j\. ?w|j\.w)\.?",
     re.IGNORECASE,
 )
 """A cell that repeats the one above."""
@@ -85,9 +85,17 @@ def kind_of(row: Row, mapping: Mapping, shape: Shape) -> Kind:
         return "total"
     if shape.usual >= 3 and all(_is_sum(mapping.field_of(n), text) for n, text in filled):
         return "total"
-    if len(filled) == 1 and shape.usual >= 3 and _may_head(filled[0][0], first, mapping):
+    usual = 2 if _is_headline(first) else 3
+    if len(filled) == 1 and shape.usual >= usual and _may_head(filled[0][0], first, mapping):
         return "section"
     return "coin"
+
+
+def _is_headline(text: str) -> bool:
+    """Whether a text is the name of a country alone, or words in capitals."""
+    if any(map(str.isdigit, text)) or read_value(text).units:
+        return False
+    return len(text) > 3 and (text.isupper() or countries.is_name(text))
 
 
 def _is_sum(name: str, text: str) -> bool:

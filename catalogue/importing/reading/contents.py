@@ -23,13 +23,14 @@ from collections.abc import Callable, Sequence
 from decimal import Decimal
 from itertools import pairwise
 
-from catalogue.importing import countries, figures
-from catalogue.importing.coin_dates import read_coin_date
-from catalogue.importing.combined import split_coin
-from catalogue.importing.evidence import metals_in
-from catalogue.importing.grade_words import HABITS, read_grade
-from catalogue.importing.unit_words import UNITS
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries, figures
+from catalogue.importing.reading.coin_dates import read_coin_date
+from catalogue.importing.reading.combined import split_coin
+from catalogue.importing.reading.evidence import metals_in
+from catalogue.importing.reading.grade_words import HABITS, read_grade
+from catalogue.importing.reading.rows import DITTO
+from catalogue.importing.reading.unit_words import UNITS
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 MOST = 150
@@ -44,6 +45,7 @@ _REFERENCE = re.compile(
 )
 _ACCESSION = re.compile(r"[A-Za-zÄÖÜ]{0,6}[\s./-]?(?:\d{1,4}[./-])?\d{1,6}[a-z]?")
 _MARKS = re.compile(r"[A-Z]{1,2}|[A-Z][a-z]|[A-Z]/[A-Z]|[A-ZÅÖÄ][a-zåöäéü]{4,14}(?: [A-Z][a-z]+)?")
+_SMALL_OR_LARGE = re.compile(rf"[a-z]|{_MARKS.pattern}")
 _NUMBER = re.compile(r"\d{1,4}(?:[.,]\d{1,3})?")
 
 _USUAL = {"1", "2", "2.5", "3", "4", "5", "6", "7.5", "8", "1.5", "12", "15", "24", "25", "48"}
@@ -63,10 +65,15 @@ Share = Callable[[str], bool]
 def marks_of(texts: Sequence[str]) -> dict[str, float]:
     """The mark of each field for the cells of a column; nothing where it is empty."""
     cells = [text.strip() for text in texts if text.strip()][:MOST]
+    cells = [text for text in cells if not DITTO.fullmatch(text)] or cells
     if not cells:
         return {}
     marks = {name: _mark(_share(cells, test)) for name, test in _TESTS.items()}
     marks["grade"] = _mark(max(_share(cells, _graded(habit)) for habit in HABITS))
+    if _share(cells, lambda text: len(text) == 1) > 0.5:
+        marks["country"] = -1.0  # letters alone are marks of mints rather than of vehicles
+    if 0.5 < (marks["mint_mark"] + 1) / 2 < 1:  # small letters among large ones are marks too
+        marks["mint_mark"] = _mark(_share(cells, lambda t: bool(_SMALL_OR_LARGE.fullmatch(t))))
     _temper(marks, cells)
     if _share(cells, _has_usual_number) < 0.7 or _share(cells, _is_to_the_cent) > 0.5:
         marks["denomination"] = min(marks["denomination"], 0.2)
@@ -111,7 +118,7 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
         marks["denomination"] = 0.15 if usual else -0.3 if distinct > 0.7 else -0.1
         marks["reference"] = max(marks["reference"], -0.2)
         marks["coin"] = -1.0
-        if all(_NUMBER.fullmatch(text) for text in cells) and "01" not in cells:
+        if all(figures.read_quantity(text) for text in cells) and "01" not in cells:
             marks["grade"] = min(marks["grade"], 0.3)
         else:
             marks["quantity"] = min(marks["quantity"], 0.2)
@@ -164,7 +171,7 @@ def _is_value(text: str) -> bool:
 
 def _is_coin(text: str) -> bool:
     parts = split_coin(text, "british")
-    said = parts.date is not None or parts.country is not None
+    said = (parts.date is not None or parts.country is not None) and not _is_day(text)
     return parts.value is not None and said
 
 

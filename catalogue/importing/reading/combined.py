@@ -19,17 +19,17 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
-from catalogue.importing import countries
-from catalogue.importing.coin_dates import read_coin_date
-from catalogue.importing.grade_words import read_grade
-from catalogue.importing.lists import CoinDate, Country, Value
-from catalogue.importing.values import read_value
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.coin_dates import read_coin_date
+from catalogue.importing.reading.grade_words import read_grade
+from catalogue.importing.reading.lists import CoinDate, Country, Value
+from catalogue.importing.reading.values import read_value
 
 _DATE = re.compile(
     r"(?<![\w.,/])(?:(?:ca\.?|c\.|circa|um|vers|~)\s*)?"
     r"(?:AH\s?)?(?:1[2-9]\d[\d?]|2[045]\d\d)(?:\s?AH)?(?:\s*[-–/*]\s*\d{1,4}(?!\d))?"
     r"(?:\s?\((?:1[89]|20)\d\d(?:[-/]\d{2,4})?\))?\??"
-    r"(?:\s?\([A-Z]{1,2}\)|[\s-]?(?:[A-Z]{1,2}|[A-Z]/[A-Z]|[a-z])(?![\w.'-]))?(?![\w,]\d)"
+    r"(?:\s?\([A-Z]{1,2}\)|[\s/-]?(?:[A-Z]{1,2}|[A-Z]/[A-Z]|[a-z])(?![\w.'-]))?(?![\w,]\d)"
     r"|(?<!\w)(?:Meiji|Taisho|Taishō|Showa|Shōwa|Heisei|Reiwa)\s?\d{1,2}(?!\d)|[明大昭平令]\w[\d元一二三四五六七八九十]+年?",
 )
 _QUANTITY = re.compile(r"^\s*(\d{1,4})\s?[x×]\s+|\s+[x×]\s?(\d{1,4})\s*$|\s+(\d{1,4})\s?[x×]\s*$")
@@ -80,7 +80,8 @@ def _quantity(said: str) -> tuple[int | None, str]:
 
 def _country(said: str) -> tuple[Country | None, str]:
     words = re.findall(r"[^\s,;()]+", said)
-    found = countries.find([word.strip(":.") for word in words])
+    bare = [word.strip(":.") for word in words]
+    found = countries.find(bare) or (countries.at_head(bare) if len(bare) > 1 else None)
     if found is None:
         return None, said
     code, start, length = found

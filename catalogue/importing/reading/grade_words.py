@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 
 from catalogue.holdings.grades import SCALES, GradeError, grade
-from catalogue.importing.lists import Graded
+from catalogue.importing.reading.lists import Graded
 
 _CONTINENTAL: dict[str, str] = {
     "german": (

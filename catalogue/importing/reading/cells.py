@@ -22,11 +22,11 @@ Nothing is refused: what cannot be read as its column asks is kept as text, with
 
 from __future__ import annotations
 
-from catalogue.importing import countries
-from catalogue.importing.habits import Habits, habits_of
-from catalogue.importing.lists import Country, Mapping, Reading, Row, Table, Value
-from catalogue.importing.one_cell import Gathered, joined_value, read_cell
-from catalogue.importing.rows import DITTO, kind_of
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.habits import Habits, habits_of
+from catalogue.importing.reading.lists import Country, Mapping, Reading, Row, Table, Value
+from catalogue.importing.reading.one_cell import Gathered, joined_value, read_cell
+from catalogue.importing.reading.rows import DITTO, kind_of
 
 __all__ = ["Habits", "Table", "habits_of", "understand"]
 
@@ -41,15 +41,17 @@ def understand(row: Row, mapping: Mapping, habits: Habits) -> Reading:
         return Reading(row.line, kind, rest=kept)
     gathered = Gathered()
     cells, carried = _cells(row, mapping, habits)
-    country = _country(cells, gathered)
+    country = _country(cells, gathered, carried)
+    rivals = (text for name, text in cells.values() if name == "rival" and country)
     for column, (name, text) in cells.items():
-        if name != "country":
+        if name not in ("country", "rival"):
             read_cell(gathered, column, name, text, habits, country)
     _settle_unit(gathered)
     rest = {n: text for n, text in gathered.rest.items() if n >= 0}
     return Reading(
         row.line, "coin", gathered.values, tuple(gathered.questions), tuple(gathered.unread),
-        tuple(sorted(rest.items())), carried,
+        tuple(sorted(rest.items())), _not_own(carried, country, gathered),
+        next(rivals, ""),
     )  # fmt: skip
 
 
@@ -69,8 +71,24 @@ def _cells(row: Row, mapping: Mapping, habits: Habits) -> tuple[Cells, tuple[str
     return cells, tuple(name for _column, name, _text in carried)
 
 
-def _country(cells: Cells, gathered: Gathered) -> Country | None:
-    """The country that the row's own column names, or a section above it."""
+def _not_own(
+    carried: tuple[str, ...], country: Country | None, gathered: Gathered
+) -> tuple[str, ...]:
+    """What was carried down, without a country where the row names its own."""
+    own = country is None and "country" in gathered.values
+    return tuple(n for n in carried if n != "rival" and not (own and n == "country"))
+
+
+def _country(cells: Cells, gathered: Gathered, carried: tuple[str, ...]) -> Country | None:
+    """The country that the row's own column names, or a section above it.
+
+    None where the cell of the coin names one, which outranks what is only carried down.
+    """
+    own = ("coin", "denomination", "title")
+    if "country" in carried and any(
+        name in own and countries.names_one(text) for name, text in cells.values()
+    ):
+        return None
     for column, (name, text) in cells.items():
         if name == "country":
             gathered.take(column, "country", countries.named(text), text)

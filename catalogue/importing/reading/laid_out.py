@@ -27,9 +27,9 @@ from fractions import Fraction
 from functools import cache
 from typing import Any
 
-from catalogue.importing import countries
-from catalogue.importing.country_words import FORMER
-from catalogue.importing.facts import (
+from catalogue.importing.reading import countries
+from catalogue.importing.reading.country_words import FORMER
+from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
     IssuerFacts,
@@ -37,9 +37,9 @@ from catalogue.importing.facts import (
     TypeFacts,
     UnitFacts,
 )
-from catalogue.importing.lists import Country, Value
-from catalogue.importing.unit_words import ALIKE, NAMED, UNITS
-from catalogue.importing.values import read_value
+from catalogue.importing.reading.lists import Country, Value
+from catalogue.importing.reading.unit_words import ALIKE, NAMED, UNITS
+from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 __all__ = ["CurrencyFacts", "DenominationFacts", "IssuerFacts", "Reference", "SeriesFacts",
@@ -173,7 +173,17 @@ class Reference:
         if not found and named.strip():
             said = {*named.split()} - _GENERIC
             found = {k for k, i in self.issuers.items() if said and said <= _own_words(i.name)}
+            found = found or self._cut_short(country.text)
         return frozenset(found or self._of_alike_code(country))
+
+    def _cut_short(self, text: str) -> set[str]:
+        """The issuers whose own name begins like a text cut short: with a stop, or four letters."""
+        begun = fold(text)
+        if " " in begun or len(begun) < (3 if text.strip().endswith(".") else 4):
+            return set()
+        words = {k: w for k, i in self.issuers.items() for w in _own_words(i.name)}
+        found = {key: word for key, word in words.items() if word.startswith(begun)}
+        return set(found) if len({*found.values()}) == 1 else set()
 
     def _of_alike_code(self, country: Country) -> set[str]:
         """The issuers whose own name, as a country's, is the one that was written."""
@@ -189,7 +199,7 @@ class Reference:
     def words_around(self, coin: TypeFacts) -> Keys:
         """The folded words of a type's series, country, money and value."""
         series, value = self.series[coin.series], self.denominations[coin.denomination]
-        names = [series.name, value.name, self.currencies[value.currency].name]
+        names = [series.name, value.name, self.currencies[value.currency].name, *_GENERIC]
         for key in self.family(frozenset({series.issuer})):
             names.append(self.issuers[key].name)
         return frozenset(word for name in names for word in fold(name).split())
