@@ -353,7 +353,7 @@ def test_what_is_logged_of_a_failure_holds_no_key_and_nothing_that_was_sent(
 @override_settings(DEBUG=False)
 def test_what_is_asked_of_the_health_address_tells_no_version(client: Client) -> None:
     said = client.get("/health/")
-    assert set(json.loads(said.content)) <= {"ok", "room", "database", "pictures"}
+    assert set(json.loads(said.content)) <= {"ok", "room", "database", "pictures", "backup"}
     assert "Server" not in said.headers
 
 

@@ -154,7 +154,7 @@ def test_a_shortened_label_says_whole_words_of_its_facts_and_no_others(
         assert said == whole if one.key not in shortened else len(said) <= len(whole)
         for word in " ".join(setting.lines[setting.titles :]).replace("…", "").split():
             spoken = {part for f in one.facts for w in f.text.split() for part in (w, *pieces(w))}
-            spoken |= {part.rstrip("-") for part in spoken}  # none ends a shortened line
+            spoken |= {part.rstrip("-·") for part in spoken}  # none ends a shortened line
             assert word in spoken or word == "·" or not word.strip("·-")
 
 

@@ -13,6 +13,7 @@ from typing import Any
 import pytest
 from PIL import Image
 
+from series import apart
 from series.picture import pictures, turns
 from series.picture.turns import NoTurn, turn
 from tests.served import PATIENCE, ROOT
@@ -178,6 +179,6 @@ def test_the_decoding_process_holds_the_turn_itself(
         passed.append(options["pass_fds"])
         return run(command, **options)
 
-    monkeypatch.setattr(pictures.subprocess, "run", listen)
+    monkeypatch.setattr(apart.subprocess, "run", listen)
     pictures.prepare_picture(_picture()).keep()
     assert [len(handles) for handles in passed] == [1]
