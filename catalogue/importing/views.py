@@ -198,7 +198,7 @@ def _keep_columns(brought: ImportedList, table: Table, form: ColumnsForm) -> Non
 def _use_known(request: MemberRequest, brought: ImportedList) -> HttpResponse:
     """Take what was remembered under a name."""
     mine = access.owned(ListMapping.objects.all(), request.user)
-    known = mine.filter(name=request.POST.get("known", "")[:80]).first()
+    known = next((one for one in mine if one.name == request.POST.get("known")), None)
     if known is not None:
         brought.mapping = {**brought.mapping, **known.mapping}
         brought.save()
