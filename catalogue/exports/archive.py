@@ -12,8 +12,6 @@ import json
 import logging
 import zipfile
 from collections.abc import Iterator
-from datetime import date, datetime
-from decimal import Decimal
 from typing import Any, cast
 
 from django.core.files.storage import default_storage
@@ -22,6 +20,7 @@ from django.template.loader import render_to_string
 from django.utils import timezone
 
 from catalogue.exports.pages import kept_pages
+from catalogue.exports.records import plain_value
 from catalogue.members.member_data import (
     NOT_EXPORTED,
     StoredFile,
@@ -137,7 +136,7 @@ def records(table: Table) -> Iterator[dict[str, Any]]:
             elif isinstance(field, ManyToManyField):
                 record[field.name] = [other.pk for other in getattr(row, field.name).all()]
             else:
-                record[field.name] = _plain(getattr(row, field.attname))
+                record[field.name] = plain_value(getattr(row, field.attname))
         yield record
 
 
@@ -151,14 +150,6 @@ def _in_words(linked: Model | None) -> str | None:
     if linked is None:
         return None
     return linked.key if isinstance(linked, PackedRecord) else str(linked)
-
-
-def _plain(value: Any) -> Any:
-    if isinstance(value, Decimal):
-        return str(value)
-    if isinstance(value, (datetime, date)):
-        return value.isoformat()
-    return value
 
 
 def json_lines(table: Table) -> Iterator[str]:

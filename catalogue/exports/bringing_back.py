@@ -239,7 +239,7 @@ class _Returning:
         return self.found[identity]
 
     def _check_number(self, record: Any, row: dict[str, Any]) -> None:
-        if Holding.everything.filter(owner=self.member, accession=record.accession).exists():
+        if record.accession in self._numbers_in_use:
             raise LeftOut(
                 _("%(number)s is in the collection already and was left alone.")
                 % {"number": record.accession}
@@ -249,6 +249,11 @@ class _Returning:
                 _("%(number)s: its type %(key)s is not in this catalogue; it is unidentified now.")
                 % {"number": record.accession, "key": row["coin_type"]}
             )
+
+    @cached_property
+    def _numbers_in_use(self) -> set[str]:
+        held = Holding.everything.filter(owner=self.member)
+        return set(held.values_list("accession", flat=True))
 
     # ---- files ----
     def photo(self, record: Any, row: dict[str, Any]) -> None:

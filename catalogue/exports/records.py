@@ -10,6 +10,7 @@ from typing import Any
 from django.db.models import Model, Prefetch
 
 from catalogue import access
+from catalogue.exports import sheet_rows
 from catalogue.exports.sheet_rows import batches
 from catalogue.extensions import holding_extensions
 from catalogue.members.requests import Viewer
@@ -17,29 +18,10 @@ from catalogue.models import Holding
 from series.models import CoinType, Face
 from series.parcels import parcels
 
-OPEN = (
-    "accession",
-    "title",
-    "quantity",
-    "grade_scale",
-    "grade",
-    "grade_obverse",
-    "grade_reverse",
-    "graded_by",
-    "graded_on",
-    "date_reading",
-    "mass_g",
-    "mass_within",
-    "diameter_mm",
-    "diameter_within",
-    "thickness_mm",
-    "thickness_within",
-    "alignment",
-    "status",
-    "spare",
-    "note",
-)
-PRIVATE = ("visibility", "acquired_on", "acquired_from", "price", "price_currency", "imported")
+_PLAIN = {field.name for field in Holding._meta.concrete_fields if not field.is_relation}
+OPEN = tuple(path for _name, path in sheet_rows.OPEN if path in _PLAIN)
+PRIVATE = tuple(path for _name, path in sheet_rows.PRIVATE if path in _PLAIN)
+"""Columns of a holding that stand for themselves, as in a spreadsheet."""
 ROWS = {
     "provenance": ("when", "text"),
     "references": ("work", "edition", "number"),

@@ -7,7 +7,7 @@ change, in the same transaction, and again after a transaction that was undone.
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass, field
@@ -38,6 +38,7 @@ class Doing:
     by: Callable[[], Member | None]
     why: str = ""
     takes_back: Deed | None = None
+    back_at: str = ""
     number: int = 0
     at: datetime = field(default_factory=timezone.now)
 
@@ -49,7 +50,12 @@ class Doing:
             self.number = (clock << _BY_LOT) + secrets.randbits(_BY_LOT)
         by = self.by()
         deed = Deed(
-            pk=self.number, at=self.at, by=by, why=self.why[:300], takes_back=self.takes_back
+            pk=self.number,
+            at=self.at,
+            by=by,
+            why=self.why[:300],
+            takes_back=self.takes_back,
+            back_at=self.back_at,
         )
         Deed.objects.bulk_create([deed], ignore_conflicts=True)
         return deed
@@ -59,9 +65,14 @@ _doing: ContextVar[Doing | None] = ContextVar("doing", default=None)
 
 
 @contextmanager
-def doing(by: Member | None, why: str = "", takes_back: Deed | None = None) -> Iterator[Doing]:
-    """What is changed within is one deed of this member; ``why`` says it in a few words."""
-    now = Doing(lambda: by, why, takes_back)
+def doing(
+    by: Member | None, why: str = "", takes_back: Deed | None = None, back_at: str = ""
+) -> Iterator[Doing]:
+    """What is changed within is one deed of this member; ``why`` says it in a few words.
+
+    ``back_at``: the address of the page where it is taken back, where it has one of its own.
+    """
+    now = Doing(lambda: by, why, takes_back, back_at)
     token = _doing.set(now)
     try:
         yield now
@@ -118,16 +129,3 @@ def _alteration(deed: Deed, label: str, change: RowChange) -> Alteration:
         before=change.before,
         after=change.after,
     )
-
-
-@transaction.atomic
-def record_made(holdings: Iterable[Holding], by: Member | None, why: str) -> Deed:
-    """Keep that these were made, where they were put into the database by other means.
-
-    What is made by the models' own ``save`` and ``bulk_create`` is kept by itself: put that into
-    ``with doing(by, why)`` instead.
-    """
-    with doing(by, why) as now:
-        changes = [RowChange(each.pk, None, {}, (HOLDING, each.pk), None) for each in holdings]
-        keep(Holding, changes)
-        return now.deed()

@@ -98,7 +98,7 @@ def _sentence(
         lines.insert(0, words.entered(deed.why))
     elif deed.why:
         lines.insert(0, deed.why)
-    return words.summed_up(records, subjects.get(first, words.NO_LONGER_SHOWN), lines)
+    return words.summed_up(records, subjects.get(first, words.NO_LONGER_SHOWN), lines, deed.why)
 
 
 def _names_of_subjects(rows: Iterable[Alteration]) -> dict[tuple[str, int], str]:

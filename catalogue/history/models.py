@@ -31,6 +31,13 @@ class Deed(models.Model):
         "self", null=True, blank=True, on_delete=models.SET_NULL, related_name="taken_back_by"
     )
 
+    back_at = models.CharField(
+        _("taken back at"),
+        max_length=200,
+        blank=True,
+        help_text=_("The address of the page where it is taken back, where that is another one."),
+    )
+
     class Meta:
         ordering = ["-id"]
 

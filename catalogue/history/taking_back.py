@@ -57,6 +57,8 @@ def _is_of_one_cast(deed: Deed) -> bool:
 
 
 def _take_back(deed: Deed, rows: Sequence[Alteration], member: Member) -> None:
+    if deed.back_at:
+        raise CannotTakeBack(_("It is taken back on the page of what was brought in."))
     if not rows:
         raise CannotTakeBack(_("There is nothing to take back."))
     pieces = sorted({row.holding_id for row in rows if row.holding_id is not None})

@@ -132,8 +132,14 @@ def of_part(label: str, text: str, step: Step) -> Step:
     return Step(f"{part}: {step.what}", step.was, step.becomes, f"{part}: {step.words}")
 
 
-def summed_up(records: int, name: str, sentences: Sequence[str]) -> str:
-    """Many records of which one is an example."""
+def summed_up(records: int, name: str, sentences: Sequence[str], why: str = "") -> str:
+    """What was done to a record, or to many of which one is an example.
+
+    >>> summed_up(1, "A.7", ["grade VF to EF"]), summed_up(57, "A.7", ["entered"], "List taken in")
+    ('A.7: grade VF to EF', 'List taken in: 57 records')
+    """
+    if why and records > 1:
+        return f"{why}: {records:,} records"
     said = "; ".join(sentences)
     if records == 1:
         return f"{name}: {said}" if said else name

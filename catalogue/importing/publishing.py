@@ -74,7 +74,10 @@ def publish(
     photos, refused = _store_pictures(brought, pictures, tell)
     said = _said(brought)
     why = _("The list %(name)s taken in") % {"name": brought.name}
-    with transaction.atomic(), doing(brought.owner, why):
+    with (
+        transaction.atomic(),
+        doing(brought.owner, why, back_at=brought.get_absolute_url()),
+    ):
         kept = ImportedList.objects.select_for_update().get(pk=brought.pk)
         _Taking(kept, photos, said).run()
         kept.left_aside = [*kept.left_aside, *refused]

@@ -19,7 +19,14 @@ from catalogue import access
 from catalogue.holdings.finding.typeahead import type_label
 from catalogue.importing import tasks
 from catalogue.importing.pieces import heading_of
-from catalogue.importing.settling import Decision, doubtful, reopen, settle, settle_all
+from catalogue.importing.settling import (
+    Decision,
+    doubtful,
+    reopen,
+    settle,
+    settle_all,
+    unlike_any,
+)
 from catalogue.importing.views import State, own_list
 from catalogue.members.requests import MemberRequest
 from catalogue.models import ImportedList, ImportedRow
@@ -59,7 +66,7 @@ def import_settle(request: MemberRequest, pk: int) -> HttpResponse:
         "page": page,
         "offered": _offered(brought, page.object_list, request),
         "count": page.paginator.count,
-        "unknown": doubtful(brought).filter(candidates=[]).count(),
+        "unknown": unlike_any(brought).count(),
     }
     return render(request, "importing/settle.html", context)
 
@@ -67,7 +74,7 @@ def import_settle(request: MemberRequest, pk: int) -> HttpResponse:
 def _kept(request: MemberRequest, brought: ImportedList) -> int:
     every = request.POST.get("every", "")
     if every in OF_UNKNOWN:
-        return settle_all(brought, doubtful(brought).filter(candidates=[]), every)
+        return settle_all(brought, unlike_any(brought), every)
     if every in OF_ALL:
         return settle_all(brought, doubtful(brought), OF_ALL[every])
     lines = {

@@ -30,8 +30,13 @@ def doubtful(brought: ImportedList) -> QuerySet[ImportedRow]:
     return ImportedRow.objects.filter(of=brought, outcome=Outcome.DOUBTFUL).order_by("line")
 
 
+def unlike_any(brought: ImportedList) -> QuerySet[ImportedRow]:
+    """Doubtful rows that no type is like, but for those that cannot have a provisional one."""
+    return doubtful(brought).filter(candidates=[]).exclude(choice=Choice.PROVISIONAL)
+
+
 def settle(brought: ImportedList, decisions: Mapping[int, Decision]) -> int:
-    """Keep what was decided of these rows (by id) of a list; returns of how many it is kept."""
+    """Keep what was decided of these rows (by id) of a list; returns how many are settled."""
     rows = ImportedRow.objects.filter(of=brought).exclude(outcome__in=ImportedRow.TAKEN)
     decided: dict[int, ImportedRow] = {}
     asked = {row.pk: row for some in parcels(decisions) for row in rows.filter(pk__in=some)}
@@ -43,17 +48,15 @@ def settle(brought: ImportedList, decisions: Mapping[int, Decision]) -> int:
             same = doubtful(brought).filter(alike=row.alike)
             for one in [row, *same.exclude(pk__in=asked)]:
                 _decide(one, decisions[pk], decided)
-    _save(brought, decided.values())
-    return len(decided)
+    return _save(brought, decided.values())
 
 
 def settle_all(brought: ImportedList, rows: QuerySet[ImportedRow], choice: str) -> int:
-    """Decide of all these rows of a list at once; returns how many there are."""
+    """Decide of all these rows of a list at once; returns how many are settled."""
     decided: dict[int, ImportedRow] = {}
     for row in rows:
         _decide(row, Decision(choice), decided)
-    _save(brought, decided.values())
-    return len(decided)
+    return _save(brought, decided.values())
 
 
 def _decide(row: ImportedRow, decision: Decision, decided: dict[int, ImportedRow]) -> None:
@@ -71,13 +74,15 @@ def _decide(row: ImportedRow, decision: Decision, decided: dict[int, ImportedRow
 
 
 @transaction.atomic
-def _save(brought: ImportedList, rows: Iterable[ImportedRow]) -> None:
+def _save(brought: ImportedList, rows: Iterable[ImportedRow]) -> int:
     some = list(rows)
     _say_why_no_type(brought, some)
     ImportedRow.objects.bulk_update(
         some, ["choice", "coin_type", "issue", "by_hand", "reading"], batch_size=100
     )
     judge_again(brought)
+    parted = parcels([row.pk for row in some])
+    return len(some) - sum(doubtful(brought).filter(pk__in=each).count() for each in parted)
 
 
 def _say_why_no_type(brought: ImportedList, rows: list[ImportedRow]) -> None:

@@ -57,7 +57,8 @@ class Touched(HoldingError):
 @transaction.atomic
 def take_back(brought: ImportedList) -> int:
     """Undo all that the list did; returns of how many pieces. Touched says why it cannot."""
-    with doing(brought.owner, _("The list %(name)s taken back") % {"name": brought.name}):
+    why = _("The list %(name)s taken back") % {"name": brought.name}
+    with doing(brought.owner, why, back_at=brought.get_absolute_url()):
         return _take_back(brought)
 
 

@@ -118,7 +118,7 @@ def _deeds(member: Member) -> None:
     of_others = Alteration.objects.exclude(theirs).values("deed")
     done = Deed.objects.filter(Q(pk__in=of_theirs) | Q(by=member))
     done.exclude(pk__in=of_others).delete()
-    Deed.objects.filter(by=member).update(why="")
+    Deed.objects.filter(by=member).update(why="", back_at="")
     promised = Q(before__wanted_by=member.pk) | Q(after__wanted_by=member.pk)
     Alteration.objects.filter(promised, row=Reservation._meta.label_lower).delete()
 

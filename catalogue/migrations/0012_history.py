@@ -18,6 +18,7 @@ class Migration(migrations.Migration):
                 ('id', models.BigIntegerField(primary_key=True, serialize=False)),
                 ('at', models.DateTimeField(verbose_name='when')),
                 ('why', models.CharField(blank=True, max_length=300, verbose_name='what was done')),
+                ('back_at', models.CharField(blank=True, help_text='The address of the page where it is taken back, where that is another one.', max_length=200, verbose_name='taken back at')),
                 ('by', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='deeds', to=settings.AUTH_USER_MODEL, verbose_name='by')),
                 ('takes_back', models.ForeignKey(blank=True, null=True, on_delete=django.db.models.deletion.SET_NULL, related_name='taken_back_by', to='catalogue.deed')),
             ],

@@ -85,11 +85,6 @@ def describe(code: str, text: str) -> Country:
     return Country(text, *_described(code))
 
 
-def now_there(code: str) -> tuple[str, ...]:
-    """The codes of today's states on the ground of one that is gone; its own for others."""
-    return FORMER[code].now if code in FORMER else (code,) if len(code) == 2 else ()
-
-
 def find(words: list[str]) -> tuple[str, int, int] | None:
     """The code of the country that some of these words name, where they begin, how many."""
     folded = [fold(word) for word in words]

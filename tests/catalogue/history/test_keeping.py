@@ -13,7 +13,7 @@ from django.db.models import F
 from django.test import Client
 from django.utils import timezone
 
-from catalogue.history.keeping import doing, record_made
+from catalogue.history.keeping import doing
 from catalogue.models import (
     Alteration,
     Deed,
@@ -220,15 +220,6 @@ def test_nothing_is_kept_where_nothing_is_to_be(piece: Holding) -> None:
         Holding.objects.update(note="a note")
         piece.problems.create(kind="bent")
     assert _said(piece) == []
-
-
-def test_what_was_made_by_other_means(member: Member, make_holding: MakeHolding) -> None:
-    with unannounced():
-        made = [make_holding(), make_holding()]
-    deed = record_made(made, member, "import of list.csv")
-    assert [row.holding for row in deed.alterations.all()] == made
-    assert (deed.by, deed.why) == (member, "import of list.csv")
-    assert _said(made[0]) == [("holding", None, {})]
 
 
 def test_a_piece_gone_for_good_takes_its_history_along(piece: Holding) -> None:

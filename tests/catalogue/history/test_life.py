@@ -14,11 +14,10 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.utils import timezone
 
-from catalogue.history.keeping import doing, record_made
+from catalogue.history.keeping import doing
 from catalogue.history.life import SHOWN, life_of
 from catalogue.holdings.actions import change_status
 from catalogue.models import Alteration, Holding, Member, Observation, Photo, Place, Reservation
-from series.tracked import unannounced
 from tests.markup import markup
 from valuation.models import PriceSource, Valuation
 
@@ -200,9 +199,8 @@ def test_since_when_changes_are_recorded(
 
 
 def test_what_an_entry_came_from(member: Member, make_holding: MakeHolding) -> None:
-    with unannounced():
+    with doing(member, "import of list.csv"):
         piece = make_holding()
-    record_made([piece], member, "import of list.csv")
     assert _lines(piece, member) == ["entered: import of list.csv"]
 
 

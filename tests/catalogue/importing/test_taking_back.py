@@ -6,12 +6,16 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
+from catalogue.history.taking_back import CannotTakeBack
+from catalogue.history.taking_back import take_back as history_take_back
 from catalogue.holdings.bulk.change import bin_all
 from catalogue.importing import tasks
 from catalogue.importing.settling import doubtful, settle_all
 from catalogue.importing.taking_back import Touched, take_back, touched
-from catalogue.models import Holding, ImportedList, Member, Photo, Place, Want
+from catalogue.models import Deed, Holding, ImportedList, Member, Photo, Place, Want
 from series.models import CoinType, Currency, Denomination, Issuer, Series
 from tests.conftest import Coinage
 from valuation.models import PriceSource, Valuation
@@ -122,3 +126,17 @@ def test_pictures_that_came_along_go_with_their_files(
         take_back(brought)
     assert not Photo.everything.exists()
     assert not list((settings.MEDIA_ROOT / "pictures").rglob("*.webp"))
+
+
+def test_a_list_is_taken_back_on_its_own_page_and_not_by_the_history(
+    as_member: Client, member: Member, coinage: Coinage
+) -> None:
+    """By the history its pieces would lie in the bin, and the list still call itself taken in."""
+    brought = taken_in(member, listed(row(), row("1947")))
+    deed = Deed.objects.get(back_at=brought.get_absolute_url())
+    with pytest.raises(CannotTakeBack, match="on the page of what was brought in"):
+        history_take_back(deed, member)
+    page = as_member.get(reverse("change", args=[deed.pk])).content.decode()
+    assert f'href="{brought.get_absolute_url()}"' in page
+    assert "The list my list.csv taken in: 2 records" in page
+    assert reverse("change-take-back", args=[deed.pk]) not in page
