@@ -10,6 +10,8 @@ words are set against the continental scale as dealers commonly do: common pract
 ('sides', 'EF-45')
 >>> read_grade("1+", "nordic").grades[0].code, habit_of(["ss", "vz", "s"])
 ('ss', 'german')
+>>> read_grade("45", "american").grades[0].code, read_grade("1", "american")
+('EF-45', None)
 >>> read_grade("about VF", "british").grades[0].code, read_grade("vz, Randfehler", "german").left
 ('NVF', 'Randfehler')
 """
@@ -129,7 +131,9 @@ def _one(said: str, habit: str) -> Graded | None:
         scale = habit
     if code is None:
         return None
-    if habit == "american" and re.fullmatch("[0-9]{1,2}", code):
+    if habit == "american" and re.fullmatch("[0-9]", code):
+        return None  # alone it is a grade of the Nordic or Polish scale as well
+    if habit == "american" and re.fullmatch("[0-9]{2}", code):
         numbered = [each for each in SCALES["american"] if each.rank == int(code)]
         return Graded(scale, numbered[0].code, numbered[0].rank, said) if numbered else None
     try:
