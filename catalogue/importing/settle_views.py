@@ -22,6 +22,7 @@ from catalogue.importing.pieces import heading_of
 from catalogue.importing.settling import (
     Decision,
     doubtful,
+    may_have_a_type,
     reopen,
     settle,
     settle_all,
@@ -36,7 +37,6 @@ from series.text.stored_numbers import record_number
 A_PAGE = 20
 Choice = ImportedRow.Choice
 WORDS = (Choice.PROVISIONAL, Choice.UNIDENTIFIED, Choice.LEAVE)
-OF_UNKNOWN = (Choice.PROVISIONAL, Choice.UNIDENTIFIED)
 OF_ALL = {"rest": Choice.UNIDENTIFIED, "leave": Choice.LEAVE}
 
 
@@ -67,13 +67,16 @@ def import_settle(request: MemberRequest, pk: int) -> HttpResponse:
         "offered": _offered(brought, page.object_list, request),
         "count": page.paginator.count,
         "unknown": unlike_any(brought).count(),
+        "without_type": may_have_a_type(brought).count(),
     }
     return render(request, "importing/settle.html", context)
 
 
 def _kept(request: MemberRequest, brought: ImportedList) -> int:
     every = request.POST.get("every", "")
-    if every in OF_UNKNOWN:
+    if every == Choice.PROVISIONAL:
+        return settle_all(brought, may_have_a_type(brought), every)
+    if every == Choice.UNIDENTIFIED:
         return settle_all(brought, unlike_any(brought), every)
     if every in OF_ALL:
         return settle_all(brought, doubtful(brought), OF_ALL[every])

@@ -31,8 +31,13 @@ def doubtful(brought: ImportedList) -> QuerySet[ImportedRow]:
 
 
 def unlike_any(brought: ImportedList) -> QuerySet[ImportedRow]:
-    """Doubtful rows that no type is like, but for those that cannot have a provisional one."""
-    return doubtful(brought).filter(candidates=[]).exclude(choice=Choice.PROVISIONAL)
+    """Doubtful rows that no type is like."""
+    return doubtful(brought).filter(candidates=[])
+
+
+def may_have_a_type(brought: ImportedList) -> QuerySet[ImportedRow]:
+    """Of those the rows of which it was not found out that a provisional type cannot be made."""
+    return unlike_any(brought).exclude(choice=Choice.PROVISIONAL)
 
 
 def settle(brought: ImportedList, decisions: Mapping[int, Decision]) -> int:

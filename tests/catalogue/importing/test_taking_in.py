@@ -14,7 +14,7 @@ from catalogue.holdings.changes import changes_since, current_number
 from catalogue.holdings.own_words import refresh
 from catalogue.importing import publishing, tasks
 from catalogue.importing.publishing import publish
-from catalogue.importing.settling import Decision, doubtful, settle, settle_all, unlike_any
+from catalogue.importing.settling import Decision, doubtful, may_have_a_type, settle, settle_all
 from catalogue.models import Holding, ImportedList, ImportedRow, Member, Place
 from series.models import CoinType, Issue, Issuer
 from tests.conftest import Coinage
@@ -63,10 +63,10 @@ def test_what_cannot_have_a_type_is_not_said_to_be_settled(
     """Nor is a provisional type offered for it again."""
     rows = (row("1950", "10 ort", country=""), row("1901", "10 ort", country="Skarvø"))
     brought = bring_in(member, listed(*rows))
-    assert unlike_any(brought).count() == 2
-    assert settle_all(brought, unlike_any(brought), "provisional") == 1
+    assert may_have_a_type(brought).count() == 2
+    assert settle_all(brought, may_have_a_type(brought), "provisional") == 1
     assert doubtful(brought).count() == 1
-    assert unlike_any(brought).count() == 0
+    assert may_have_a_type(brought).count() == 0
 
 
 def test_doubtful_rows_stay_out_until_they_are_settled(member: Member, coinage: Coinage) -> None:
