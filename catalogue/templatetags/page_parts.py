@@ -1,13 +1,14 @@
 """Parts that many pages have; every template knows them without loading.
 
-``{% trail %}`` is the way to a page, ``{% fact %}`` a line of a list of facts,
+``{% trail %}`` is the way to a page, ``{% fact %}`` a line of a list of facts, ``{% unchecked %}``
+what is said beside one that rests on memory,
 ``{% post_button %}`` a button that sends and ``{% listed %}`` words with commas between. Longer
 HTML of theirs stands in ``templates/partials``.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from django import template
@@ -59,6 +60,14 @@ def fact(label: str, value: object) -> SafeString:
     if value is None or value == "":
         return SafeString("")
     return format_html("<dt>{}</dt><dd>{}</dd>", label, value)
+
+
+@register.simple_tag(takes_context=True)
+def unchecked(context: Mapping[str, Any], *names: str) -> SafeString:
+    """Said beside a fact of a record that nobody looked up; ``unchecked`` names such facts."""
+    if not set(names) & set(context.get("unchecked", ())):
+        return SafeString("")
+    return format_html(' <span class="small unchecked">{}</span>', _("from memory, unchecked"))
 
 
 @register.simple_tag

@@ -64,6 +64,7 @@ class Source:
     published: str = c.text(40)
     url: str = c.matching(r"https?://[^\s]{1,190}", "write an address, https://…")
     note: str = c.text()
+    unchecked: bool = c.yes()
 
 
 @dataclass(frozen=True)

@@ -21,7 +21,10 @@ class Pack(models.Model):
 
 
 class Source(models.Model):
-    """A work, statute or table that records of the reference catalogue cite."""
+    """A work, statute or table that records of the reference catalogue cite.
+
+    ``unchecked``: it is somebody's memory, or what no source that was seen says.
+    """
 
     key = models.SlugField(_("key"), max_length=120, unique=True)
     pack = models.ForeignKey(Pack, null=True, blank=True, on_delete=models.SET_NULL)
@@ -30,6 +33,7 @@ class Source(models.Model):
     published = models.CharField(_("published"), max_length=40, blank=True)
     url = models.URLField(_("address"), blank=True)
     note = models.TextField(_("note"), blank=True)
+    unchecked = models.BooleanField(_("from memory, unchecked"), default=False)
 
     def __str__(self) -> str:
         return self.title

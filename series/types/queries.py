@@ -14,6 +14,7 @@ from django.utils.module_loading import import_string
 
 from series.differences.changes import changes
 from series.differences.facts import Change
+from series.entries.cited import cited_facts, place_words
 from series.faces.models import Face, FaceMotif, FacePerson, Mark
 from series.issuers.models import Denomination
 from series.models import Source
@@ -247,11 +248,12 @@ def _of_series(series_id: int) -> QuerySet[CoinType]:
 # ---- citations ----
 @dataclass(frozen=True)
 class Cited:
-    """A source and the place in it that a record names."""
+    """A source and the place in it that a record names, or the facts that it stands for."""
 
     source: Source | None
     name: str
     where: str
+    facts: tuple[str, ...] = ()
 
 
 def cited(*citations: list[dict[str, str]]) -> list[Cited]:
@@ -263,6 +265,18 @@ def cited(*citations: list[dict[str, str]]) -> list[Cited]:
         return []
     sources = {s.key: s for s in Source.objects.filter(key__in={key for key, _ in asked})}
     return [
-        Cited(sources.get(key), sources[key].title if key in sources else key, where)
+        Cited(
+            sources.get(key),
+            sources[key].title if key in sources else key,
+            place_words(where),
+            cited_facts(where),
+        )
         for key, where in asked
     ]
+
+
+def unchecked_facts(citations: Iterable[Cited]) -> frozenset[str]:
+    """The facts that rest on memory alone: of sources that are unchecked, and no other names."""
+    by_memory = {f for c in citations if c.source and c.source.unchecked for f in c.facts}
+    checked = {f for c in citations if c.source and not c.source.unchecked for f in c.facts}
+    return frozenset(by_memory - checked)

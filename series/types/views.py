@@ -105,6 +105,7 @@ def coin_type(request: HttpRequest, key: str) -> HttpResponse:
     )
     around = queries.around(found)
     faces = {face.side: face for face in found.faces.all()}
+    citations = queries.cited(found.citations, found.series.citations)
     return render(
         request,
         "series/type.html",
@@ -118,6 +119,7 @@ def coin_type(request: HttpRequest, key: str) -> HttpResponse:
             "strip_scale": min(STRIP_SCALE, plate_scale(around.same_series)),
             "issues": list(found.issues.all()),
             "withdrawn_issues": list(queries.withdrawn_issues(found)),
-            "citations": queries.cited(found.citations, found.series.citations),
+            "citations": citations,
+            "unchecked": queries.unchecked_facts(citations),
         },
     )

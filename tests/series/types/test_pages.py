@@ -194,6 +194,22 @@ def test_issues_say_their_facts_and_what_is_held(
         assert text in html, text
 
 
+def test_a_figure_from_memory_says_so_beside_it(as_member: Client, coinage: Coinage) -> None:
+    Source.objects.create(key="memory", title="General knowledge", unchecked=True)
+    Source.objects.create(key="act", title="Coinage Act")
+    CoinType.objects.filter(pk=coinage.type.pk).update(
+        citations=[
+            {"source": "memory", "where": "diameter_mm, mass_g"},
+            {"source": "act", "where": "mass_g"},
+        ]
+    )
+    html = page(as_member, "type", coinage.type.key)
+    measures = html[html.index("Diameter") :]
+    assert html.count("from memory, unchecked") == 1
+    assert "from memory, unchecked" in measures[: measures.index("Thickness")]
+    assert "General knowledge: diameter, mass" in html
+
+
 def test_a_type_leads_onward(as_member: Client, coinage: Coinage) -> None:
     later_type(coinage)
     add_type(coinage, 5)
