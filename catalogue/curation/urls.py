@@ -2,7 +2,7 @@ from __future__ import annotations
 
 from django.urls import URLPattern, path
 
-from catalogue.curation import issue_views, proposal_views, record_views, type_views
+from catalogue.curation import issue_views, pack_views, proposal_views, record_views, type_views
 from catalogue.curation.record_forms import FORMS
 
 _PLACES = {name: form.table for name, form in FORMS.items()} | {"issuer": "countries"}
@@ -24,6 +24,7 @@ urlpatterns: list[URLPattern] = [
     path("types/<slug:key>/join/", proposal_views.type_join, name="type-join"),
     path("types/<slug:key>/issues/<slug:issue_key>/", issue_views.issue_edit, name="issue-edit"),
     path("holdings/<number:pk>/type/", type_views.type_from_holding, name="type-from-holding"),
+    path("countries/packs/", pack_views.packs, name="packs"),
     path("curation/", proposal_views.curation, name="curation"),
     path("curation/<number:pk>/", proposal_views.proposal, name="proposal"),
 ]

@@ -53,7 +53,7 @@ def home(request: MemberRequest) -> HttpResponse:
         context |= {
             "types_exist": access.visible_types(member).exists(),
             "may_invite": access.may_keep_members(member),
-            "may_load_packs": access.is_administrator(member),
+            "may_load_packs": access.may_curate(member),
         }
     return render(request, "home.html", context)
 

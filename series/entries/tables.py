@@ -327,13 +327,17 @@ class TypeEntry(Entry):
 
 @dataclass(frozen=True)
 class PackEntry:
-    """A whole pack, each table in the order of its records' keys."""
+    """A whole pack, each table in the order of its records' keys.
+
+    ``needs`` is the key of a pack whose records it names, and which is loaded before it.
+    """
 
     key: str = c.own_key(60)
     title: str = c.text(200, needed=True)
     version: str = c.text(40)
     licence: str = c.text(80)
     about: str = c.text()
+    needs: str = c.matching(r"[a-z0-9]+(-[a-z0-9]+)*", "write the key of the other pack.")
     sources: tuple[Source, ...] = ()
     issuers: tuple[IssuerEntry, ...] = ()
     currencies: tuple[CurrencyEntry, ...] = ()

@@ -14,7 +14,7 @@ from series.entries.stored import stored, stored_entries
 from series.entries.stored_types import stored_types
 from series.entries.tables import FACES, KINDS, PackEntry, TypeEntry
 from series.models import CoinType, Motif, Pack, Source
-from series.packs.format import pack_key
+from series.packs.format import said_in_head
 from series.packs.reading import PackErrors, Problem
 from series.packs.writing import write_pack
 from series.packs.writing_back import MODELS
@@ -74,7 +74,8 @@ def dump_pack(key: str, folder: Path, *, replace: bool = False) -> list[Path]:
             [Problem(str(folder), "", "it holds TOML files already: choose an empty folder.")]
         )
     about = folder / "pack.toml"
-    if there and (not about.exists() or pack_key({"pack.toml": about.read_text("utf-8")}) != key):
+    said = {about.name: about.read_text("utf-8")} if about.exists() else {}
+    if there and said_in_head(said, "key") != key:
         raise PackErrors([Problem(str(folder), "", f"it does not hold the pack {key}.")])
     try:
         files = write_pack(stored_pack(pack))

@@ -55,13 +55,13 @@ class _Raw:
     )
 
 
-def pack_key(files: Mapping[str, str]) -> str:
-    """The key that ``pack.toml`` states, or "" where it cannot be read."""
+def said_in_head(files: Mapping[str, str], name: str) -> str:
+    """A text that ``pack.toml`` states, or "" where it cannot be read."""
     try:
-        key = tomllib.loads(files.get(ABOUT, "")).get("key", "")
+        said = tomllib.loads(files.get(ABOUT, "")).get(name, "")
     except (tomllib.TOMLDecodeError, RecursionError):
         return ""
-    return key if isinstance(key, str) else ""
+    return said if isinstance(said, str) else ""
 
 
 def read_pack(files: Mapping[str, str], known: checks.Known | None = None) -> PackEntry:

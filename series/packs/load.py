@@ -25,7 +25,7 @@ from series.models import (
     Source,
 )
 from series.packs.checks import Known
-from series.packs.format import pack_key, read_pack
+from series.packs.format import ABOUT, read_pack, said_in_head
 from series.packs.reading import PackErrors, Problem
 from series.packs.report import Report
 from series.packs.type_load import load_types
@@ -58,7 +58,10 @@ def load_pack(folder: Path, *, check_only: bool = False) -> Report:
     nothing is saved either, and the report says what would be done.
     """
     files = folder_files(folder)
-    entry = read_pack(files, known_outside(pack_key(files)))
+    needed = said_in_head(files, "needs")
+    if needed and not Pack.objects.filter(key=needed).exists():
+        raise PackErrors([Problem(ABOUT, "", f"load the pack {needed} first: this one needs it.")])
+    entry = read_pack(files, known_outside(said_in_head(files, "key")))
     report = Report(entry.key)
     try:
         with transaction.atomic(), unannounced():

@@ -14,6 +14,7 @@ class Pack(models.Model):
     version = models.CharField(_("version"), max_length=40, blank=True)
     licence = models.CharField(_("licence"), max_length=80, blank=True)
     about = models.TextField(_("about"), blank=True)
+    needs = models.SlugField(_("needs the pack"), max_length=60, blank=True)
     loaded_at = models.DateTimeField(auto_now=True)
 
     def __str__(self) -> str:

@@ -79,6 +79,7 @@ FORMS: dict[str, list[Form]] = {
             "Series",
             {"name": "Skarvø", "currency": "dal", "series": "First", "denominations": "1 dal"},
         ),
+        Form("packs", "/countries/packs/", "DBTaskResult", {"pack": ["halvern"]}, "curator"),
         Form("issuer-new", "/countries/new/", "Issuer", {"name": "Norrland"}),
         Form("issuer-edit", "/countries/testland/edit/", "Issuer", {"name": "T"}, "curator"),
         Form(

@@ -41,7 +41,7 @@ def test_mistakes_are_counted(folder: Folder) -> None:
 
 
 def test_a_folder_that_is_not_there(tmp_path: Path) -> None:
-    with pytest.raises(CommandError, match="there is no such folder"):
+    with pytest.raises(CommandError, match="There is no pack and no folder"):
         run("load_pack", tmp_path / "nowhere")
 
 
@@ -49,3 +49,27 @@ def test_a_pack_that_is_not_loaded(folder: Folder, tmp_path: Path) -> None:
     run("load_pack", folder())
     with pytest.raises(CommandError, match="No pack 'aisle' is loaded"):
         run("dump_pack", "aisle", tmp_path / "out")
+
+
+def test_without_a_pack_those_that_ship_are_listed() -> None:
+    said = run("load_pack")
+    assert "euro\n    Euro circulation coins." in said
+    assert not Pack.objects.exists()
+
+
+def test_a_pack_that_ships_is_loaded_by_its_key() -> None:
+    run("load_pack", "halvern")
+    assert "halvern (loaded, version" in run("load_pack")
+
+
+def test_an_unknown_key_names_those_there_are() -> None:
+    with pytest.raises(CommandError, match="no pack and no folder atlantis"):
+        run("load_pack", "atlantis")
+
+
+def test_a_pack_that_is_needed_must_be_loaded(folder: Folder) -> None:
+    path = folder()
+    about = path / "pack.toml"
+    about.write_text('needs = "mainland"\n' + about.read_text("utf-8"), "utf-8")
+    with pytest.raises(CommandError, match="load the pack mainland first"):
+        run("load_pack", path)

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from series.packs.format import pack_key, read_pack
+from series.packs.format import read_pack, said_in_head
 from series.packs.reading import PackErrors
 from tests.series.packs.noted import mistakes
 
@@ -379,4 +379,4 @@ def test_tables_nested_without_end_are_refused_in_words(deep: str) -> None:
     files = {"pack.toml": 'key = "isle"\ntitle = "Isle"\n', "deep.toml": deep}
     with pytest.raises(PackErrors, match="too deep"):
         read_pack(files)
-    assert pack_key({"pack.toml": deep}) == ""
+    assert said_in_head({"pack.toml": deep}, "key") == ""
