@@ -25,7 +25,10 @@ SHAPE = (
     "thickness_mm", "remedy_g", "hole", "hole_mm", "ring_mm", "inner_panel",
 )  # fmt: skip
 WHAT = ("name", "purpose")
-LAW = ("withdrawn_on", "tender_until", "exchange_until", "exchange_where", "exchange_rate")
+LAW = (
+    "withdrawn_on", "tender_until", "exchange_until", "exchange_where", "exchange_rate",
+    "remedy_law", "size_law",
+)  # fmt: skip
 YEARS = ("first_year", "last_year")
 EDGE = ("edge", "alignment", "convention")
 MEASURES = ("composition", *NEXT, *SHAPE, *EDGE)

@@ -316,6 +316,8 @@ class TypeEntry(Entry):
     exchange_until: str = c.edtf(40, open_end=True)
     exchange_where: str = c.text(200)
     exchange_rate: str = c.text(120)
+    remedy_law: str = c.text(120)
+    size_law: str = c.text(120)
     note: str = c.text()
     obverse: FaceText = FaceText()
     reverse: FaceText = FaceText()

@@ -158,6 +158,18 @@ class CoinType(PackedRecord):
     )
     exchange_where = models.CharField(_("exchangeable where"), max_length=200, blank=True)
     exchange_rate = models.CharField(_("exchangeable at"), max_length=120, blank=True)
+    remedy_law = models.CharField(
+        _("remedy as the law states it"),
+        max_length=120,
+        blank=True,
+        help_text=_("Where it is not of one piece: 42.38 g on 137 pieces, 2 % of a kilogram."),
+    )
+    size_law = models.CharField(
+        _("size as the law measures it"),
+        max_length=120,
+        blank=True,
+        help_text=_("Where it is not plainly across: across corners, at most, in inches."),
+    )
     note = models.TextField(_("note"), blank=True)
 
     metal = models.CharField(_("metal"), max_length=80, blank=True, editable=False, db_index=True)

@@ -335,6 +335,7 @@ FIELDS: dict[str, dict[str, Any]] = {
     "types": {
         "series": "isle-first", "denomination": "isle-penny", "name": "", "inner_panel": "",
         "edge": "", "exchange_where": "", "exchange_rate": "",
+        "remedy_law": "", "size_law": "",
     },
 }  # fmt: skip
 
