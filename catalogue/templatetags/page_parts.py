@@ -1,7 +1,7 @@
 """Parts that many pages have; every template knows them without loading.
 
 ``{% trail %}`` is the way to a page, ``{% fact %}`` a line of a list of facts, ``{% unchecked %}``
-what is said beside one that rests on memory,
+what is said beside one that rests on memory, ``{% unchecked_of %}`` beside one of a face,
 ``{% post_button %}`` a button that sends and ``{% listed %}`` words with commas between. Longer
 HTML of theirs stands in ``templates/partials``.
 """
@@ -68,6 +68,12 @@ def unchecked(context: Mapping[str, Any], *names: str) -> SafeString:
     if not set(names) & set(context.get("unchecked", ())):
         return SafeString("")
     return format_html(' <span class="small unchecked">{}</span>', _("from memory, unchecked"))
+
+
+@register.simple_tag(takes_context=True)
+def unchecked_of(context: Mapping[str, Any], face: Any, name: str) -> SafeString:
+    """The same beside a fact of one face."""
+    return unchecked(context, name, f"{face.side}.{name}")
 
 
 @register.simple_tag

@@ -48,11 +48,13 @@ class Known:
     """Records outside the pack that it may refer to.
 
     ``owners`` gives for each kind the keys in use and in words whose they are ("pack euro");
-    ``currencies`` the currency of each denomination and series (by ``kind``, then key).
+    ``currencies`` the currency of each denomination and series (by ``kind``, then key); ``alike``
+    are the types of the pack that this one needs, which its own may be like.
     """
 
     owners: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     currencies: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    alike: Mapping[str, TypeEntry] = field(default_factory=dict)
 
 
 def unique(kind: str, keys: Sequence[tuple[Place, object]], problems: list[Problem]) -> None:

@@ -69,6 +69,7 @@ def read_pack(files: Mapping[str, str], known: checks.Known | None = None) -> Pa
 
     ``known`` are the records outside this pack that it may refer to.
     """
+    known = known or checks.Known()
     problems: list[Problem] = []
     raw = _raw(files, problems)
     head = Table(raw.head, Place(ABOUT, f"pack {raw.head.get('key', '')}".strip()), problems)
@@ -77,12 +78,12 @@ def read_pack(files: Mapping[str, str], known: checks.Known | None = None) -> Pa
     for kind in SINGULAR:
         if kind != "types":
             fields[kind] = _read(raw, kind, problems)
-    fields["types"] = read_types(raw.tables["types"], problems)
+    fields["types"] = read_types(raw.tables["types"], problems, known.alike)
     for kind in ("sources", *KINDS):
         checks.unique(kind, [(place, table.get("key")) for place, table, _d in raw.tables[kind]],
                       problems)  # fmt: skip
     pack = checks.completed(PackEntry(**fields))
-    problems += checks.cross_checks(pack, known or checks.Known())
+    problems += checks.cross_checks(pack, known)
     if problems:
         raise PackErrors(_without_echoes(list(dict.fromkeys(problems)), raw))
     return pack

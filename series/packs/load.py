@@ -12,6 +12,7 @@ from series.entries import tables
 from series.entries.columns import columns
 from series.entries.flat import as_fields, parts
 from series.entries.stored import stored, stored_entries
+from series.entries.stored_types import stored_types
 from series.entries.tables import KINDS, PackEntry
 from series.models import (
     CoinType,
@@ -61,7 +62,7 @@ def load_pack(folder: Path, *, check_only: bool = False) -> Report:
     needed = said_in_head(files, "needs")
     if needed and not Pack.objects.filter(key=needed).exists():
         raise PackErrors([Problem(ABOUT, "", f"load the pack {needed} first: this one needs it.")])
-    entry = read_pack(files, known_outside(said_in_head(files, "key")))
+    entry = read_pack(files, known_outside(said_in_head(files, "key"), needed))
     report = Report(entry.key)
     try:
         with transaction.atomic(), unannounced():
@@ -86,8 +87,8 @@ def folder_files(folder: Path) -> dict[str, str]:
     return files
 
 
-def known_outside(key: str) -> Known:
-    """Every record that is not of the pack ``key``, with whose it is."""
+def known_outside(key: str, needed: str = "") -> Known:
+    """Every record that is not of the pack ``key``, with whose it is; the types of the needed."""
     owners: dict[str, dict[str, str]] = {}
     for kind, model in MODELS.items():
         rows = model.everything.exclude(pack__key=key).values_list("key", "pack__key")
@@ -100,7 +101,9 @@ def known_outside(key: str) -> Known:
         "denominations": Denomination.everything.values_list("key", "currency__key"),
         "series": Series.everything.values_list("key", "currency__key"),
     }
-    return Known(owners, {kind: dict(rows) for kind, rows in money.items()})
+    types = CoinType.objects.filter(pack__key=needed, withdrawn=False)
+    alike = {key: each.entry for key, each in stored_types(types).items()}
+    return Known(owners, {kind: dict(rows) for kind, rows in money.items()}, alike)
 
 
 def _load(entry: PackEntry, report: Report, *, announce: bool) -> None:

@@ -21,6 +21,7 @@ from series.entries.columns import columns
 from series.entries.tables import FaceText, LegendText, MarkText, Place, Shown, TypeEntry
 from series.packs.issue_format import read_issues, read_references
 from series.packs.reading import Problem, Table
+from series.packs.type_writing import type_record
 
 LONGEST_EDGE = columns(TypeEntry)["edge"].limits["longest"]
 _OWN = {"key", "name", "dates", "mintages", "issues", "years", "references", "like"}
@@ -29,9 +30,14 @@ _OWN = {"key", "name", "dates", "mintages", "issues", "years", "references", "li
 RawType = tuple[Place, dict[str, Any], dict[str, Any]]
 
 
-def read_types(raws: Sequence[RawType], problems: list[Problem]) -> tuple[TypeEntry, ...]:
-    """The types in the order of their keys; those without a key are left out."""
-    alike = _Alike(raws, problems)
+def read_types(
+    raws: Sequence[RawType], problems: list[Problem], needed: Mapping[str, TypeEntry] | None = None
+) -> tuple[TypeEntry, ...]:
+    """The types in the order of their keys; those without a key are left out.
+
+    ``needed`` are types of another pack that these may be like.
+    """
+    alike = _Alike(raws, problems, needed or {})
     found: dict[str, TypeEntry] = {}
     for place, own, defaults in raws:
         table = Table(alike.whole(place, own, defaults), place, problems)
@@ -45,8 +51,11 @@ def read_types(raws: Sequence[RawType], problems: list[Problem]) -> tuple[TypeEn
 class _Alike:
     """What each type says, with what it takes over by ``like`` and from its file's defaults."""
 
-    def __init__(self, raws: Sequence[RawType], problems: list[Problem]) -> None:
-        self.raws = {raw[1].get("key"): raw for raw in raws if isinstance(raw[1].get("key"), str)}
+    def __init__(
+        self, raws: Sequence[RawType], problems: list[Problem], needed: Mapping[str, TypeEntry]
+    ) -> None:
+        own = {raw[1].get("key"): raw for raw in raws if isinstance(raw[1].get("key"), str)}
+        self.raws = {key: _elsewhere(entry) for key, entry in needed.items()} | own
         self.problems = problems
 
     def whole(self, place: Place, own: Mapping[str, Any], defaults: Mapping[str, Any]) -> Any:
@@ -87,12 +96,20 @@ class _Alike:
 
     def _other(self, place: Place, name: Any, seen: tuple[str, ...]) -> RawType | None:
         if not isinstance(name, str) or name not in self.raws or name in seen:
-            words = "is like itself in the end" if name in seen else "is no type of this pack"
+            words = "is no type of this pack or of the one it needs"
+            if name in seen:
+                words = "is like itself in the end"
             self.problems.append(
                 Problem(place.file, place.record, f"like = {name!r}: that type {words}.")
             )
             return None
         return self.raws[name]
+
+
+def _elsewhere(entry: TypeEntry) -> RawType:
+    """A type of another pack as what holds where nothing is said, not even in a file's defaults."""
+    said = {name: value for name, value in type_record(entry).items() if name not in _OWN}
+    return Place("", f"type {entry.key}"), {}, said
 
 
 def _as_face(side: str, value: Any) -> Any:
