@@ -82,7 +82,7 @@ class Dates:
         question = DateQuestion(was, self.coin_type, self._issues, reading)
         issue = question.kept
         if issue is None:
-            if not (self.as_read and question.reading):
+            if not (question.reading and (self.as_read or question.fits_years)):
                 raise LeftAlone(question.reason)
             reading = question.reading
         return TypeAndDate(self.coin_type, issue, reading, self._variety(holding, issue), True)

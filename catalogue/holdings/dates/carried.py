@@ -99,6 +99,27 @@ def as_read(was: Any) -> str:
     return civil_years(was.shown, was.calendar, [issue]) if was.shown.strip() else ""
 
 
+def may_be_of(reading: str, first: int | None, last: int | None) -> bool | None:
+    """Whether a date that was read, as EDTF, may be of these years; either end may be open.
+
+    None where the date cannot be read or no year is known.
+
+    >>> may_be_of("2002", 2002, None), may_be_of("200X", 2007, 2013), may_be_of("1999", 2002, 2006)
+    (True, True, False)
+    """
+    try:
+        date = parse_edtf(reading)
+    except DateError:
+        return None
+    if first is None and last is None:
+        return None
+    early, late = date.lower_year, date.upper_year
+    return not (
+        (late is not None and first is not None and late < first)
+        or (early is not None and last is not None and early > last)
+    )
+
+
 def _within(was: Any) -> Callable[[int], bool]:
     first, last = was.struck_from or was.struck_to, was.struck_to or was.struck_from
     return lambda year: first is not None and last is not None and first <= year <= last

@@ -91,7 +91,9 @@ def _change(date: DateOfForm, was: Issue | None, found: CoinType, reading: str) 
     else:
         question = question_of(was, found, reading)
         date.kept = question.kept
-        if date.kept is None:
+        if date.kept is None and question.fits_years:
+            _keep_as_read(date, was, reading)
+        elif date.kept is None:
             _ask(date, question)
     if date.kept is not None:
         date.data["issue"] = str(date.kept.pk)

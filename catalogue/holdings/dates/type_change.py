@@ -8,7 +8,7 @@ from typing import Any
 
 from django.utils.translation import gettext as _
 
-from catalogue.holdings.dates.carried import Carried, as_read, carry
+from catalogue.holdings.dates.carried import Carried, as_read, carry, may_be_of
 from series.dates.words import in_words
 from series.models import CoinType, Issue
 from series.text.words import years_text
@@ -50,6 +50,21 @@ class DateQuestion:
         return self.read.strip() or as_read(self.was)
 
     @property
+    def fits_years(self) -> bool:
+        """No date of the type is on record, but its years are, and they hold what was read.
+
+        Such a date goes along as read. One with a mark does not: the mark would be lost.
+        """
+        return not self.was.mark_text and self._of_years is True
+
+    @property
+    def _of_years(self) -> bool | None:
+        kind = self.coin_type
+        if kind is None or self.issues:
+            return None
+        return may_be_of(self.reading, kind.first_year, kind.last_year)
+
+    @property
     def words(self) -> str:
         """What does not fit, and what to do."""
         return f"{self.reason} {_('Which date does this piece bear?')}"
@@ -57,6 +72,10 @@ class DateQuestion:
     @property
     def reason(self) -> str:
         names: dict[str, Any] = {"date": self.was.label, "type": self.coin_type}
+        outside = _("It was %(date)s; %(type)s was struck %(years)s, not with that date.")
+        if self.coin_type and self._of_years is False:
+            names["years"] = years_text(self.coin_type.first_year, self.coin_type.last_year)
+            return outside % names
         if not self.issues:
             return _("It was %(date)s; no dates of %(type)s are on record.") % names
         if self.carried.not_struck:
@@ -66,7 +85,7 @@ class DateQuestion:
         span = _span(self.issues)
         if span:
             names["years"] = span
-            return _("It was %(date)s; %(type)s was struck %(years)s, not with that date.") % names
+            return outside % names
         return _("It was %(date)s, which is none of the dates of %(type)s.") % names
 
     def options(self) -> list[Any]:

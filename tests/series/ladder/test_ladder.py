@@ -69,6 +69,13 @@ def test_a_cell_shows_the_coin_its_size_its_metal_and_its_dates(
     assert "0 of 3 dates held" in html
 
 
+def test_a_coin_without_single_dates_says_its_years(as_member: Client, coinage: Coinage) -> None:
+    coinage.type.issues.all().delete()
+    html = page(as_member, COUNTRY)
+    assert "struck 1931–1953" in html
+    assert "no dates recorded" not in html
+
+
 def test_dates_held_are_filled(
     as_member: Client, coinage: Coinage, make_holding: Callable[..., Holding]
 ) -> None:

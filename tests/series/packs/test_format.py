@@ -9,7 +9,8 @@ from fractions import Fraction
 
 import pytest
 
-from series.entries.tables import PackEntry
+from series.entries.tables import KINDS, PackEntry
+from series.packs.checks import Known
 from series.packs.format import read_pack
 
 Files = Callable[..., dict[str, str]]
@@ -119,6 +120,45 @@ obverse = { like = "isle-shilling-gull", border = "linear" }
     assert plain.obverse.motifs[0].motif == "herring-gull"
     assert plain.obverse.border == "linear"
     assert plain.reverse.description == ""
+
+
+def test_a_type_may_be_like_one_of_the_pack_that_its_own_needs(files: Files) -> None:
+    needed = {each.key: each for each in read_pack(files()).types}
+    texts = {
+        "pack.toml": 'key = "shore"\ntitle = "Shore"\nneeds = "isle"\n',
+        "types.toml": """
+[[issuers]]
+key = "shore"
+name = "Shore"
+
+[[series]]
+key = "shore-first"
+name = "First"
+issuer = "shore"
+currency = "isle-pound"
+
+[defaults.types]
+series = "shore-first"
+years = "1950–"
+note = "Of the shore."
+
+[[types]]
+key = "shore-penny"
+like = "isle-penny-gull"
+obverse.description = "A crab."
+""",
+    }
+    isle = read_pack(files())
+    outside = {
+        kind: dict.fromkeys((each.key for each in getattr(isle, kind)), "pack isle")
+        for kind in ("sources", *KINDS)
+    }
+    (penny,) = read_pack(texts, Known(outside, alike=needed)).types
+    model = needed["isle-penny-gull"]
+    assert (penny.mass_g, penny.reverse, penny.marks) == (model.mass_g, model.reverse, model.marks)
+    assert (penny.series, penny.first_year, penny.issues) == ("shore-first", 1950, ())
+    assert (penny.note, penny.obverse.description) == ("Of the shore.", "A crab.")
+    assert penny.obverse.motifs == model.obverse.motifs
 
 
 def test_an_edge_may_be_a_table(files: Files) -> None:

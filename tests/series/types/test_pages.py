@@ -13,7 +13,17 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalogue.models import Holding, Proposal
-from series.models import CoinType, Currency, Denomination, Face, Legend, Reference, Source, Variety
+from series.models import (
+    CoinType,
+    Currency,
+    Denomination,
+    Face,
+    Legend,
+    Reference,
+    Series,
+    Source,
+    Variety,
+)
 from series.types.queries import chain, in_order, previous_type, standing_types
 from tests.conftest import Coinage
 from tests.markup import markup
@@ -308,3 +318,37 @@ def test_thirty_types_take_no_more_queries_than_three(
     for n in range(3, 31):
         add(n)
     assert counted() == few
+
+
+def test_what_is_from_memory_of_one_face_is_said_there_alone(
+    as_member: Client, coinage: Coinage
+) -> None:
+    Source.objects.create(key="memory", title="General knowledge", unchecked=True)
+    CoinType.objects.filter(pk=coinage.type.pk).update(
+        citations=[{"source": "memory", "where": "obverse.legends"}]
+    )
+    for face in coinage.type.faces.exclude(side="edge"):
+        Legend.objects.create(face=face, text=f"ON THE {face.side.upper()}")
+    html = page(as_member, "type", coinage.type.key)
+    assert html.count("from memory, unchecked") == 1
+    obverse = html[html.index("ON THE OBVERSE") : html.index("ON THE REVERSE")]
+    assert "from memory, unchecked" in obverse
+    assert "General knowledge: legends of the obverse" in html
+
+
+def test_a_source_of_the_series_is_not_said_again_where_it_has_no_place(
+    as_member: Client, coinage: Coinage
+) -> None:
+    Source.objects.create(key="act", title="Coinage Act, 1931")
+    CoinType.objects.update(citations=[{"source": "act", "where": "section 4"}])
+    Series.objects.update(citations=[{"source": "act", "where": ""}])
+    html = page(as_member, "type", coinage.type.key)
+    assert html.count("Coinage Act, 1931") == 1
+    Series.objects.update(citations=[{"source": "act", "where": "section 5"}])
+    assert page(as_member, "type", coinage.type.key).count("Coinage Act, 1931") == 2
+
+
+def test_a_face_of_which_nothing_is_known_says_so(as_member: Client, coinage: Coinage) -> None:
+    Face.objects.filter(side="obverse").update(description="A net.")
+    html = page(as_member, "type", coinage.type.key)
+    assert html.count("Not described here.") == 1

@@ -279,3 +279,34 @@ def test_pieces_are_found_by_the_source_they_were_given(
     send(as_member, dated[:2], "do", "change", source_do="set", acquired_from="Ole Tarn")
     answer = as_member.get("/holdings/?view=list&q=tarn")
     assert answer.context["browse"].result.total == 2
+
+
+@pytest.fixture
+def undated(coinage: Any) -> CoinType:
+    """A type struck from 1940 to 1950, of which no single date is on record."""
+    return CoinType.objects.create(
+        key="testland-years", name="years only", series=coinage.series,
+        denomination=coinage.denomination, first_year=1940, last_year=1950,
+    )  # fmt: skip
+
+
+def test_a_date_goes_along_as_read_to_a_type_of_which_only_years_are_known(
+    as_member: Client, dated: list[Holding], undated: CoinType
+) -> None:
+    page = send(as_member, dated, "look", "change", **to_type(undated))
+    assert [h.holding.accession for h in page.context["plan"].changed] == ["T.002"]
+    assert "was struck 1940–50, not with that date" in page.text
+    as_member.post("/holdings/bulk/", sent_again(page))
+    first, second, _third = fresh(dated)
+    assert (second.coin_type, second.issue, second.date_reading) == (undated, None, "1947")
+    assert (first.coin_type_id, str(first.issue)) == (dated[0].coin_type_id, "1931")
+
+
+def test_a_date_with_a_mark_does_not_lose_it_unasked(
+    as_member: Client, dated: list[Holding], undated: CoinType
+) -> None:
+    Issue.objects.filter(pk=dated[1].issue_id).update(mark_text="S")
+    page = send(as_member, dated[1:2], "look", "change", **to_type(undated))
+    assert list(left(page)) == ["T.002"]
+    page = send(as_member, dated[1:2], "look", "change", **to_type(undated, as_read="yes"))
+    assert left(page) == {}

@@ -338,3 +338,21 @@ def test_keeping_a_piece_as_identified_leaves_the_date_that_was_read(
     )
     holding.refresh_from_db()
     assert (holding.coin_type, holding.date_reading) == (coinage.type, "19X7")
+
+
+def test_a_date_goes_along_as_read_where_only_the_years_of_the_type_are_known(
+    as_member: Client, make_holding: Any, coinage: Any
+) -> None:
+    years = {"first_year": 1940, "last_year": 1950}
+    undated = CoinType.objects.create(
+        key="testland-years", name="years only", series=coinage.series,
+        denomination=coinage.denomination, search_text="25 tinne years only first testland",
+        **years,
+    )  # fmt: skip
+    holding = make_holding(issue=coinage.issues[1])
+    edit(as_member, holding, sent(holding, undated))
+    holding.refresh_from_db()
+    assert (holding.coin_type, holding.issue, holding.date_reading) == (undated, None, "1947")
+    other = make_holding(issue=coinage.issues[2])
+    page = edit(as_member, other, sent(other, undated))
+    assert "was struck 1940–50, not with that date" in page.text
