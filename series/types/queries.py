@@ -257,10 +257,15 @@ class Cited:
 
 
 def cited(*citations: list[dict[str, str]]) -> list[Cited]:
-    """The sources that records cite, each place once, in the order given. One query."""
+    """The sources that records cite, each place once, in the order given. One query.
+
+    A source that is cited with a place is not also named without one.
+    """
     asked = {
         (item.get("source", ""), item.get("where", "")): None for some in citations for item in some
     }
+    placed = {source for source, where in asked if where}
+    asked = {each: None for each in asked if each[1] or each[0] not in placed}
     if not asked:
         return []
     sources = {s.key: s for s in Source.objects.filter(key__in={key for key, _ in asked})}
