@@ -5,15 +5,16 @@ from __future__ import annotations
 from django import forms
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
-from django.http import HttpResponse
+from django.http import Http404, HttpResponse
 from django.shortcuts import redirect, render
 from django.utils.translation import gettext_lazy as _
 from django.utils.translation import ngettext
-from django.views.decorators.http import require_http_methods
+from django.views.decorators.http import require_http_methods, require_POST
 
 from catalogue import access
 from catalogue.curation.pack_loading import ask_to_load, states
 from catalogue.members.requests import MemberRequest
+from series.issuers.joining import doubles, join_issuers
 from series.packs.shipped import shipped_packs
 
 
@@ -47,5 +48,20 @@ def packs(request: MemberRequest) -> HttpResponse:
         return redirect("packs")
     rows = states(shipped_packs())
     waiting = any(state == "waiting" for _pack, state, _wrong in rows)
-    context = {"form": form, "rows": rows, "waiting": waiting}
+    context = {"form": form, "rows": rows, "waiting": waiting, "doubles": doubles()}
     return render(request, "curation/packs.html", context)
+
+
+@require_POST
+def country_join(request: MemberRequest, key: str) -> HttpResponse:
+    """Join a country that members began to the one of the same name or code in a pack."""
+    if not access.may_curate(request.user):
+        raise PermissionDenied
+    found = {gone.key: (gone, kept) for gone, kept in doubles()}
+    if key not in found:
+        raise Http404
+    gone, kept = found[key]
+    join_issuers(gone, kept)
+    said = _("%(name)s is one country now; its money, series and types went along.")
+    messages.success(request, said % {"name": kept.name})
+    return redirect(kept)

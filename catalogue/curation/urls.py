@@ -25,6 +25,7 @@ urlpatterns: list[URLPattern] = [
     path("types/<slug:key>/issues/<slug:issue_key>/", issue_views.issue_edit, name="issue-edit"),
     path("holdings/<number:pk>/type/", type_views.type_from_holding, name="type-from-holding"),
     path("countries/packs/", pack_views.packs, name="packs"),
+    path("countries/<slug:key>/join/", pack_views.country_join, name="country-join"),
     path("curation/", proposal_views.curation, name="curation"),
     path("curation/<number:pk>/", proposal_views.proposal, name="proposal"),
 ]

@@ -14,14 +14,14 @@ from series.types.queries import in_order, standing_types, with_pictures
 
 
 def countries_with_counts() -> QuerySet[Any]:
-    """Every country with ``type_count``, ``series_count`` and the years of its series."""
+    """Every country by name, with ``type_count``, ``series_count`` and the years of its series."""
     stands = Q(
         series__types__standing__in=CoinType.IN_CATALOGUE,
         series__types__withdrawn=False,
         series__types__deleted_at__isnull=True,
         series__deleted_at__isnull=True,
     )
-    return Issuer.objects.annotate(
+    return Issuer.objects.order_by("name").annotate(
         type_count=Count("series__types", filter=stands, distinct=True),
         series_count=Count("series", filter=Q(series__deleted_at__isnull=True), distinct=True),
         earliest=Min("series__first_year"),

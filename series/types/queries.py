@@ -259,15 +259,13 @@ class Cited:
 def cited(*citations: list[dict[str, str]]) -> list[Cited]:
     """The sources that records cite, each place once, in the order given. One query.
 
-    One that a later record cites without a place is not said again.
+    A source that is cited with a place is not also named without one.
     """
-    asked: dict[tuple[str, str], None] = {}
-    for some in citations:
-        before = {key for key, _where in asked}
-        for item in some:
-            key, where = item.get("source", ""), item.get("where", "")
-            if where or key not in before:
-                asked[key, where] = None
+    asked = {
+        (item.get("source", ""), item.get("where", "")): None for some in citations for item in some
+    }
+    placed = {source for source, where in asked if where}
+    asked = {each: None for each in asked if each[1] or each[0] not in placed}
     if not asked:
         return []
     sources = {s.key: s for s in Source.objects.filter(key__in={key for key, _ in asked})}

@@ -265,6 +265,7 @@ LEFT_OUT = {
     "album-sheet": "answered with a PDF, whose viewer hides the answer; a first evening reads it",
     "album-of-aim": "answered with a PDF likewise; test_every_form.py reads it",
     "album-of-wants": "answered with a PDF likewise; test_every_form.py reads it",
+    "country-join": "stands on a page only where members began a country that a pack brings",
     "import-again": "stands on a page only while a task has a list in hand",
     "import-answer": "stands on a page only where a cell can be read in two ways; a walk sends it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",

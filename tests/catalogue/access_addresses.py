@@ -99,6 +99,7 @@ ARGUMENTS: dict[str, Fill] = {
     "type": _key("type"),
     "type:proposed": lambda world: {"key": world.proposed.key},
     "face-picture": _face,
+    "country-join": _key("issuer"),
     "issuer-edit": _key("issuer"),
     "currency-edit": _key("currency"),
     "series-edit": _key("series"),

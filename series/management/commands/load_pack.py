@@ -6,7 +6,9 @@ from pathlib import Path
 from typing import Any
 
 from django.core.management.base import BaseCommand, CommandError, CommandParser
+from django.db import connection
 
+from series.models import Pack
 from series.packs.load import load_pack
 from series.packs.reading import PackErrors
 from series.packs.shipped import Shipped, in_order, shipped_packs
@@ -28,6 +30,8 @@ class Command(BaseCommand):
         )
 
     def handle(self, *args: Any, packs: list[str], check: bool, **options: Any) -> None:
+        if Pack._meta.db_table not in connection.introspection.table_names():
+            raise CommandError("The database has no tables yet: run manage.py migrate first.")
         shipped = shipped_packs()
         if options["all"]:
             packs = [each.key for each in shipped if each.key not in packs] + packs

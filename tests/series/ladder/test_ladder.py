@@ -13,8 +13,9 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalogue.models import Holding
+from series.issuers.queries import countries_with_counts
 from series.ladder.queries import ladder
-from series.models import Currency, Denomination, PriceNote, SeriesDenomination
+from series.models import Currency, Denomination, Issuer, PriceNote, SeriesDenomination
 from tests.conftest import Coinage
 from tests.markup import markup
 from tests.series.coinage_maker import add_series, add_type, motif
@@ -34,6 +35,14 @@ def test_countries_are_listed_with_what_they_struck(as_member: Client, coinage: 
     assert "Testland" in html
     assert "1 type, 1 series" in html
     assert "you hold none yet" in html
+
+
+def test_countries_are_listed_by_name(as_member: Client, coinage: Coinage) -> None:
+    for name in ("Zedland", "Aland"):
+        Issuer.objects.create(key=name.lower(), name=name)
+    html = page(as_member, reverse("countries"))
+    assert html.index("Aland") < html.index("Zedland")
+    assert [each.name for each in countries_with_counts()] == ["Aland", "Testland", "Zedland"]
 
 
 def test_the_list_says_what_the_viewer_holds(
@@ -72,7 +81,7 @@ def test_a_cell_shows_the_coin_its_size_its_metal_and_its_dates(
 def test_a_coin_without_single_dates_says_its_years(as_member: Client, coinage: Coinage) -> None:
     coinage.type.issues.all().delete()
     html = page(as_member, COUNTRY)
-    assert "struck 1931–1953" in html
+    assert "1931–1953</span>" in html
     assert "no dates recorded" not in html
 
 
