@@ -21,12 +21,16 @@ def countries_with_counts() -> QuerySet[Any]:
         series__types__deleted_at__isnull=True,
         series__deleted_at__isnull=True,
     )
-    return Issuer.objects.order_by("name").annotate(
-        type_count=Count("series__types", filter=stands, distinct=True),
-        series_count=Count("series", filter=Q(series__deleted_at__isnull=True), distinct=True),
-        earliest=Min("series__first_year"),
-        latest=Max("series__last_year"),
-    ).prefetch_related("currencies", "predecessors")
+    return (
+        Issuer.objects.order_by("name")
+        .annotate(
+            type_count=Count("series__types", filter=stands, distinct=True),
+            series_count=Count("series", filter=Q(series__deleted_at__isnull=True), distinct=True),
+            earliest=Min("series__first_year"),
+            latest=Max("series__last_year"),
+        )
+        .prefetch_related("currencies", "predecessors")
+    )
 
 
 COINS_OF_A_COUNTRY = 7

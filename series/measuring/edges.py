@@ -37,7 +37,7 @@ EDGES: Mapping[str, str] = MappingProxyType(
 )
 """The classes of edges, each with what it looks like."""
 
-_LINES = r"mill\w*|reed\w*|grain(?:ed|ing)|ridge[sd]?|serrated|knurl\w*"
+_LINES = r"mill\w*|reed\w*|grain(?:ed|ing)|ridge[sd]?|ribbed|serrated|knurl\w*"
 _GAPS = r"interrupt\w*|segment\w*|intermittent\w*|discontinuous|broken|part(?:ly|ial(?:ly)?)"
 _WORDS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
     (kind, re.compile(rf"\b(?:{words})\b"))
@@ -52,7 +52,7 @@ _WORDS: tuple[tuple[str, re.Pattern[str]], ...] = tuple(
             r"diamonds?|chain|arabesques?|engrailed",
         ),
         ("milled", _LINES + "|security"),
-        ("plain", r"plain|smooth"),
+        ("plain", r"plain|smooth|unmilled"),
     )
 )
 _INTERRUPTED = re.compile(rf"\b(?:{_GAPS})\b")

@@ -94,7 +94,7 @@ def compositions_of_packs() -> list[str]:
         coin_type["composition"]
         for file in PACKS.rglob("*.toml")
         for coin_type in tomllib.loads(file.read_text()).get("types", [])
-        if "composition" in coin_type
+        if coin_type.get("composition")
     }
     return sorted(found)
 

@@ -38,6 +38,8 @@ def edges_of_packs() -> list[str]:
         ("security edge", {"grooved", "milled"}),
         ("plain", {"plain"}),
         ("Smooth", {"plain"}),
+        ("unmilled", {"plain"}),
+        ("ribbed", {"milled"}),
         ("plain, not milled", {"plain"}),
         ("smooth without any lettering", {"plain"}),
         ("milled, without a groove", {"milled"}),
