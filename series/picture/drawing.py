@@ -242,7 +242,8 @@ def _numeral(drawn: Drawn, size: float, hole: float) -> list[str]:
     width = _width(text)
     if hole:
         band = (0.86 * size - 1.06 * hole) / 2
-        font = min(0.98 * band, 0.5 * size / width)
+        full = any(east_asian_width(one) in "WF" for one in text)  # a letter that fills its square
+        font = min((0.72 if full else 0.98) * band, 0.5 * size / width)
         middle = -(0.53 * hole + 0.47 * band)
     else:
         room = min(0.66 * size, 0.85 * drawn.ring_mm / drawn.diameter_mm * size or size)

@@ -269,6 +269,16 @@ def test_a_numeral_stands_between_the_hole_and_the_rim(text: str, hole_mm: float
     assert math.hypot(max(-left, right), top) < 0.93 * 12
 
 
+@pytest.mark.parametrize("hole_mm", [2.0, 4.0, 8.0])
+def test_a_letter_that_fills_its_square_stands_clear_of_the_hole(hole_mm: float) -> None:
+    # Its square reaches from 0.12 below the line to 0.88 above, as fonts of Han letters have it.
+    markup = coin(Drawn(24, hole="round", hole_mm=hole_mm, text="日"))
+    _shine, letter = ElementTree.fromstring(markup).iter("text")
+    size, base = float(letter.attrib["font-size"]), float(letter.attrib["y"])
+    assert base + 0.12 * size < -hole_mm / 2
+    assert math.hypot(size / 2, base - 0.88 * size) < 0.93 * 12
+
+
 @pytest.mark.parametrize("text", ["5", "25", "1000"])
 def test_a_numeral_stands_within_the_centre_of_two_metals(text: str) -> None:
     left, top, right, bottom = lettered(coin(Drawn(26, ring_mm=14, text=text)))
