@@ -5,29 +5,48 @@ from __future__ import annotations
 from collections import defaultdict
 from typing import Any
 
-from django.db.models import Count, F, Max, Min, Q, QuerySet, Window
-from django.db.models.functions import RowNumber
+from django.db.models import (
+    Case,
+    Count,
+    F,
+    Max,
+    Min,
+    Q,
+    QuerySet,
+    SmallIntegerField,
+    Value,
+    When,
+    Window,
+)
+from django.db.models.functions import NullIf, RowNumber
 
 from series.issuers.models import Issuer
 from series.types.models import CoinType, Series
 from series.types.queries import in_order, standing_types, with_pictures
 
+_NEVER = Value(9999, output_field=SmallIntegerField())
+
 
 def countries_with_counts() -> QuerySet[Any]:
-    """Every country by name, with ``type_count``, ``series_count`` and the years of its series."""
+    """Every country by name, with ``type_count``, ``series_count`` and the years of its series.
+
+    ``latest`` is None where one of them goes on, or its end is not known.
+    """
     stands = Q(
         series__types__standing__in=CoinType.IN_CATALOGUE,
         series__types__withdrawn=False,
         series__types__deleted_at__isnull=True,
         series__deleted_at__isnull=True,
     )
+    last = F("series__last_year")
+    goes_on = Q(series__last_year=None, series__first_year__isnull=False)
     return (
         Issuer.objects.order_by("name")
         .annotate(
             type_count=Count("series__types", filter=stands, distinct=True),
             series_count=Count("series", filter=Q(series__deleted_at__isnull=True), distinct=True),
             earliest=Min("series__first_year"),
-            latest=Max("series__last_year"),
+            latest=NullIf(Max(Case(When(goes_on, then=_NEVER), default=last)), _NEVER),
         )
         .prefetch_related("currencies", "predecessors")
     )

@@ -45,6 +45,21 @@ def test_countries_are_listed_by_name(as_member: Client, coinage: Coinage) -> No
     assert [each.name for each in countries_with_counts()] == ["Aland", "Testland", "Zedland"]
 
 
+def test_a_country_goes_on_as_long_as_one_of_its_series(
+    as_member: Client, coinage: Coinage
+) -> None:
+    assert "1931–1959" in page(as_member, reverse("countries"))
+    late = add_series(coinage, "late", 1960, 1988)
+    assert "1931–1988" in page(as_member, reverse("countries"))
+    late.last_year = None
+    late.save()
+    html = page(as_member, reverse("countries"))
+    assert "from 1931" in html
+    late.first_year = None
+    late.save()
+    assert "1931–1959" in page(as_member, reverse("countries"))
+
+
 def test_the_list_says_what_the_viewer_holds(
     as_member: Client, make_holding: Callable[..., Holding]
 ) -> None:
