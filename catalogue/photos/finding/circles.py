@@ -3,7 +3,8 @@
 What is computed: the circle that most points lie on, and how closely. Points that lie outside it
 count against it, since nothing but dust is sharp outside a coin, while a coin is full of sharp
 lines inside its edge. Units: those of the points. Source: consensus of samples (Fischler and
-Bolles, Communications of the ACM 24(6), 1981), then least squares with Tukey's weights; from memory.
+Bolles, Communications of the ACM 24(6), 1981), then least squares with Tukey's weights; from
+memory.
 
 >>> turn = np.linspace(0, 2 * np.pi, 90, endpoint=False)
 >>> x, y = 50 + 20 * np.cos(turn), 40 + 20 * np.sin(turn)

@@ -37,7 +37,7 @@ class Disc(NamedTuple):
 
 def discs(off: Levels, spread: float) -> list[Disc]:
     """A disc for each coin, the largest first."""
-    mask = _filled(cv2.GaussianBlur(off, (0, 0), 1), spread)
+    mask = _filled(np.asarray(cv2.GaussianBlur(off, (0, 0), 1), np.float32), spread)
     longest = max(mask.shape)
     depth = cv2.distanceTransform(mask, cv2.DIST_L2, 5)
     least = max(3.0, SMALLEST * longest)

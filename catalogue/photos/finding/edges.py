@@ -44,7 +44,8 @@ def edge_by_rays(
     sharp = _steepness(colours, step)
     allowed = sharp > max(1.5, 1.2 * spread)
     if large:
-        soft = _steepness(cv2.GaussianBlur(colours, (0, 0), sigmaX=3 / step, sigmaY=0.01), step)
+        blurred = cv2.GaussianBlur(colours, (0, 0), sigmaX=3 / step, sigmaY=0.01)
+        soft = _steepness(np.asarray(blurred, np.float32), step)
         allowed &= _brighter(colours, max(1, round(2 / step))) | (sharp > 1.7 * soft)
     last = _last_off(_sampled(off, xs, ys), max(8.0, 5 * spread))
     height, width = off.shape

@@ -66,9 +66,10 @@ def ground_of(pixels: Pixels) -> Ground:
     terms = _terms(size[0], size[1], 0, 0, *size).reshape(-1, 6)
     levels = small.reshape(-1, 3)
     taken = _margin(size[0], size[1])
-    surface, spread = np.zeros((6, 3)), 1.0
+    surface: NDArray[np.float64] = np.zeros((6, 3))
+    spread = 1.0
     for _round in range(_ROUNDS):
-        surface = np.linalg.lstsq(terms[taken], levels[taken], rcond=None)[0]
+        surface = np.asarray(np.linalg.lstsq(terms[taken], levels[taken], rcond=None)[0])
         off = np.abs(levels - terms @ surface).max(axis=1)
         spread = 1.4826 * float(np.median(off[taken])) + 0.7
         like = off < 3 * spread
