@@ -50,10 +50,10 @@ def what(here: Context) -> Sentence:
         return Sentence("coin.what", text, (*cites, *earlier(*NAMED)))
     again = last is not None and last.denomination == story.denomination
     parts = [f"The {here.coin}{' again' if again else ''}"]
+    if story.name:
+        parts.append(f"{',' if again else ''} “{story.name}”")
     if origin := _origin(here):
         parts.append(f"{', now' if again else ''} of {origin}")
-    if story.name:
-        parts.append(f"{',' if again and origin else ''} “{story.name}”")
     parts.append(_KINDS.get(story.purpose, ""))
     if years := words.of_years(story.first_year, story.last_year):
         parts.append(f", struck {years}")
@@ -116,8 +116,9 @@ def _changed(here: Context, since: Story | None) -> list[Sentence]:
         return [Sentence("coin.body", words.sentence(text), cites, brief)]
     if size or shapes:
         again = f"again {words.metal(now.metal)}, but " if _same(was.metal, now.metal) else ""
-        text = again + " and ".join(filter(None, (size, *shapes)))
-        return [Sentence("coin.body", words.sentence(text), cites, brief)]
+        text = again + ", and ".join(filter(None, (size, *shapes)))
+        about = earlier("metal", "diameter_mm", *_SHAPE) if " about " in text else ()
+        return [Sentence("coin.body", words.sentence(text), (*cites, *about), brief)]
     return _again(here, since, steps.get("mass", ""))
 
 

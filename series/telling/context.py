@@ -27,9 +27,11 @@ NAMED = ("denomination", "units", "name", "country", "series", "first_year", "la
 
 @dataclass
 class Earlier:
-    """What was told so far: motifs with their meaning (and where), legends, changes of money."""
+    """What was told so far: motifs with their meaning, each with the coin that showed it last and
+    how many coins had been told then; legends; changes of money."""
 
-    motifs: dict[tuple[str, str], str] = field(default_factory=dict)
+    coins: int = 0
+    motifs: dict[tuple[str, str], tuple[str, int]] = field(default_factory=dict)
     legends: set[str] = field(default_factory=set)
     money: set[tuple[str, str]] = field(default_factory=set)
 

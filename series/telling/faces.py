@@ -30,6 +30,9 @@ from series.text.english import NUMBERS, listed
 from series.text.folding import fold
 from series.text.scripts import script_name
 
+LONG_AGO = 3
+"""A motif that was not on so many coins before is referred back to; common practice, no source."""
+
 
 def on_faces(here: Context) -> list[Sentence]:
     """All that is said of the faces, in order."""
@@ -45,7 +48,7 @@ def _shown(here: Context, side: str) -> list[Sentence]:
     paths = [f"faces.{side}.description", f"faces.{side}.motifs"]
     if not (was.description or was.motifs):
         said = _description(now)
-        text = words.sentence(f"on the {side}, {said}") if said else ""
+        text = words.sentence(f"on the {side}{said}") if said else ""
         return [Sentence(f"faces.{side}", text, here.cites(*paths))] if text else []
     gone, come = _differing(was, now), _differing(now, was)
     if now.description == was.description and not gone and not come:
@@ -95,7 +98,7 @@ def _new_face(
     place = ""
     if gone:
         place = f", {'in place of' if come else 'now without'} {listed(gone, words.this)}"
-    text = f"on the {side}{place}, {_description(now)}"
+    text = f"on the {side}{place}{_description(now)}"
     for name, where in moved.items():
         verb = words.are([name], "came", "came")
         text += f"; {words.this(name)} {verb} over from the {where}"
@@ -103,11 +106,13 @@ def _new_face(
 
 
 def _description(face: FaceTold) -> str:
-    """What the record says the face shows, without its stop; else its motifs."""
+    """What the record says the face shows, with a comma or colon before it and without its stop;
+    else its motifs."""
     if face.description:
         names = [motif.name for motif in face.motifs]
-        return words.lowered(words.aloud(face.description).rstrip("."), names)
-    return listed(_motif(motif) for motif in face.motifs)
+        return words.following(words.aloud(face.description).rstrip("."), names)
+    shown = listed(_motif(motif) for motif in face.motifs)
+    return f", {shown}" if shown else ""
 
 
 def _motif(motif: MotifTold) -> str:
@@ -122,25 +127,31 @@ def _motif(motif: MotifTold) -> str:
 def _value(here: Context) -> list[Sentence]:
     steps = [step for step in here.changes if step.kind == "value"]
     cites = here.cites(*of_faces("value_as"))
-    return [Sentence("faces.value", words.sentence(f"the {step.words}"), cites) for step in steps]
+    found = []
+    for step in steps:
+        text = step.words.replace("value in", "the value is now in").replace(" where", ", where")
+        found.append(Sentence("faces.value", words.sentence(text), cites))
+    return found
 
 
 # ---- what it stands for ----
 def meanings(here: Context) -> list[Sentence]:
     """What each motif stands for, once in a talk; one that comes back is referred back to."""
-    found, told = [], here.earlier.motifs
+    found: list[Sentence] = []
+    told = here.earlier.motifs
     before = {motif.name for motif in _motifs(here.last)}
     cites = (*here.beside_last(*of_faces("motifs")), "earlier.motifs")
     for name, meaning in dict.fromkeys((m.name, words.aloud(m.meaning)) for m in
                                        _motifs(here.story)):  # fmt: skip
         if not meaning:
             continue
-        where = told.get((name, meaning))
-        if where is None:
-            said = words.lowered(meaning, [name])
-            text, more = f"{words.this(name)}: {said}", ()
-        elif name not in before:
-            text = f"{words.this(name)} again, as on {where}"
+        more: tuple[str, ...] = ()
+        seen = told.get((name, meaning))
+        if seen is None:
+            said = words.following(meaning, [name]).lstrip(",: ")
+            text = f"{words.this(name)}: {said}"
+        elif name not in before and here.earlier.coins - seen[1] >= LONG_AGO:
+            text = f"{words.this(name)} again, as on {seen[0]}"
             more = earlier("denomination", "units", "series")
         else:
             continue
@@ -170,12 +181,18 @@ def legends(here: Context, side: str) -> list[Sentence]:
         text = words.sentence(_translated(legend, side))
         found.append(Sentence(f"{key}.{place}" if place else key, text, cites))
     named = _names(here.story)
-    read = [f"“{x.text}”" for x in new if not _foreign(x) and not set(fold(x.text).split()) <= named]
+    read = [f"“{x.text}”" for x in new if not _foreign(x) and _tells(x.text, named)]
     if read:
         text = f"the {side} reads {listed(read)}"
         paths = ("country", "currency", "denomination", "units")
         found.append(Sentence(f"{key}.words", words.sentence(text), (*cites, *paths)))
     return found
+
+
+def _tells(text: str, named: set[str]) -> bool:
+    """Whether a legend says more than ``named``; single letters and figures say nothing."""
+    said = {word for word in fold(text).split() if len(word) > 1 and not word.isdigit()}
+    return not said <= named
 
 
 def _foreign(legend: LegendTold) -> bool:
@@ -197,29 +214,32 @@ def _names(story: Story) -> set[str]:
     """Words that tell nothing new: of the country, the money and the value, and numbers."""
     texts = [story.country, story.currency, story.denomination, *NUMBERS]
     texts += [name for unit in story.units for name in unit]
-    found = {word for text in texts for word in fold(text).split()}
-    figures = {word for x in story.faces for y in x.legends for word in fold(y.text).split()
-               if word.isdigit()}  # fmt: skip
-    return found | figures
+    return {word for text in texts for word in fold(text).split()}
 
 
 # ---- who made it ----
 def people(here: Context) -> list[Sentence]:
-    """Who designed it, where that is new."""
+    """Who designed it, as far as that is new."""
     now, was = _designers(here.story), _designers(here.since)
-    if not now or now == was:
+    new = {side: by for side, by in now.items() if by != was.get(side)}
+    if not new:
         return []
-    text = f"now designed by {now}" if was else f"designed by {now}"
-    return [Sentence("faces.people", words.sentence(text), here.cites(*of_faces("designers")))]
+    said = listed(set(new.values()))
+    if len(new) < len(now):
+        text = f"the {listed(new)} now designed by {said}"
+    else:
+        text = f"{'now ' if was else ''}designed by {said}"
+    if len(set(new.values())) > 1:
+        text = f"the {' and the '.join(f'{side} designed by {by}' for side, by in new.items())}"
+    paths = of_faces("designers")
+    cites = (*here.cites(*paths), *earlier(*paths))
+    return [Sentence("faces.people", words.sentence(text), cites)]
 
 
-def _designers(story: Story | None) -> str:
-    """ "Ines Holloway", or by face where they differ."""
-    of_side = {face.side: listed(face.designers) for face in story.faces if face.designers} \
-        if story else {}  # fmt: skip
-    if len(set(of_side.values())) <= 1:
-        return next(iter(of_side.values()), "")
-    return listed(f"{people} (the {side})" for side, people in of_side.items())
+def _designers(story: Story | None) -> dict[str, str]:
+    """Who designed each face, as far as it is recorded."""
+    faces = story.faces if story else ()
+    return {face.side: listed(face.designers) for face in faces if face.designers}
 
 
 # ---- the edge ----

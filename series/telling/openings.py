@@ -15,7 +15,7 @@ owner lacks the lowest, the short-lived and what never was. Rates are exact.
 The new marl, from 1960 to 2004.
 One new marl is a hundred tinne.
 Ten marls became one new marl on 4 January 1960.
-In 1961, 100 tinne bought 3 loaves; in 1995, nothing.
+In 1961, a hundred tinne bought three loaves; in 1995, nothing.
 >>> rate("1/2"), rate("2.5")
 ((Fraction(1, 1), Fraction(2, 1)), (Fraction(5, 1), Fraction(2, 1)))
 >>> rate("340.75")
@@ -24,7 +24,9 @@ In 1961, 100 tinne bought 3 loaves; in 1995, nothing.
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
+from itertools import pairwise
 
 from series.dates.words import day_in_words
 from series.telling import words
@@ -88,7 +90,7 @@ def _country(of: CountryOpening) -> list[Sentence]:
 def _currency(of: CurrencyOpening, earlier: Earlier) -> list[Sentence]:
     head = _head(f"the {of.name}", of.first_year, of.last_year)
     found = _said("opening.what", head, "name", "first_year", "last_year")
-    found += _said("opening.units", ", and ".join(_ratios(of.units)), "units")
+    found += _said("opening.units", listed(_ratios(of.units)), "units")
     if len(of.replaced) > MOST_REPLACED:
         text = f"it replaced {words.number(len(of.replaced))} currencies"
         found += _said("law.replaced", text, "replaced")
@@ -106,8 +108,8 @@ def _currency(of: CurrencyOpening, earlier: Earlier) -> list[Sentence]:
 def _ratios(units: tuple[UnitTold, ...]) -> list[str]:
     """ "one crown is twelve groats", "one groat twelve mites": each by the next larger one."""
     ordered = sorted(units, key=lambda unit: unit.per_main)
-    said = []
-    for larger, smaller in zip(ordered, ordered[1:], strict=False):
+    said: list[str] = []
+    for larger, smaller in pairwise(ordered):
         ratio = smaller.per_main / larger.per_main
         if ratio > 1:
             verb = "" if said else " is"
@@ -132,7 +134,7 @@ def _by_law(change: ChangeOfMoney) -> str:
         return f"the {change.old} gave way to the {change.new}{when}"
     was = f"{words.times(old)} {_many(old, change.old, change.old_plural)}"
     now = f"{words.times(new)} {_many(new, change.new, change.new_plural)}"
-    return f"{was} became {now}{when}"
+    return f"{'by law ' * was[0].isdigit()}{was} became {now}{when}"
 
 
 def _many(count: Fraction, one: str, many: str) -> str:
@@ -148,11 +150,15 @@ def _bought(prices: tuple[PriceTold, ...]) -> str:
     said: list[str] = []
     amount = ""
     for price in told:
-        what = f", {price.amount} bought {price.bought}" if not said else \
-            f", {price.bought}" if price.amount == amount else f", {price.amount} {price.bought}"  # fmt: skip
-        said.append(f"in {price.year}{what}")
+        paid = "" if price.amount == amount else f"{_count(price.amount)} bought "
+        said.append(f"in {price.year}, {paid}{_count(price.bought)}")
         amount = price.amount
     return "; ".join(said)
+
+
+def _count(text: str) -> str:
+    """An amount or a number of things with its figures in words: "4 loaves", "100 tinne"."""
+    return re.sub(r"^[0-9]{1,3}(?= )", lambda found: words.number(int(found[0])), text)
 
 
 def _index(prices: tuple[PriceTold, ...]) -> str:
@@ -193,33 +199,46 @@ def _values(of: SeriesOpening) -> list[Sentence]:
     for value in struck:
         if said := _of_value(of, value, lowest=value is struck[0]):
             found += _said(f"values.{value.denomination}", said, "values", "units", "last_year")
-    never = [_coin(of, value) for value in of.values if value.not_struck]
+    lacks = [v for v in struck[1:] if v.held is False and not _short(v)]
+    if lacks:
+        verb = "is" if len(lacks) == 1 else "are"
+        text = f"{_listed(of, lacks)} {verb} not in this collection"
+        found += _said("values.missing", text, "values", "units")
+    never = [value for value in of.values if value.not_struck]
     if never:
-        verb = "was" if len(never) == 1 else "were"
-        text = f"the {listed(never)} {verb} not struck in it"
+        text = f"{_listed(of, never)} {'was' if len(never) == 1 else 'were'} not struck in it"
         found += _said("values.never", text, "values", "units")
     return found
+
+
+def _listed(of: SeriesOpening, values: list[ValueTold]) -> str:
+    return listed(f"the {_coin(of, value)}" for value in values)
 
 
 def _coin(of: SeriesOpening, value: ValueTold) -> str:
     return words.coin(value.denomination, of.units)
 
 
-def _of_value(of: SeriesOpening, value: ValueTold, lowest: bool) -> str:
-    """What is worth saying of one value: that it ended early, was short-lived, is not here."""
+def _short(value: ValueTold) -> bool:
+    """Whether a value was struck for a year or two."""
     first, last = value.first_year, value.last_year
-    short = first is not None and last is not None and last - first < SHORT_YEARS
+    return first is not None and last is not None and last - first < SHORT_YEARS
+
+
+def _of_value(of: SeriesOpening, value: ValueTold, lowest: bool) -> str:
+    """What is worth saying of one value: the lowest that ended early or is not here, the odd one
+    that was struck for a year or two."""
+    first, last, short = value.first_year, value.last_year, _short(value)
     early = bool(lowest and last and of.last_year and last < of.last_year)
     lacks = value.held is False
-    if not (lacks or short or early):
+    if not (short or early or (lowest and lacks)):
         return ""
-    name = f"the {_coin(of, value)}"
-    lowest_said = ", the lowest value," if lowest else ""
+    name = f"the {_coin(of, value)}{', the lowest value,' if lowest else ''}"
     when = f"struck {words.of_years(first, last)}{' only' if short else ''}" if first else ""
     if early and not short:
         when = f"last struck in {last}"
-    note = f" ({value.note})" if value.note else ""
+    note = f", {value.note}" if value.note else ""
     if lacks:
-        said = f"{name}{lowest_said} is not in this collection"
+        said = f"{name} is not in this collection"
         return f"{said}: it was {when}{note}" if when else f"{said}{note}"
-    return f"{name}{lowest_said} was {when}{note}"
+    return f"{name} was {when}{note}"

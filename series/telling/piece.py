@@ -11,7 +11,7 @@ practice, no source (``_WEAR``): it is said of the grade, and names nothing of t
 ...     print(said.text)
 Look at three o'clock on the reverse, right of the numeral: a D, the mint mark of Dunhead.
 It is dated 1970, the second of three years.
-It is very fine: the highest parts are worn, the finer lines can still be told.
+Its grade is very fine: the highest parts are worn, the finer lines can still be told.
 """
 
 from __future__ import annotations
@@ -86,10 +86,14 @@ def dated(here: Context) -> list[Sentence]:
     date, last = here.story.date, here.last.date if here.last else None
     if date is None or not date.shown:
         return []
-    cites = here.beside_last(*_DATE)
+    cites = (*here.beside_last(*_DATE), "first_year", "last_year", "purpose")
+    said = _STRUCK_AS.get(date.purpose, "") if date.purpose != here.story.purpose else ""
+    if len(date.run) == 1 and date.shown == str(here.story.first_year) == str(here.story.last_year):
+        text = words.sentence(f"it is {said}")  # its only year was said with its name
+        return [Sentence("piece.date", text, (*cites, *earlier(*_DATE)))] if said else []
     too = last is not None and (last.shown, last.calendar) == (date.shown, date.calendar)
     parts = [f"it {'too ' if too else ''}is dated {_shown(date)}", _struck(date), _in_run(date)]
-    parts.append(_STRUCK_AS.get(date.purpose, ""))
+    parts.append(said)
     text = words.sentence(", ".join(filter(None, parts)))
     return [Sentence("piece.date", text, (*cites, *earlier(*_DATE)) if too else cites)]
 
@@ -146,7 +150,7 @@ def _in_run(date: DateTold) -> str:
     which, many = place
     things = "years" if all(shown.isdigit() for shown in date.run) else "dates"
     if many == 1:
-        return f"the only {things[:-1]}"
+        return f"the only {things[:-1]} of its type"
     told = "last" if which == many else words.ordinal(which)
     return f"the {told} of {words.number(many)} {things}"
 
@@ -171,7 +175,9 @@ def worn(here: Context) -> list[Sentence]:
         again = (piece.grade, piece.rank) == (last.grade, last.rank)
         paths = ("piece.grade", "piece.rank")
         cites = here.beside_last(*paths)
-        text = f"again {piece.grade}" if again else f"it is {piece.grade}{_hides(piece.rank)}"
+        text = (
+            f"again {piece.grade}" if again else f"its grade is {piece.grade}{_hides(piece.rank)}"
+        )
         found.append(Sentence("piece.wear", words.sentence(text), (*cites, *earlier(*paths)) if
                               again else cites))  # fmt: skip
     if piece.problems and piece.problems != last.problems:
@@ -181,7 +187,7 @@ def worn(here: Context) -> list[Sentence]:
     if piece.variety and piece.variety != last.variety:
         text = f"it is the variety “{piece.variety}”"
         note = words.aloud(piece.variety_note)
-        text += f": {words.lowered(note)}" if note else ""
+        text += words.following(note).replace(", ", ": ", 1) if note else ""
         cites = here.beside_last("piece.variety", "piece.variety_note")
         found.append(Sentence("piece.variety", words.sentence(text), cites))
     return found

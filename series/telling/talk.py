@@ -24,7 +24,7 @@ from dataclasses import dataclass
 from series.telling import coin, faces, openings, piece, words
 from series.telling.context import NAMED, Context, Earlier
 from series.telling.sentences import Sentence
-from series.telling.story import CountryOpening, CurrencyOpening, Opening, Story
+from series.telling.story import CountryOpening, CurrencyOpening, Opening, SeriesOpening, Story
 from series.text.folding import fold
 
 MOST_ON_WALL = 3
@@ -99,7 +99,11 @@ class _Teller:
             last,
             new_country=any(isinstance(each, CountryOpening) for each in self.opened),
             opened=bool(self.opened),
-            just=frozenset(each.name for each in self.opened),
+            just=frozenset(
+                name
+                for each in self.opened
+                for name in (each.name, each.country if isinstance(each, SeriesOpening) else "")
+            ),
             nth=self.nth,
             earlier=self.earlier,
         )
@@ -123,6 +127,7 @@ class _Teller:
 
     def _remember(self, number: int, here: Context) -> None:
         story = here.story
+        self.earlier.coins += 1
         place = f"the {here.coin}"
         if story.series:
             place += f" of {words.series_of(story.series)}"
@@ -130,7 +135,7 @@ class _Teller:
             for motif in face.motifs:
                 if motif.meaning:
                     said = (motif.name, words.aloud(motif.meaning))
-                    self.earlier.motifs.setdefault(said, place)
+                    self.earlier.motifs[said] = (place, self.earlier.coins)
             self.earlier.legends |= {fold(legend.text) for legend in face.legends}
         self.last = (number, story)
         self.opened = []

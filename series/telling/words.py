@@ -11,8 +11,8 @@ millimetre in tenths. Common practice of speakers, no source.
 >>> units = (("cent", "cents"), ("tinne", "tinne"))
 >>> [coin(name, units) for name in ("25 tinne", "5 cents", "1 cent", "half crown", "100 tinne")]
 ['twenty-five tinne', 'five-cent piece', 'one-cent piece', 'half crown', 'hundred tinne']
->>> of_years(1960, 1985), of_years(1946, 1946), of_years(2005, None)
-('from 1960 to 1985', 'in 1946', 'from 2005')
+>>> of_years(1960, 1985), of_years(1946, 1946), of_years(1975, 1976), of_years(2005, None)
+('from 1960 to 1985', 'in 1946', 'in 1975 and 1976', 'from 2005')
 >>> by_clock(Decimal("3.5")), by_clock(Decimal("6.25"))
 ('half past three', 'a quarter past six')
 >>> country("Halvern, Harbour Board"), country("Ouran Islands"), country("Halvern")
@@ -189,6 +189,8 @@ def of_years(first: int | None, last: int | None) -> str:
         return f"{word} {year_text(known)}" if known is not None else ""
     if first == last:
         return f"in {year_text(first)}"
+    if last == first + 1:
+        return f"in {year_text(first)} and {year_text(last)}"
     return f"from {year_text(first)} to {year_text(last)}"
 
 
@@ -203,9 +205,11 @@ _VOWEL_LETTERS = set("AEFHILMNORSX")
 def letter(text: str) -> str:
     """A mark with its article where it is one letter or a word in small letters.
 
-    >>> letter("S"), letter("D"), letter("star"), letter("T.F.")
-    ('an S', 'a D', 'a star', 'T.F.')
+    >>> letter("S"), letter("D"), letter("h"), letter("star"), letter("T.F.")
+    ('an S', 'a D', 'a small h', 'a star', 'T.F.')
     """
+    if len(text) == 1 and text.islower():
+        return f"a small {text}"
     if len(text) == 1 and text.isascii() and text.isupper():
         return f"an {text}" if text in _VOWEL_LETTERS else f"a {text}"
     return a(text) if text[:1].islower() else text
@@ -222,20 +226,31 @@ def figures(shown: str) -> str:
 
 
 # ---- sentences ----
-_BEGIN_SMALL = {
-    "a", "an", "the", "two", "three", "four", "head", "bust", "busts", "heads", "arms", "value",
-    "each", "large", "small", "numeral", "name", "date", "crowned", "crown", "shield",
-}  # fmt: skip
+_ARTICLES = {"a", "an", "the", "two", "three", "four", "each", "large", "small", "both"}
+_NOUNS = {"head", "bust", "shield", "numeral", "value", "figure", "portrait", "date", "name"}
 
 
-def lowered(text: str, names: Iterable[str] = ()) -> str:
-    """A description with a small letter first, unless it begins with a name.
+def following(text: str, names: Iterable[str] = ()) -> str:
+    """A description after "on the obverse": with a comma and a small letter where it begins with a
+    common noun (one of ``names``, such as its motifs, or one that is known), else after a colon.
 
-    ``names`` are common nouns that it may begin with, such as its motifs.
+    >>> following("The arms, the date below"), following("Lighthouse on a rock", ["lighthouse"])
+    (', the arms, the date below', ', a lighthouse on a rock')
+    >>> following("Columns of water"), following("Queen Maren on a horse")
+    (', columns of water', ': Queen Maren on a horse')
     """
     first = re.split(r"[\s,.;]", text, maxsplit=1)[0]
-    known = _BEGIN_SMALL | {word for name in names for word in name.split() if word.islower()}
-    return text[:1].lower() + text[1:] if first.lower() in known else text
+    small = first.lower()
+    said = text[:1].lower() + text[1:]
+    if small in _ARTICLES:
+        return f", {said}"
+    heads = {name.split()[0] for name in names if name.split()}
+    nouns = _NOUNS | {word for word in heads if word.islower()}
+    if small in nouns or (small.endswith("s") and text.startswith(f"{first} of ")):
+        return f", {said if is_plural(small) else a(said)}"
+    if small in {word for name in names for word in name.split()}:
+        return f", {said}"
+    return f": {text}"
 
 
 def sentence(text: str) -> str:
@@ -301,9 +316,12 @@ def either(names: Iterable[str]) -> str:
 
 
 def bare_length(value: Decimal) -> str:
-    """A length after another one that was said with its unit: in words, or exactly in figures.
+    """A length after another one that was said with its unit.
 
     >>> bare_length(Decimal("21.00")), bare_length(Decimal("19.05"))
-    ('twenty-one', '19.05')
+    ('twenty-one', 'about nineteen')
     """
-    return plain(value) if value * 4 % 1 else times(Fraction(value))
+    if value < 1:
+        return plain(value)
+    about = f"about {times(Fraction(round(value * 2), 2))}"
+    return about if value * 4 % 1 else times(Fraction(value))

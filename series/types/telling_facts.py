@@ -233,24 +233,14 @@ def series_openings(
     types: dict[int, list[CoinType]] = defaultdict(list)
     for coin_type in standing_types().filter(series__in=asked).defer("search_text"):
         types[coin_type.series_id].append(coin_type)
-    others = Series.objects.filter(issuer__in={s.issuer_id for s in asked}, last_year__isnull=False)
-    return {
-        series.pk: _series(series, types[series.pk], held, list(others)) for series in asked
-    }
+    others = Series.objects.filter(issuer__in={s.issuer_id for s in asked})
+    return {series.pk: _series(series, types[series.pk], held, list(others)) for series in asked}
 
 
 def _series(
     series: Series, types: list[CoinType], held: Collection[int] | None, others: list[Series]
 ) -> SeriesOpening:
-    ended = [
-        (other.last_year or 0, other.name)
-        for other in others
-        if other.issuer_id == series.issuer_id
-        and other.pk != series.pk
-        and series.first_year is not None
-        and (other.last_year or 0) < series.first_year
-    ]
-    before_ended, before = max(ended, default=(None, ""))
+    before, before_ended = _series_before(series, others)
     return SeriesOpening(
         name=series.name,
         country=series.issuer.name,
@@ -263,6 +253,23 @@ def _series(
         before=before,
         before_ended=before_ended,
     )
+
+
+def _series_before(series: Series, others: list[Series]) -> tuple[str, int | None]:
+    """The series of the country that had ended last when this one began; none if one went on."""
+    began = series.first_year
+    earlier = [
+        other
+        for other in others
+        if other.issuer_id == series.issuer_id
+        and began is not None
+        and other.first_year is not None
+        and other.first_year < began
+    ]
+    if began is None or not earlier or any(s.last_year is None for s in earlier):
+        return "", None
+    ended, name = max((s.last_year or 0, s.name) for s in earlier)
+    return (name, ended) if ended < began else ("", None)
 
 
 def _values(
