@@ -212,9 +212,12 @@ def _translated(legend: LegendTold, side: str) -> str:
 
 def _names(story: Story) -> set[str]:
     """Words that tell nothing new: of the country, the money and the value, and numbers."""
-    texts = [story.country, story.currency, story.denomination, *NUMBERS]
+    texts = [story.country, story.currency, story.denomination]
     texts += [name for unit in story.units for name in unit]
-    return {word for text in texts for word in fold(text).split()}
+    return _NUMBERS | {word for text in texts for word in fold(text).split()}
+
+
+_NUMBERS = {fold(word) for word in NUMBERS}
 
 
 # ---- who made it ----
