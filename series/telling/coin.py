@@ -26,7 +26,6 @@ from series.telling.context import NAMED, Context, earlier
 from series.telling.sentences import Sentence
 from series.telling.story import Story
 from series.text.english import outline_words
-from series.text.folding import fold
 
 _SHAPE = ("outline", "sides", "hole", "ring_mm")
 _SHAPE_KINDS = ("outline", "hole", "ring")
@@ -68,10 +67,7 @@ def _origin(here: Context) -> str:
     if last is not None and last.country == story.country:
         country = ""
         series = "" if last.series == story.series else series
-    if country and series and fold(country) in fold(series):
-        country = ""
-    said = [words.series_of(series)] if series else []
-    return " of ".join([*said, *([words.country(country)] if country else [])])
+    return words.origin(series, country)
 
 
 # ---- size, metal, shape ----

@@ -43,7 +43,6 @@ from series.telling.story import (
     ValueTold,
 )
 from series.text.english import listed
-from series.text.folding import fold
 from series.text.words import plain
 
 MOST_PRICES = 4
@@ -172,10 +171,7 @@ def _index(prices: tuple[PriceTold, ...]) -> str:
 
 # ---- a series ----
 def _series(of: SeriesOpening) -> list[Sentence]:
-    head = words.series_of(of.name)
-    if of.country and fold(of.country) not in fold(of.name):
-        head += f" of {words.country(of.country)}"
-    head = _head(head, of.first_year, of.last_year)
+    head = _head(words.origin(of.name, of.country), of.first_year, of.last_year)
     found = _said("opening.what", head, "name", "country", "first_year", "last_year")
     if of.before and of.before_ended and of.first_year and of.first_year - of.before_ended > 1:
         gap = f"the series before it, {words.series_of(of.before)}, ended in {of.before_ended}"

@@ -29,6 +29,7 @@ from fractions import Fraction
 
 from series.money.units import AmountError, read_number
 from series.text.english import NUMBERS, a, is_plural, listed, the
+from series.text.folding import fold
 from series.text.words import clock_text, plain, year_text
 
 _WORD_OF = {number: word for word, number in NUMBERS.items()}
@@ -179,6 +180,21 @@ def series_of(name: str) -> str:
     """A series after "of": "the Reform series", "the Circulating coins"."""
     said = name if name.lower().startswith("the ") else f"the {name}"
     return said if name.split()[-1:] and name.split()[-1].lower() in _PLAN else f"{said} series"
+
+
+def origin(series: str, land: str) -> str:
+    """A series and its country, neither said twice; "" for none.
+
+    >>> origin("Reform", "Halvern"), origin("Lights of Halvern", "Halvern")
+    ('the Reform series of Halvern', 'the Lights of Halvern series')
+    >>> origin("Harbour Board", "Halvern, Harbour Board"), origin("", "Halvern")
+    ('the Harbour Board of Halvern', 'Halvern')
+    """
+    of_land, of_series = ({*fold(name).split()} - {"of", "the"} for name in (land, series))
+    said = [series_of(series)] if series and not (land and of_series <= of_land) else []
+    if land and not (series and of_land < of_series):
+        said.append(country(land))
+    return " of ".join(said)
 
 
 def of_years(first: int | None, last: int | None) -> str:
