@@ -172,7 +172,9 @@ def _index(prices: tuple[PriceTold, ...]) -> str:
 # ---- a series ----
 def _series(of: SeriesOpening) -> list[Sentence]:
     head = _head(words.origin(of.name, of.country), of.first_year, of.last_year)
-    found = _said("opening.what", head, "name", "country", "first_year", "last_year")
+    found = _said(
+        "opening.what", head, "name", "country", "first_year", "last_year", "earlier.name"
+    )
     if of.before and of.before_ended and of.first_year and of.first_year - of.before_ended > 1:
         gap = f"the series before it, {words.series_of(of.before)}, ended in {of.before_ended}"
         between = of.first_year - of.before_ended - 1
