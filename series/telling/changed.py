@@ -82,13 +82,12 @@ def in_words(step: Change) -> str:
         return f"{words.metal(step.after)} where it was {words.metal(step.before)}"
     if step.kind.endswith(" place"):
         return f"the {_CLOCK.sub(_hour, step.words)}"
-    if step.kind in ("edge", "legend", "legend moved", "panel", "script") and step.words.startswith(
-        _NOUNS
-    ):
+    if step.kind in _OF_NOUNS and step.words.startswith(_NOUNS):
         return f"the {step.words}"
     return _FACE_FIRST.sub(r"the \1 \2", _FACES.sub(r"from the \1 to the \2", step.words))
 
 
+_OF_NOUNS = {"edge", "legend", "legend moved", "panel", "script"}
 _NOUNS = ("edge ", "legend ", "inner panel ")
 _FACES = re.compile(r"\bfrom (obverse|reverse) to (obverse|reverse)\b")
 _FACE_FIRST = re.compile(r"^on the (obverse|reverse), ((?:designed|engraved) by)")
