@@ -119,6 +119,20 @@ def test_a_variety_is_told_with_its_description() -> None:
     assert said(coin(piece=piece)) == ["It is the variety “wide date”: the 4 and 7 stand apart."]
 
 
+def test_what_a_piece_has_not_is_no_news_after_one_that_had_it() -> None:
+    before = coin(piece=PieceTold("fine", 18, ("holed",), "wide date", worth="12 euro"))
+    assert said(coin(piece=PieceTold()), before, says_worth=True) == []
+
+
+def test_a_grade_said_again_cites_earlier_stops_for_it_may_fall_away() -> None:
+    one = coin(piece=PieceTold("fine", 18))
+    (again,) = ending(Context(one, one), says_worth=False)
+    (new,) = ending(Context(one), says_worth=False)
+    assert again.text == "Again fine."
+    assert {"piece.grade", "before.piece.grade", "earlier.piece.grade"} <= set(again.cites)
+    assert new.cites == ("piece.grade", "piece.rank")
+
+
 # ---- why, and worth ----
 def test_notes_are_told_unless_the_coin_before_had_them() -> None:
     date = DateTold("", note="Most were melted for cable.")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections import Counter
 from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
 from typing import Any
@@ -212,6 +213,13 @@ def test_a_second_and_third_piece_of_one_type_are_counted() -> None:
         "A second piece of the same type.",
         "A third piece of the same type.",
     ]
+
+
+def test_what_is_compared_with_nothing_is_more_news_than_one_telling_change() -> None:
+    old = Story("a", "25 tinne", body=TypeFacts(metal="bronze", diameter_mm=Decimal(20)))
+    new = replace(old, key="b", body=replace(old.body, metal="steel"))
+    first, second, third = tell([old, new, replace(new, name="other")])
+    assert first.news > second.news > third.news == 0
 
 
 def test_after_a_country_nothing_is_compared_with_what_came_before_it() -> None:
