@@ -92,6 +92,17 @@ def test_every_kind_of_change_has_its_rank_and_group(one: Story, other: Story) -
         assert ranks.group(step) in ranks.GROUPS
 
 
+def test_a_new_motif_weighs_more_than_one_that_only_moved() -> None:
+    came, moved = (
+        steps(motifs(*before), motifs(*after))[0].kind
+        for before, after in (
+            ((("gull",), ()), (("gull",), ("net",))),
+            ((("gull", "net"), ("owl",)), (("gull",), ("owl", "net"))),
+        )
+    )
+    assert ranks.RANKS[came] > ranks.RANKS[moved]
+
+
 def test_a_size_weighs_what_an_eye_sees() -> None:
     weights = [ranks.weight(Change("diameter", "20", now, "")) for now in ("18", "19.5", "19.9")]
     assert weights == sorted(weights, reverse=True)

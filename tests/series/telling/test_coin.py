@@ -156,6 +156,18 @@ def test_people_are_named_where_they_are_new() -> None:
     assert said(fenn, fenn) == []
 
 
+def test_of_two_faces_the_one_that_somebody_else_designed_is_named() -> None:
+    def coin(of_reverse: str) -> Story:
+        reverse = FaceTold("reverse", "A numeral.", designers=(of_reverse,))
+        return replace(OLD, faces=(face("A net.", designers=("Fenn",)), reverse))
+
+    def told(here: Context) -> list[str]:
+        return [each.text for each in on_faces(here) if each.key == "faces.people"]
+
+    assert told(Context(coin("Vane"))) == ["Fenn designed the obverse and Vane the reverse."]
+    assert told(Context(coin("Skerry"), coin("Vane"))) == ["Now Skerry designed the reverse."]
+
+
 # ---- a motif is explained once ----
 def test_a_motif_is_explained_once_and_then_referred_back_to() -> None:
     light = face("", "light", light="First lit in 1788.")
@@ -165,6 +177,13 @@ def test_a_motif_is_explained_once_and_then_referred_back_to() -> None:
     told = [[each.text for each in at.sentences] for at in tell(coins)]
     assert "The light: First lit in 1788." in told[0]
     assert "The light again, as on the twenty-five tinne of the First Marl series." in told[4]
+
+
+def test_a_motif_that_was_seen_two_coins_ago_is_not_referred_back_to() -> None:
+    light = face("", "light", light="First lit in 1788.")
+    coins = [replace(OLD, key=str(n), name=f"no. {n}") for n in range(3)]
+    coins[0], coins[2] = (replace(coins[n], faces=(light,)) for n in (0, 2))
+    assert not [each for each in tell(coins)[2].sentences if each.key.startswith("faces.motif")]
 
 
 def test_a_motif_of_the_coin_before_is_passed_over() -> None:

@@ -129,6 +129,15 @@ def test_a_series_says_what_its_owner_lacks_and_what_ended() -> None:
     ]
 
 
+@pytest.mark.parametrize("held", [True, None])
+def test_the_lowest_value_is_said_to_have_ended_also_where_it_is_not_lacking(
+    held: bool | None,
+) -> None:
+    values = (ValueTold("1 tinne", 1931, 1934, held=held), ValueTold("5 tinne", 1931, 1950))
+    said = texts(SeriesOpening("First Marl", first_year=1931, last_year=1959, values=values))
+    assert said[2:] == ["The one tinne, the lowest value, was last struck in 1934."]
+
+
 def test_one_year_between_two_series() -> None:
     of = SeriesOpening("Reform", first_year=1960, before="First Marl", before_ended=1958)
     assert texts(of)[1].endswith("ended in 1958: one year lies between.")

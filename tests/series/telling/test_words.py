@@ -24,6 +24,11 @@ def test_no_two_numbers_are_said_alike(one: int, other: int) -> None:
     assert (words.ordinal(one) == words.ordinal(other)) == (one == other)
 
 
+def test_round_thousands_are_said_in_words() -> None:
+    said = [words.number(n) for n in (1000, 99_000, 100_000, 12_345, 1500)]
+    assert said == ["a thousand", "ninety-nine thousand", "100,000", "12,345", "fifteen hundred"]
+
+
 @pytest.mark.parametrize(
     ("number", "said"),
     [(1, "first"), (12, "twelfth"), (20, "twentieth"), (22, "twenty-second"), (40, "fortieth"),
