@@ -29,6 +29,7 @@ from catalogue.members.models import HandedLink, Member, SiteFact
 from catalogue.photos.models import Photo
 from catalogue.printing.models import LabelStock, Sheet
 from catalogue.showing.models import Showing, ShownPiece
+from catalogue.talks.models import Stop, Talk
 from catalogue.wants.models import Aim, Reservation, Want, WantList
 from catalogue.working.models import WorkerBeat
 
@@ -65,6 +66,8 @@ __all__ = [
     "ShownPiece",
     "SiteFact",
     "StatusChange",
+    "Stop",
+    "Talk",
     "Tally",
     "Want",
     "WantList",

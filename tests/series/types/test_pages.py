@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
@@ -15,9 +16,8 @@ from django.urls import reverse
 from catalogue.models import Holding, Proposal
 from series.models import (
     CoinType,
-    Currency,
-    Denomination,
     Face,
+    Issuer,
     Legend,
     Reference,
     Series,
@@ -59,9 +59,30 @@ def later_type(coinage: Coinage, **fields: Any) -> CoinType:
 def test_each_step_of_a_denomination_is_said_in_words(as_member: Client, coinage: Coinage) -> None:
     later_type(coinage)
     html = page(as_member, "denomination", "testland-25-tinne")
-    assert "The first of its denomination here." in html
+    assert "The first of its denomination in the marl." in html
     assert "Since 1931–53, First:" in html
-    assert "smaller by 1.5 mm; steel in place of copper-nickel" in html
+    assert "Smaller by one and a half millimetres, and steel where it was copper-nickel." in html
+
+
+def test_what_a_person_names_first_is_said_and_the_rest_is_folded(
+    as_member: Client, coinage: Coinage
+) -> None:
+    later_type(coinage, mass_g=Decimal("4.2"), edge="plain", alignment=6, outline="polygon",
+               sides=12)  # fmt: skip
+    html = page(as_member, "type", "late-25")
+    said = "Smaller by one and a half millimetres, steel where it was copper-nickel, and"
+    folded = html[html.index('<details class="more-changes">') :]
+    assert html.index(said) < html.index('<details class="more-changes">')
+    assert "<dt>Size and metal</dt>" in folded
+    assert "Lighter by 1.2 grams" in folded
+
+
+def test_the_coin_before_is_drawn_beside_at_one_scale(as_member: Client, coinage: Coinage) -> None:
+    later_type(coinage)
+    html = page(as_member, "type", "late-25")
+    pair = html[html.index('class="before-and-now"') :]
+    before, now = (float(width) for width in re.findall(r'<svg[^>]* width="([0-9.]+)"', pair)[:2])
+    assert before / now == pytest.approx(23.5 / 22, rel=0.02)
 
 
 def test_a_denomination_leads_to_others_of_its_currency(
@@ -72,16 +93,6 @@ def test_a_denomination_leads_to_others_of_its_currency(
     assert 'href="/denominations/testland-5-tinne/"' in html
 
 
-def test_a_denomination_leads_to_its_like_in_the_money_after(
-    as_member: Client, coinage: Coinage
-) -> None:
-    new = Currency.objects.create(key="new-marl", name="new marl")
-    Denomination.objects.create(key="new-25", currency=new, name="25 tinne", value_numerator=1)
-    Currency.objects.filter(pk=coinage.currency.pk).update(successor=new)
-    assert "25 tinne of the new marl" in page(as_member, "denomination", "testland-25-tinne")
-    assert "25 tinne of the marl" in page(as_member, "denomination", "new-25")
-
-
 def test_a_denomination_without_coins_says_what_to_do(as_member: Client, coinage: Coinage) -> None:
     coinage.type.delete()
     assert "No coin of this denomination yet" in page(
@@ -90,8 +101,6 @@ def test_a_denomination_without_coins_says_what_to_do(as_member: Client, coinage
 
 
 def test_countries_that_share_a_denomination_are_followed_apart(coinage: Coinage) -> None:
-    from series.models import Issuer, Series
-
     other = Issuer.objects.create(key="another", name="Another")
     theirs = Series.objects.create(
         key="theirs", issuer=other, currency=coinage.currency, name="Theirs", first_year=1940
@@ -148,7 +157,8 @@ def test_a_series_without_coins_says_what_to_do(as_member: Client, coinage: Coin
 def test_faces_and_changes_come_before_the_measures(as_member: Client, coinage: Coinage) -> None:
     later_type(coinage)
     html = page(as_member, "type", "late-25")
-    order = [html.index(text) for text in ("type-faces", "Smaller by 1.5 mm", "<h2>Measures</h2>")]
+    texts = ("type-faces", "Smaller by one and a half millimetres", "<h2>Measures</h2>")
+    order = [html.index(text) for text in texts]
     assert order == sorted(order)
 
 
