@@ -11,13 +11,16 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from series.picture.drawing import Drawn
+
 
 @dataclass(frozen=True)
 class ShownFace:
     """One face: the address of its picture, as wide as it is stored, or an SVG drawn instead.
 
     ``width_mm`` is the width of the coin; ``px`` that of the picture, 0 for a drawing;
-    ``trimmed``: the picture ends at the coin's edge, so that it can be drawn to scale.
+    ``trimmed``: the picture ends at the coin's edge, so that it can be drawn to scale. ``shape`` is
+    what paper draws the coin from: its outline, hole and metal; None where no coin is shown.
     """
 
     side: str
@@ -28,6 +31,7 @@ class ShownFace:
     px: int = 0
     trimmed: bool = True
     outline: str = "round"
+    shape: Drawn | None = None
 
 
 @dataclass(frozen=True)
