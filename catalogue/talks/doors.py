@@ -15,10 +15,12 @@ from series.picture.pictures import FULL
 class Door(Protocol):
     """A way to a talk. ``own``: it is its owner's, who alone is shown every stop and the notes.
 
+    ``to_scale``: a photograph that is not trimmed to its coin is left aside for the type's picture.
     ``photo`` and ``face`` give what stands as the address of a picture, as large as it is stored.
     """
 
     own: bool
+    to_scale: bool
 
     def photo(self, photo: Photo) -> str: ...
 
@@ -31,6 +33,7 @@ class OwnDoor:
 
     size: str = FULL
     own: bool = True
+    to_scale: bool = False
 
     def photo(self, photo: Photo) -> str:
         return reverse("photo", args=[photo.pk, self.size])
@@ -46,9 +49,24 @@ class SecretDoor:
 
     token: str
     own: bool = False
+    to_scale: bool = False
 
     def photo(self, photo: Photo) -> str:
         return reverse("shown-talk-photo", args=[self.token, photo.pk])
 
     def face(self, coin_type: CoinType, face: Face) -> str:
         return reverse("shown-talk-face", args=[self.token, coin_type.key, face.side])
+
+
+@dataclass(frozen=True)
+class PaperDoor:
+    """What is printed: a picture's address is its digest, by which the store gives it."""
+
+    own: bool = True
+    to_scale: bool = True
+
+    def photo(self, photo: Photo) -> str:
+        return str(photo.digest)
+
+    def face(self, coin_type: CoinType, face: Face) -> str:
+        return str(face.picture)

@@ -34,15 +34,17 @@ def faces_shown(one: Met, door: Door) -> tuple[ShownFace, ...]:
 def _face(one: Met, side: str, door: Door) -> ShownFace | None:
     coin_type = one.coin_type
     photo = one.photos.get(side)
-    if photo is not None:
-        shape = {"width_mm": _width(one)} if coin_type is None else _shape(coin_type)
+    if photo is not None and (photo.trimmed or not door.to_scale or coin_type is None):
+        shape = {"width_mm": _width(one)} if coin_type is None else _shape(coin_type, side)
         return _photographed(photo, door, _alt(one, side), shape)
     if coin_type is None:
         return None
     face = pictured_face(coin_type, side)
     if face is None:
         return _drawn(one, coin_type, side)
-    return ShownFace(side, _alt(one, side), src=door.face(coin_type, face), **_shape(coin_type))
+    return ShownFace(
+        side, _alt(one, side), src=door.face(coin_type, face), **_shape(coin_type, side)
+    )
 
 
 def _photographed(photo: Photo, door: Door, alt: str, shape: dict[str, Any]) -> ShownFace:
@@ -72,18 +74,25 @@ def _described(coin_type: CoinType | None, side: str) -> str:
 
 def _drawn(one: Met, coin_type: CoinType, side: str) -> ShownFace:
     """A face drawn from its record, in the inks of paper, which no other drawing is needed for."""
-    faces: Mapping[str, Face] = {face.side: face for face in coin_type.faces.all()}
-    face = faces.get(side)
-    valued = next((each.side for each in faces.values() if each.value_as), "reverse")
-    text = None if side == valued else (initial(face) if face is not None else "")
-    svg = drawing.coin(drawn(coin_type, text=text), 1.0, printed=True)
-    return ShownFace(side, _alt(one, side), svg=svg, **_shape(coin_type))
+    shape = _shape(coin_type, side)
+    svg = drawing.coin(shape["shape"], 1.0, printed=True)
+    return ShownFace(side, _alt(one, side), svg=svg, **shape)
 
 
-def _shape(coin_type: CoinType) -> dict[str, Any]:
+def _shape(coin_type: CoinType, side: str) -> dict[str, Any]:
     return {
         "width_mm": width_mm(coin_type),
         "outline": coin_type.outline,
         "sides": coin_type.sides or 0,
-        "shape": drawn(coin_type),
+        "shape": drawn(coin_type, text=_text(coin_type, side)),
     }
+
+
+def _text(coin_type: CoinType, side: str) -> str | None:
+    """What is drawn on a face: the value (None) on its side, the letter its legend begins with."""
+    faces: Mapping[str, Face] = {face.side: face for face in coin_type.faces.all()}
+    face = faces.get(side)
+    valued = next((each.side for each in faces.values() if each.value_as), "reverse")
+    if side == valued:
+        return None
+    return initial(face) if face is not None else ""

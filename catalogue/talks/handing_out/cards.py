@@ -174,7 +174,9 @@ class _Style:
         mean = sum(text_width(text, self.text) for text in texts) / signs if signs else self.em / 2
         width = min(most, 1.1 * LINE_MOST * mean)
         while True:
-            longest = max((len(line) for t in texts for line in wrap(t, self.text, width)), default=0)
+            longest = max(
+                (len(line) for t in texts for line in wrap(t, self.text, width)), default=0
+            )
             if longest <= LINE_MOST or width < LEAST_MEASURE * self.em:
                 break
             width *= 0.98

@@ -204,8 +204,20 @@ def _name(
     down = NUMBER.line_height + (NAME.line_height if named else 0.0)
     at = y + (high - down) / 2
     middle, least = x + wide / 2, max(wide, room, 6.0)
-    page.texts.append(
-        Text("number", middle - least / 2, at, least, (str(unit.number),), NUMBER)
-    )
+    page.texts.append(Text("number", middle - least / 2, at, least, (str(unit.number),), NUMBER))
     if named:
         page.texts.append(Text("name", x, at + NUMBER.line_height, wide, (name,), NAME))
+
+
+def said_of(filled: Filled, trays: int) -> list[str]:
+    """What should be known before the plan is drawn: what fits no tray, and too few trays."""
+    said = [
+        words.fits_no_tray(
+            unit.number, unit.name, unit.width + 2 * WALL, unit.high + unit.card[1] + 2 * WALL
+        )
+        for unit in filled.left_out
+    ]
+    if trays and len(filled.trays) > trays:
+        first = filled.trays[trays][0].unit.number
+        said.append(words.too_few_trays(len(filled.trays), trays, first))
+    return said

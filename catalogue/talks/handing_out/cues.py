@@ -30,6 +30,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from catalogue.talks.handing_out import words
+from catalogue.talks.shown import ShownTalk
 
 LINE_MOST, LINES = 42, 2
 
@@ -147,6 +148,29 @@ def times_list(title: str, stops: Sequence[Spoken], starts: Sequence[int], note:
         for stop, start in zip(stops, starts, strict=True)
     ]
     return "\n".join((title, note, "", *lines)) + "\n"
+
+
+def from_marks(found: Sequence[int], planned: Sequence[int]) -> tuple[list[int], list[int]]:
+    """When each stop begins and how long it lasts, in ms, from marks.
+
+    Without a mark for its end, the last stop lasts as long as it was planned.
+
+    >>> from_marks([0, 5000, 9000], [1, 1, 8000])
+    ([0, 5000, 9000], [5000, 4000, 8000])
+    """
+    starts = list(found[: len(planned)])
+    ends = [*found, found[-1] + planned[-1]][1 : len(planned) + 1]
+    return starts, [end - start for start, end in zip(starts, ends, strict=True)]
+
+
+def notes_text(talk: ShownTalk) -> str:
+    """The notes of a talk as plain text, a heading with its time before each stop."""
+    seconds = [stop.seconds * 1000 for stop in talk.stops]
+    parts = [talk.title]
+    for stop, start in zip(talk.stops, starts_of(seconds), strict=True):
+        parts.append(f"{stop.number + 1}. {stop.heading} ({clock(start)})")
+        parts += stop.notes
+    return "\n\n".join(parts) + "\n"
 
 
 _MARK = re.compile(r"(?:(\d{1,2}):)?(\d{1,3}):([0-5]?\d)(?:[.,](\d{1,3}))?(?=\s|$)")

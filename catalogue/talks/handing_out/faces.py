@@ -58,10 +58,10 @@ def face_key(stop: ShownStop, face: ShownFace) -> str:
 
 
 def shape_of(face: ShownFace) -> Drawn | None:
-    """What paper draws of a face, None where its width is not known."""
+    """What paper draws of a face, None where its scale is not known."""
     if face.shape is not None:
         return face.shape
-    if not face.width_mm > 0:
+    if not face.width_mm > 0 or not face.trimmed:
         return None
     outline = face.outline if face.outline in OUTLINES else "round"
     return Drawn(face.width_mm, outline=outline)
@@ -75,9 +75,7 @@ class Art:
     images: Mapping[str, bytes]
 
 
-def art_of(
-    talk: ShownTalk, picture: PictureOf, scale: float, done: Callable[[int], None]
-) -> Art:
+def art_of(talk: ShownTalk, picture: PictureOf, scale: float, done: Callable[[int], None]) -> Art:
     """All coins of a talk at ``scale`` (1 is true size); ``done`` is told how many stops are."""
     coins: dict[str, str] = {}
     images: dict[str, bytes] = {}

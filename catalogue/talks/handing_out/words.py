@@ -57,6 +57,14 @@ def points(size: float) -> str:
 
 
 # ---- case cards ----
+def both_sizes(distance: float, accessible: float, legible: float) -> str:
+    """The sizes of type for a distance, and what each is good for."""
+    return (
+        f"Read from {distance_words(distance)}: {points(accessible)} so that everybody can read it, "
+        f"{points(legible)} so that it can just be read."
+    )
+
+
 def goes_on(cards: int) -> str:
     return f"too long for one card of this paper, so it goes on: {cards} cards"
 
@@ -112,7 +120,8 @@ def empty_case(width: float, depth: float) -> str:
 
 
 def too_few_trays(needed: int, there: int, first: int) -> str:
-    return f"{needed} trays are needed and there are {there}: what begins at stop {first} is over."
+    have = "there is one" if there == 1 else f"there are {there}"
+    return f"{needed} trays are needed and {have}: what lies from stop {first} on has no place."
 
 
 def fits_no_tray(number: int, heading: str, width: float, depth: float) -> str:
