@@ -14,7 +14,12 @@ from pathlib import Path
 from django.conf import settings
 from django.utils import timezone
 
-from catalogue.demo.pictures import photographed_face, struck_face, worn_face
+from catalogue.demo.pictures import (
+    large_face,
+    photographed_face,
+    struck_face,
+    worn_face,
+)
 from catalogue.holdings.actions import derive, settle_place
 from catalogue.holdings.changes import note_everything, note_holdings
 from catalogue.holdings.grades import rank
@@ -56,6 +61,8 @@ NOT_SURE = (
 GRADES = ("VG", "F", "F", "VF", "VF", "VF", "EF", "EF", "UNC")
 PICTURED = 84
 ON_PAPER = 8
+TALKED_OF = {"halvern-first-marl", "halvern-reform"}
+"""Series of which the best piece of each type is photographed large, for a talk."""
 Say = Callable[[str], None]
 
 
@@ -186,19 +193,23 @@ def _photographs(lot: random.Random, held: list[Holding]) -> None:
     wanted = [h for h in held if not h.spare]
     silver = [h for h in wanted if h.coin_type and h.coin_type.metal.startswith("silver")]
     first = [h for h in wanted if h.coin_type and h.coin_type.series.key == "halvern-first-marl"]
-    sure = list(dict.fromkeys([*silver, *first[:40]]))
+    best = _best_of_types(wanted)
+    sure = list(dict.fromkeys([*best, *silver, *first[:40]]))
     rest = [h for h in wanted if h not in sure]
     chosen = sorted(
         [*sure, *lot.sample(rest, max(0, min(len(rest), PICTURED - len(sure))))],
         key=lambda h: (h.coin_type_id or 0, h.pk),
     )
-    on_paper = set(chosen[:: max(1, len(chosen) // ON_PAPER)][:ON_PAPER])
+    small = [holding for holding in chosen if holding not in best]
+    on_paper = set(small[:: max(1, len(small) // ON_PAPER)][:ON_PAPER])
     photos = []
     for holding in chosen:
         coin_type, issue = holding.coin_type, holding.issue
         if coin_type is None or issue is None:
             continue
-        make = photographed_face if holding in on_paper else worn_face
+        make = large_face if holding in best else worn_face
+        if holding in on_paper:
+            make = photographed_face
         for position, face in enumerate(f for f in coin_type.faces.all() if f.side != "edge"):
             kept = keep_image(make(coin_type, face, issue, holding.grade_rank or 30, holding.pk))
             photos.append(
@@ -213,6 +224,19 @@ def _photographs(lot: random.Random, held: list[Holding]) -> None:
                 )
             )
     Photo.objects.bulk_create(photos)
+
+
+def _best_of_types(held: list[Holding]) -> set[Holding]:
+    """Of each type of the series that are talked of, the piece in the highest grade."""
+    best: dict[int, Holding] = {}
+    for holding in held:
+        coin_type = holding.coin_type
+        if coin_type is None or coin_type.series.key not in TALKED_OF:
+            continue
+        first = best.setdefault(coin_type.pk, holding)
+        if (holding.grade_rank or 0) > (first.grade_rank or 0):
+            best[coin_type.pk] = holding
+    return set(best.values())
 
 
 def _stories(lot: random.Random, held: list[Holding]) -> None:

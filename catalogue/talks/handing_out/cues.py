@@ -95,7 +95,7 @@ def broken(text: str) -> list[str]:
     ['Smaller by two and a half millimetres;', 'ears of wheat where the net was']
     """
     lines: list[str] = []
-    for word in text.split():
+    for word in text.replace("\0", "").split():
         if lines and len(lines[-1]) + 1 + len(word) <= LINE_MOST:
             lines[-1] += f" {word}"
         else:

@@ -39,25 +39,25 @@ WHERE = Lettering("where", "sans", 8, colour="muted")
 STORY = Lettering("story", "serif", 9.5, leading=1.4)
 HEADING = Lettering("heading", "serif", 11, weight=600, leading=1.2)
 UNDER = Lettering("under", "sans", 8, colour="muted")
-CHANGED = Lettering("changed", "serif", 9, italic=True, colour="accent")
-CAPTION = Lettering("caption", "sans", 9, leading=1.3)
+CHANGED = Lettering("changed", "serif", 8.5, italic=True, colour="accent")
+CAPTION = Lettering("caption", "sans", 8.5, leading=1.28)
 
 NUMBER_COLUMN = 7.0
 WIDEST_COLUMN = 40.0  # of a column of coins
 BETWEEN_FACES = 2.0
 GUTTER = 4.0
-TEXT_SHARE = 0.6  # of what the coins leave; the rest is for notes
+TEXT_SHARE = 0.62  # of what the coins leave; the rest is for notes
 STORY_WIDTH = 135.0
 NOTE_LINE = 7.0
 PICTURE_MOST = 34.0
-ROW_GAP, CHAPTER_GAP = 5.0, 9.0
+ROW_GAP, CHAPTER_GAP = 4.0, 7.5
 PARAGRAPH = 1.2
 STORY_LINES = 30  # of one paragraph that are kept together
 
 
 def lay_handout(talk: ShownTalk, paper: Paper = PAPERS["A4"]) -> tuple[Page, ...]:
     """The pages of a talk's hand-out."""
-    sheet = _Handout(paper, Margins(left=14, right=14, top=14, bottom=18), talk)
+    sheet = _Handout(paper, Margins(left=14, right=14, top=12, bottom=17), talk)
     sheet.head()
     sheet.fill()
     return sheet.furnished(talk.title)
@@ -151,7 +151,7 @@ class _Handout(Filling):
             return self.chapter(stop)
         coins = coins_of(stop)
         if any(coin.width > WIDEST_COLUMN for coin in coins):
-            return [self.wide(stop, coins)]
+            return self.wide(stop, coins)
         return [self.row(stop, coins)]
 
     def chapter(self, stop: ShownStop) -> list[_Part]:
@@ -181,37 +181,38 @@ class _Handout(Filling):
         self.picture(stop, part)
         room = self.right - self.text_left
         width = TEXT_SHARE * room
-        self.words(stop, part, self.text_left, 0, width)
-        self.notes(part, self.text_left + width + GUTTER, 0)
+        self.words(stop, part, self.text_left, width)
+        self.notes(part, self.text_left + width + GUTTER)
         return part
 
-    def wide(self, stop: ShownStop, coins: Sequence[Coin]) -> _Part:
+    def wide(self, stop: ShownStop, coins: Sequence[Coin]) -> list[_Part]:
         """Large faces in lines of their own, the words beneath them."""
-        part = _Part()
-        self.number(stop, part, HEADING)
-        x, y, high = self.faces_left, 0.0, 0.0
+        parts = [_Part(opens=True)]
+        self.number(stop, parts[0], HEADING)
+        x = self.faces_left
         for coin in coins:
             if coin.width > self.right - self.faces_left:
-                y = part.say("caption", self.faces_left, y, self.width, words.NO_COIN, CAPTION)
-                continue
+                parts[-1].say("caption", x, 0, self.width, words.NO_COIN, CAPTION)
+                break
             if x + coin.width > self.right:
-                x, y, high = self.faces_left, y + high + BETWEEN_FACES, 0.0
-            self.coin(part, coin, x + coin.width / 2, y)
-            x, high = x + coin.width + BETWEEN_FACES, max(high, coin.width)
-        top = y + high + BETWEEN_FACES
+                parts.append(_Part(gap=BETWEEN_FACES, opens=True))
+                x = self.faces_left
+            self.coin(parts[-1], coin, x + coin.width / 2)
+            x += coin.width + BETWEEN_FACES
+        below = _Part(gap=BETWEEN_FACES)
         width = TEXT_SHARE * (self.right - self.faces_left)
-        self.words(stop, part, self.faces_left, top, width)
-        self.notes(part, self.faces_left + width + GUTTER, top)
-        return part
+        self.words(stop, below, self.faces_left, width)
+        self.notes(below, self.faces_left + width + GUTTER)
+        return [*parts, below]
 
     def number(self, stop: ShownStop, part: _Part, beside: Lettering) -> None:
         """The number of a stop, on the line of the words beside it."""
         drop = 0.8 * (beside.line_height - NUMBER.line_height)
         part.say("number", self.left, drop, NUMBER_COLUMN, str(stop.number + 1), NUMBER)
 
-    def coin(self, part: _Part, coin: Coin, cx: float, top: float = 0.0) -> None:
-        part.circles.append(Circle(coin.key, cx, top + coin.width / 2, coin.width / 2))
-        part.height = max(part.height, top + coin.width)
+    def coin(self, part: _Part, coin: Coin, cx: float) -> None:
+        part.circles.append(Circle(coin.key, cx, coin.width / 2, coin.width / 2))
+        part.height = max(part.height, coin.width)
 
     def picture(self, stop: ShownStop, part: _Part) -> None:
         """The picture of a stop that shows no coin."""
@@ -222,20 +223,20 @@ class _Handout(Filling):
             part.pictures.append(Picture(name, face.alt, self.faces_left, 0, size))
             part.height = max(part.height, size)
 
-    def words(self, stop: ShownStop, part: _Part, x: float, y: float, width: float) -> None:
+    def words(self, stop: ShownStop, part: _Part, x: float, width: float) -> None:
         under = stop.under if stop.held else " · ".join(filter(None, (stop.under, words.NOT_HELD)))
-        y = part.say("heading", x, y, width, stop.heading, HEADING, "h3")
+        y = part.say("heading", x, 0, width, stop.heading, HEADING, "h3")
         y = part.say("under", x, y + 0.3, width, under, UNDER)
         y = part.say("changed", x, y + 0.8, width, stop.changed, CHANGED)
         for text in filter(None, (stop.caption, *stop.lines)):
             y = part.say("caption", x, y + 0.8, width, text, CAPTION)
 
-    def notes(self, part: _Part, x: float, top: float) -> None:
+    def notes(self, part: _Part, x: float) -> None:
         """Lines to write on, as many as the row is high, two at least."""
-        count = max(2, int((part.height - top) / NOTE_LINE + 0.15))
+        count = max(2, int(part.height / NOTE_LINE + 0.15))
         for n in range(1, count + 1):
-            part.lines.append(Line(x, top + n * NOTE_LINE, self.right, top + n * NOTE_LINE))
-        part.height = max(part.height, top + count * NOTE_LINE)
+            part.lines.append(Line(x, n * NOTE_LINE, self.right, n * NOTE_LINE))
+        part.height = max(part.height, count * NOTE_LINE)
 
 
 def _height(run: Sequence[_Part]) -> float:

@@ -11,8 +11,6 @@ another such module.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from catalogue.printing.words import area
 from series.text.words import number
 
