@@ -45,11 +45,10 @@ def _cited(path: str, one: Met, before: Met | None) -> Cited:
     if parts[0] == "before":
         record = before.coin_type if before is not None else None
         return Cited(field_words(parts[1:]), _address(record), str(record or ""))
-    record: Any = one.coin_type if one.coin_type is not None else one.record
     if parts[0] in ("piece", "date") and one.holding is not None:
-        record = one.holding
-    name = record.label if record is not None and record is one.holding else str(record or "")
-    return Cited(field_words(parts), _address(record), name)
+        return Cited(field_words(parts), _address(one.holding), one.holding.label)
+    record = one.coin_type if one.coin_type is not None else one.record
+    return Cited(field_words(parts), _address(record), str(record or ""))
 
 
 def _address(record: Any) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from django.db import transaction
+from django.utils import timezone
 
 from catalogue import access
 from catalogue.extensions import holding_extensions
@@ -61,9 +61,11 @@ def draft(talk: Talk, only: Stop | None = None) -> int:
         _redraft(stop, telling, now.stops)
         if (stop.notes, stop.drafted) != before:
             done.append(stop)
-    with transaction.atomic():
-        for stop in done:
-            stop.save(update_fields=["notes", "drafted"])
+    for stop in done:  # an edit form that was opened before is refused
+        stop.row_version += 1
+        stop.changed_at = timezone.now()
+    fields = ["notes", "drafted", "row_version", "changed_at"]
+    Stop.objects.bulk_update(done, fields, batch_size=100)
     return len(done)
 
 

@@ -111,7 +111,9 @@ def under_of(one: Met) -> str:
     if one.coin_type is None:
         return years_of(one.record) if one.is_opening else ""
     made = (metal_words(one.coin_type.metal), mm(one.coin_type.diameter_mm))
-    parts = [", ".join(part for part in made if part), one.coin_type.name]
+    parts = [", ".join(part for part in made if part)]
+    if one.coin_type.name != made[0]:
+        parts.append(one.coin_type.name)
     if one.holding is not None and one.holding.issue is not None:
         mints = dict.fromkeys(m.mint.name for m in one.holding.issue.marks.all() if m.mint)
         parts += [_("struck at %(mint)s") % {"mint": mint} for mint in mints]
