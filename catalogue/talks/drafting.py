@@ -15,7 +15,7 @@ from catalogue.talks.drafts import Redrafted, changed, drafted_again
 from catalogue.talks.kept_drafts import drafted, kept
 from catalogue.talks.met import Met, met
 from series.telling.story import Opening, PieceTold, Story
-from series.telling.talk import Telling, paragraphs, tell
+from series.telling.talk import Telling, tell
 from series.types.telling_facts import (
     Shown,
     country_openings,
@@ -70,10 +70,7 @@ def draft(talk: Talk, only: Stop | None = None) -> int:
 
 
 def _redraft(stop: Stop, telling: Telling, stops: Sequence[Met]) -> None:
-    if stop.notes.strip():
-        stop.notes = drafted_again(stop.notes, drafted(stop), telling.sentences)
-    else:
-        stop.notes = "\n\n".join(paragraphs(telling.sentences))
+    stop.notes = drafted_again(stop.notes, drafted(stop), telling.sentences)
     since = stops[telling.before].stop.pk if telling.before is not None else None
     stop.drafted = kept(telling.sentences, since)
 
