@@ -19,8 +19,11 @@ class Door(Protocol):
     ``photo`` and ``face`` give what stands as the address of a picture, as large as it is stored.
     """
 
-    own: bool
-    to_scale: bool
+    @property
+    def own(self) -> bool: ...
+
+    @property
+    def to_scale(self) -> bool: ...
 
     def photo(self, photo: Photo) -> str: ...
 

@@ -33,7 +33,27 @@ from catalogue.talks.shown import ShownStop, ShownTalk
 from tests.outside.test_label_type import sizes_and_fonts
 from tests.outside.test_true_scale import pdf_of
 
-WORDS = ["the", "net", "was", "drawn", "in", "by", "four", "men", "at", "low", "water", "and", "laid", "out", "upon", "the", "quay", "to", "dry"]
+WORDS = [
+    "the",
+    "net",
+    "was",
+    "drawn",
+    "in",
+    "by",
+    "four",
+    "men",
+    "at",
+    "low",
+    "water",
+    "and",
+    "laid",
+    "out",
+    "upon",
+    "the",
+    "quay",
+    "to",
+    "dry",
+]
 
 
 def drawn_height(letter: str, points: float) -> float:
