@@ -33,7 +33,7 @@ from catalogue.talks.shown import ShownStop, ShownTalk
 from tests.outside.test_label_type import sizes_and_fonts
 from tests.outside.test_true_scale import pdf_of
 
-WORDS = [
+WORDS = (
     "the",
     "net",
     "was",
@@ -42,18 +42,12 @@ WORDS = [
     "by",
     "four",
     "men",
-    "at",
-    "low",
-    "water",
     "and",
     "laid",
-    "out",
     "upon",
-    "the",
+    "a",
     "quay",
-    "to",
-    "dry",
-]
+)
 
 
 def drawn_height(letter: str, points: float) -> float:

@@ -1,4 +1,4 @@
-"""How large the type of a case card must be for its reading distance, and how long its words may be.
+"""How large the type of a case card must be for its reading distance, and how long its words.
 
 What is computed, lengths in mm, type in points:
 
@@ -9,7 +9,8 @@ these distances in a straight line; nearer than the first and farther than the l
 **Merely legible** type by the height of a capital: 22 minutes of arc, 6.4 mm at 1 m (the larger of
 the 20 to 22 minutes that the CRC handbook gives).
 
-**Words** by the same guidelines: at most 25 words a sentence, 75 a label, 45 to 55 characters a line.
+**Words** by the same guidelines: at most 25 words a sentence, 75 a label, 45 to 55 characters
+a line.
 
 >>> accessible_x_height(1000), accessible_x_height(1500), round(accessible_x_height(500), 2)
 (9.0, 14.0, 4.5)

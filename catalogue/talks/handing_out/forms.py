@@ -93,7 +93,7 @@ class CaptionsForm(forms.Form):
         widget=forms.Textarea(attrs={"rows": 8}),
         help_text=gettext_lazy(
             "The time at which each stop begins, one on a line: 1:12, 1:12.5 or 1:02:03. After "
-            "them, if you like, when the last one ends. Left empty, the times of the talk are taken."
+            "them, if you like, when the last one ends. Left empty, the talk's own times are taken."
         ),
     )
 

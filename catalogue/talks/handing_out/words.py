@@ -57,9 +57,10 @@ def points(size: float) -> str:
 # ---- case cards ----
 def both_sizes(distance: float, accessible: float, legible: float) -> str:
     """The sizes of type for a distance, and what each is good for."""
+    all_read, just = points(accessible), points(legible)
     return (
-        f"Read from {distance_words(distance)}: {points(accessible)} so that everybody can read it, "
-        f"{points(legible)} so that it can just be read."
+        f"Read from {distance_words(distance)}: {all_read} so that everybody can read it, {just} "
+        "so that it can just be read."
     )
 
 
