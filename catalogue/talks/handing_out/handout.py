@@ -162,7 +162,7 @@ class _Handout(Filling):
         y = part.say("chapter", left, 0, width, stop.heading, CHAPTER, "h2")
         y = part.say("where", left, y + 0.3, width, stop.under, WHERE)
         parts = [part]
-        for text in filter(None, (*stop.lines, stop.caption)):
+        for text in filter(None, (words.run_on(stop.lines), stop.caption)):
             lines = wrap(text, STORY, min(STORY_WIDTH, width))
             for at in range(0, len(lines), STORY_LINES):
                 some = _Part(gap=PARAGRAPH if at == 0 else 0, opens=True)

@@ -11,6 +11,8 @@ another such module.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from catalogue.printing.words import area
 from series.text.words import number
 
@@ -28,6 +30,19 @@ MARKED = "The times are marks of a recording."
 
 def stops_in(number_of: int) -> str:
     return "one stop" if number_of == 1 else f"{number_of} stops"
+
+
+def run_on(lines: Sequence[str]) -> str:
+    """Short lines as one paragraph: sentences follow each other, other lines are parted by dots.
+
+    >>> run_on(["1 marl = 100 tinne", "1 marl bought two loaves in 1925.", "It ended in 1959."])
+    '1 marl = 100 tinne · 1 marl bought two loaves in 1925. It ended in 1959.'
+    """
+    said = ""
+    for line in filter(None, lines):
+        joint = " " if said.endswith((".", "!", "?")) else " · "
+        said += f"{joint}{line}" if said else line
+    return said
 
 
 def by(name: str) -> str:
