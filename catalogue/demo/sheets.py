@@ -1,15 +1,16 @@
-"""The sheets that the demo writes: album pages, labels and a want list of its first member."""
+"""The sheets that the demo writes: album pages, labels, a want list and a hand-out."""
 
 from __future__ import annotations
 
 from dataclasses import asdict
 
-from catalogue.models import Member, WantList
+from catalogue.models import Member, Talk, WantList
 from catalogue.printing.album_sheets import draw_album
 from catalogue.printing.label_contents import CONTENTS
 from catalogue.printing.label_sheets import draw_labels
 from catalogue.printing.stock import READY_MADE
 from catalogue.printing.want_sheets import draw_wants
+from catalogue.talks.handing_out.sheets import draw_handout
 from series.models import Series
 
 
@@ -35,6 +36,12 @@ def wants() -> bytes:
     owner = _owner()
     wanted = WantList.objects.filter(owner=owner).earliest("pk")
     return draw_wants(owner, {"list": wanted.pk})
+
+
+def handout() -> bytes:
+    """What listeners of the demo's talk take home."""
+    talk = Talk.objects.filter(owner=_owner()).earliest("pk")
+    return draw_handout(_owner(), {"talk": talk.pk})
 
 
 def _owner() -> Member:

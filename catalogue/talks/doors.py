@@ -15,15 +15,11 @@ from series.picture.pictures import FULL
 class Door(Protocol):
     """A way to a talk. ``own``: it is its owner's, who alone is shown every stop and the notes.
 
-    ``to_scale``: a photograph that is not trimmed to its coin is left aside for the type's picture.
     ``photo`` and ``face`` give what stands as the address of a picture, as large as it is stored.
     """
 
     @property
     def own(self) -> bool: ...
-
-    @property
-    def to_scale(self) -> bool: ...
 
     def photo(self, photo: Photo) -> str: ...
 
@@ -36,7 +32,6 @@ class OwnDoor:
 
     size: str = FULL
     own: bool = True
-    to_scale: bool = False
 
     def photo(self, photo: Photo) -> str:
         return reverse("photo", args=[photo.pk, self.size])
@@ -52,7 +47,6 @@ class SecretDoor:
 
     token: str
     own: bool = False
-    to_scale: bool = False
 
     def photo(self, photo: Photo) -> str:
         return reverse("shown-talk-photo", args=[self.token, photo.pk])
@@ -63,10 +57,12 @@ class SecretDoor:
 
 @dataclass(frozen=True)
 class PaperDoor:
-    """What is printed: a picture's address is its digest, by which the store gives it."""
+    """What is printed true to scale: a picture's address is its digest, by which it is stored.
+
+    A photograph of a coin that is not trimmed to its edge is left aside for the type's picture.
+    """
 
     own: bool = True
-    to_scale: bool = True
 
     def photo(self, photo: Photo) -> str:
         return str(photo.digest)

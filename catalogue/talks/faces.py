@@ -8,7 +8,7 @@ from typing import Any
 from django.utils.translation import gettext as _
 
 from catalogue.models import Photo
-from catalogue.talks.doors import Door
+from catalogue.talks.doors import Door, PaperDoor
 from catalogue.talks.met import Met
 from catalogue.talks.shown import ShownFace
 from series.models import CoinType, Face
@@ -34,7 +34,8 @@ def faces_shown(one: Met, door: Door) -> tuple[ShownFace, ...]:
 def _face(one: Met, side: str, door: Door) -> ShownFace | None:
     coin_type = one.coin_type
     photo = one.photos.get(side)
-    if photo is not None and (photo.trimmed or not door.to_scale or coin_type is None):
+    to_scale = isinstance(door, PaperDoor) and coin_type is not None
+    if photo is not None and (photo.trimmed or not to_scale):
         shape = {"width_mm": _width(one)} if coin_type is None else _shape(coin_type, side)
         return _photographed(photo, door, _alt(one, side), shape)
     if coin_type is None:
