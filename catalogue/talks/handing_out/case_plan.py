@@ -157,24 +157,30 @@ def lay_case(
         raise SheetProblem(words.empty_case(inner.width, inner.depth))
     pages = []
     for number, tray in enumerate(filled.trays, 1):
-        sheet = Filling(paper, MARGINS)
         first, last = tray[0].unit.number, tray[-1].unit.number
-        tray_of = words.tray_of(number, len(filled.trays), first, last)
-        sheet.put("title", sheet.left, sheet.y, sheet.width, one_line(title, TITLE, sheet.width),
-                  TITLE, "h1" if number == 1 else "p")  # fmt: skip
-        sheet.y += TITLE.line_height + 0.8
-        sheet.put("tray", sheet.left, sheet.y, sheet.width, tray_of, SUBTITLE, "h2")
-        sheet.y += SUBTITLE.line_height
         said = [words.tray_size(inner.width, inner.depth), sheet_words.drawn_at(scale)]
+        if number == 1 and filled.left_out:
+            said.append(words.without_stops([unit.number for unit in filled.left_out]))
         if trays and number > trays:
             said.append(words.no_tray(trays))
-        sheet.put("scale", sheet.left, sheet.y, sheet.width, " · ".join(said), SUBTITLE)
+        tray_of = words.tray_of(number, len(filled.trays), first, last)
+        sheet = _headed(title, tray_of, " · ".join(said), paper, "h1" if number == 1 else "p")
         _draw(sheet.page, tray, inner, scale)
         pages.append(sheet.page)
     for number, page in enumerate(pages, 1):
         page.number, page.total = number, len(pages)
         foot(page, MARGINS)
     return tuple(pages)
+
+
+def _headed(title: str, tray_of: str, said: str, paper: Paper, tag: str) -> Filling:
+    """A page with its title and two lines below it."""
+    sheet = Filling(paper, MARGINS)
+    title = one_line(title, TITLE, sheet.width)
+    sheet.y += sheet.put("title", sheet.left, sheet.y, sheet.width, title, TITLE, tag) + 0.8
+    sheet.y += sheet.put("tray", sheet.left, sheet.y, sheet.width, tray_of, SUBTITLE, "h2")
+    sheet.put("scale", sheet.left, sheet.y, sheet.width, said, SUBTITLE)
+    return sheet
 
 
 def _draw(page: Page, tray: Sequence[Placed], inner: Inner, scale: float) -> None:

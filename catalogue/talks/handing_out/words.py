@@ -14,6 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from catalogue.printing.words import area
+from series.text.english import some_of
 from series.text.words import number
 
 CONTINUED = "continued"
@@ -117,6 +118,14 @@ def tray_of(tray: int, trays: int, first: int, last: int) -> str:
 
 def no_tray(trays: int) -> str:
     return "one tray more than there is" if trays == 1 else f"more than the {trays} trays there are"
+
+
+def without_stops(numbers: Sequence[int]) -> str:
+    """Which stops lie in no tray, some of them by number."""
+    named = some_of([str(number) for number in numbers], 8)
+    if len(numbers) == 1:
+        return f"without stop {named}, which fits no tray"
+    return f"without stops {named}, which fit no tray"
 
 
 def large_case(width: float, depth: float, paper: str) -> str:
