@@ -25,8 +25,8 @@ class CardsForm(forms.Form):
     readable = forms.ChoiceField(
         label=gettext_lazy("Type"),
         choices=[
-            ("accessible", gettext_lazy("so that everybody can read it")),
-            ("legible", gettext_lazy("smaller: it can just be read")),
+            ("accessible", gettext_lazy("for everybody")),
+            ("legible", gettext_lazy("just legible")),
         ],
     )
     paper = forms.ChoiceField(label=gettext_lazy("Paper"), choices=Member.Paper.choices)
@@ -55,7 +55,7 @@ class CaseForm(CardsForm):
     faces = forms.ChoiceField(
         label=gettext_lazy("Of each coin"),
         choices=[
-            ("both", gettext_lazy("both faces: two pieces, or a mirror")),
+            ("both", gettext_lazy("both faces")),
             ("reverse", gettext_lazy("the reverse")),
             ("obverse", gettext_lazy("the obverse")),
         ],
@@ -63,8 +63,8 @@ class CaseForm(CardsForm):
     cards = forms.ChoiceField(
         label=gettext_lazy("Beneath each coin"),
         choices=[
-            ("cards", gettext_lazy("its card, as large as it is printed")),
-            ("numbers", gettext_lazy("a number alone, 12 × 8 mm")),
+            ("cards", gettext_lazy("its card")),
+            ("numbers", gettext_lazy("a number alone")),
         ],
     )
 

@@ -59,9 +59,9 @@ def test_every_unit_lies_once_in_order_inside_and_over_nothing(
     for tray in filled.trays:
         sides = [box for placed in tray for box in boxes(placed)]
         for left, top, right, bottom in sides:
-            assert WALL - 1e-6 <= left
+            assert left >= WALL - 1e-6
             assert right <= width - WALL + 1e-6
-            assert WALL - 1e-6 <= top
+            assert top >= WALL - 1e-6
             assert bottom <= depth - WALL + 1e-6
         for n, one in enumerate(sides):
             for other in sides[n + 1 :]:

@@ -6,7 +6,6 @@ import html
 import io
 import re
 from collections.abc import Callable
-from typing import Any
 
 import pikepdf
 import pytest
