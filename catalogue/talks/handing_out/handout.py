@@ -106,9 +106,8 @@ class _Handout(Filling):
     def head(self) -> None:
         talk = self.talk
         self.flow("title", talk.title, TITLE, "h1")
-        halts = [stop for stop in talk.stops if not stop.chapter]
-        said = [words.by(talk.given_by), words.stops_in(len(halts))]
-        if any(coins_of(stop) for stop in halts):
+        said = [words.by(talk.given_by), words.stops_in(len(talk.stops))]
+        if any(coins_of(stop) for stop in talk.stops):
             said.append(words.TRUE_SIZE)
         self.y += 0.8
         self.flow("subtitle", " · ".join(filter(None, said)), SUBTITLE)
@@ -174,15 +173,15 @@ class _Handout(Filling):
     def row(self, stop: ShownStop, coins: Sequence[Coin]) -> _Part:
         """Faces on the left, words beside them, lines to write on at the right."""
         part = _Part()
-        self.number(stop, part, HEADING)
         for place, coin in enumerate(coins):
             self.coin(part, coin, self.faces_left + (place + 0.5) * self.column
                       + place * BETWEEN_FACES)  # fmt: skip
         self.picture(stop, part)
-        room = self.right - self.text_left
-        width = TEXT_SHARE * room
-        self.words(stop, part, self.text_left, width)
-        self.notes(part, self.text_left + width + GUTTER)
+        notes = self.text_left + TEXT_SHARE * (self.right - self.text_left) + GUTTER
+        left = self.text_left if part.height else self.faces_left
+        self.number(stop, part, HEADING)
+        self.words(stop, part, left, notes - GUTTER - left)
+        self.notes(part, notes)
         return part
 
     def wide(self, stop: ShownStop, coins: Sequence[Coin]) -> list[_Part]:
@@ -199,7 +198,7 @@ class _Handout(Filling):
                 x = self.faces_left
             self.coin(parts[-1], coin, x + coin.width / 2)
             x += coin.width + BETWEEN_FACES
-        below = _Part(gap=BETWEEN_FACES)
+        below = _Part(gap=2 * BETWEEN_FACES)
         width = TEXT_SHARE * (self.right - self.faces_left)
         self.words(stop, below, self.faces_left, width)
         self.notes(below, self.faces_left + width + GUTTER)

@@ -44,7 +44,7 @@ def test_every_stop_is_there_in_order_with_all_that_listeners_read(paper: str) -
     assert said(pages).count(CAPTION) == 8
     assert said(pages).count("ears of wheat where the net was") == 8
     assert keys(pages[0], "chapter") == ["Marl, 1919–1960"]
-    assert "by Marit Sund · 8 stops · coins drawn to true size" in said(pages)
+    assert "by Marit Sund · 9 stops · coins drawn to true size" in said(pages)
 
 
 def test_what_the_speaker_says_is_not_on_it() -> None:
@@ -113,6 +113,13 @@ def test_a_line_of_text_shows_its_picture_and_no_coin() -> None:
     assert [(picture.name, picture.alt) for picture in page.pictures] == [
         ("face-1-other", "the mint")
     ]
+
+
+def test_a_line_of_text_alone_begins_where_coins_would_stand() -> None:
+    (page,) = lay_handout(talk(piece(0), ShownStop(1, "text", "The mint at Saltmouth")))
+    beside, alone = (text for text in page.texts if text.key == "heading")
+    assert alone.x == page.circles[0].cx - page.circles[0].r
+    assert alone.x < beside.x
 
 
 def test_a_photograph_that_is_not_trimmed_shows_no_size() -> None:
