@@ -109,7 +109,8 @@ def sentences(text: str) -> list[str]:
 def _ends(token: str, following: str) -> bool:
     """Whether a sentence ends between two words; an initial with its stop ends none."""
     marked = token.rstrip("”’)\"'").endswith((".", "!", "?", "…"))
-    return marked and not _INITIAL.match(token) and following.lstrip("“‘(\"'")[:1].isupper()
+    initial = _INITIAL.match(token) and token.isupper()
+    return marked and not initial and following.lstrip("“‘(\"'")[:1].isupper()
 
 
 def longest_sentence(texts: Sequence[str]) -> int:

@@ -32,6 +32,7 @@ from catalogue.talks.handing_out import words
 from catalogue.talks.handing_out.card_type import (
     CARD,
     LABEL_MOST,
+    LINE_LEAST,
     LINE_MOST,
     SENTENCE_MOST,
     longest_sentence,
@@ -74,7 +75,7 @@ class CardSheet:
     cards: tuple[Card, ...]
     remarks: tuple[Remark, ...] = ()
     narrow: int = 0
-    """Characters of the longest line, where the paper allows no longer one; else 0."""
+    """Characters of the longest line, where the paper allows too few of them; else 0."""
 
 
 @dataclass(frozen=True)
@@ -173,15 +174,19 @@ class _Style:
         signs = sum(map(len, texts))
         mean = sum(text_width(text, self.text) for text in texts) / signs if signs else self.em / 2
         width = min(most, 1.1 * LINE_MOST * mean)
-        while True:
-            longest = max(
-                (len(line) for t in texts for line in wrap(t, self.text, width)), default=0
-            )
-            if longest <= LINE_MOST or width < LEAST_MEASURE * self.em:
-                break
+        while (longest := self.longest(texts, width)) > LINE_MOST:
             width *= 0.98
         widest = max((longest_word(stop.heading, self.heading) for stop in talk.stops), default=0)
-        return max(width, min(widest, most)), longest if width == most else 0
+        narrow = (
+            width == most and longest < LINE_LEAST and longest < max(map(len, texts), default=0)
+        )
+        return max(width, min(widest, most)), longest if narrow else 0
+
+    def longest(self, texts: Sequence[str], width: float) -> int:
+        """Characters of the longest line of texts on a measure."""
+        return max(
+            (len(line) for text in texts for line in wrap(text, self.text, width)), default=0
+        )
 
     def lines(self, stop: ShownStop, measure: float) -> list[_Line]:
         kinds = [

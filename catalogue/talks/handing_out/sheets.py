@@ -183,7 +183,7 @@ class CardsPage(TalkSheetPage):
         parameters = form.parameters(self.talk.pk)
         sheet = cards_asked_for(shown_talk(self.talk, PaperDoor()), parameters)
         narrow = words.short_lines(sheet.narrow, LINE_LEAST) if sheet.narrow else ""
-        said = CardsSaid(sheet.remarks, narrow if sheet.narrow < LINE_LEAST else "")
+        said = CardsSaid(sheet.remarks, narrow)
         if said.anything and not self.anyway:
             self.said = said
             return None
