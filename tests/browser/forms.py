@@ -268,6 +268,9 @@ SENT_ELSEWHERE = {
     "holdings-bulk": "test_every_form.py::test_a_change_in_bulk_is_looked_over_and_made",
     "holding-dates": "test_type_change.py::test_a_date_of_both_types_stays_chosen",
     "sheet-again": "test_sheet_again.py::test_a_sheet_that_failed_is_begun_anew",
+    "talk-cards": "test_take_along.py::test_hand_out_cards_and_plan_are_printed",
+    "talk-case": "test_take_along.py::test_hand_out_cards_and_plan_are_printed",
+    "talk-captions": "test_take_along.py::test_captions_come_as_a_file",
     "chosen-sheet": "test_holdings_on_a_phone.py::test_labels_are_made_of_the_chosen_ones",
 }
 
@@ -280,6 +283,7 @@ LEFT_OUT = {
     "import-again": "stands on a page only while a task has a list in hand",
     "import-answer": "stands on a page only where a cell can be read in two ways; a walk sends it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",
+    "talk-handout": "asked only for a sheet too long to draw at once; it holds a button alone",
     "ladder-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",
     "wants-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",
     "schedule-file": "asked only for a sheet too long to draw at once; it holds a button alone",
