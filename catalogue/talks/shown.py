@@ -16,7 +16,8 @@ from typing import Any
 class ShownFace:
     """One face: the address of its picture, as wide as it is stored, or an SVG drawn instead.
 
-    ``width_mm`` is the width of the coin; ``px`` that of the picture, 0 for a drawing;
+    ``width_mm`` is the width of the coin, ``outline`` and ``sides`` its shape; ``svg`` a drawing whose
+    unit is the millimetre, its middle at (0, 0); ``px`` the picture's width, 0 for a drawing;
     ``trimmed``: the picture ends at the coin's edge, so that it can be drawn to scale.
     """
 
@@ -28,6 +29,7 @@ class ShownFace:
     px: int = 0
     trimmed: bool = True
     outline: str = "round"
+    sides: int = 0
 
 
 @dataclass(frozen=True)
