@@ -11,14 +11,17 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from series.picture.drawing import Drawn
+
 
 @dataclass(frozen=True)
 class ShownFace:
     """One face: the address of its picture, as wide as it is stored, or an SVG drawn instead.
 
-    ``width_mm`` is the width of the coin, ``outline`` and ``sides`` its shape; ``svg`` a drawing whose
-    unit is the millimetre, its middle at (0, 0); ``px`` the picture's width, 0 for a drawing;
-    ``trimmed``: the picture ends at the coin's edge, so that it can be drawn to scale.
+    ``width_mm`` is the width of the coin, ``outline`` and ``sides`` its shape; ``svg`` a drawing
+    whose unit is the millimetre, its middle at (0, 0); ``px`` the picture's width, 0 for a drawing;
+    ``trimmed``: the picture ends at the coin's edge, so that it can be drawn to scale. ``shape`` is
+    what paper draws the coin from: its outline, hole and metal; None where no coin is shown.
     """
 
     side: str
@@ -30,6 +33,7 @@ class ShownFace:
     trimmed: bool = True
     outline: str = "round"
     sides: int = 0
+    shape: Drawn | None = None
 
 
 @dataclass(frozen=True)
