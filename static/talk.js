@@ -10,8 +10,9 @@ const Talk = (() => {
   // ---- where it is ----
   // Times are milliseconds of the machine's clock; ``taken`` is how long each stop has taken so far.
   // ``turn`` counts the changes, so that the newest state is told from an older one.
+  const named = stops.findIndex((stop) => `#${stop.id}` === window.location.hash);
   const state = {
-    at: within(Number(root.dataset.at)), light: -1, compare: false, dark: false, closer: "",
+    at: within(named < 0 ? Number(root.dataset.at) : named), light: -1, compare: false, dark: false, closer: "",
     began: 0, arrived: 0, taken: stops.map(() => 0), turn: 0,
   };
   const listeners = [];

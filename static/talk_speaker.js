@@ -14,6 +14,14 @@
     into.replaceChildren(...copies);
     into.hidden = false;
   };
+  const fit = (notes) => {
+    notes.scrollTop = 0;
+    for (const size of ["", ".9", ".8", ".7"]) {
+      notes.style.fontSize = size && `calc(${size} * var(--notes))`;
+      if (notes.scrollHeight <= notes.clientHeight) return;
+    }
+  };
+  window.addEventListener("resize", () => { if (stops.length) fit(stops[state.at].querySelector(".notes")); });
   const show = (moved) => {
     const stop = stops[state.at];
     if (!stop) return;
@@ -22,7 +30,7 @@
     shown = state.at;
     const next = stop.querySelector(".next");
     if (next && !next.childElementCount) faces(state.at + 1, next);
-    stop.querySelector(".notes").scrollTop = 0;
+    fit(stop.querySelector(".notes"));
     window.history.replaceState(null, "", stop.dataset.address);
     if (moved) said.textContent = stop.querySelector("h2").textContent.replace(/\s+/g, " ").trim();
   };

@@ -190,7 +190,7 @@ def _staged_faces(stop: ShownStop, widest_mm: float) -> tuple[StagedFace, ...]:
 
 
 def _size_words(face: ShownFace) -> str:
-    return "" if face.trimmed else _("a photograph, not to scale")
+    return "" if face.trimmed or not face.width_mm else _("a photograph, not to scale")
 
 
 def _before_words(stop: ShownStop, stops: Sequence[ShownStop]) -> str:

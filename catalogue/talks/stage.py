@@ -45,9 +45,8 @@ def face_svg(
 
     ``lights`` are those of the stop with their numbers, of which this side takes its own.
     """
-    whole, own = box_mm(widest_mm), ROOM * face.width_mm
-    if not face.trimmed:
-        own = whole
+    whole = box_mm(widest_mm)
+    own = ROOM * face.width_mm if _to_scale(face) else whole
     inside = _picture(face, whole) if face.src else face.svg
     if not held:
         inside = f'<g class="faint">{inside}</g>{_outline(face)}'
@@ -94,14 +93,19 @@ def _square(side: float) -> str:
 
 def _picture(face: ShownFace, whole: float) -> str:
     """A trimmed picture at its coin's size, cut by its outline; any other as large as the box."""
-    side = face.width_mm * _extent(face) if face.trimmed else whole
-    fit = "slice" if face.trimmed else "meet"
-    cut = f' clip-path="{_cut(face)}"' if face.trimmed else ' class="print"'
+    scaled = _to_scale(face)
+    side = face.width_mm * _extent(face) if scaled else whole
+    fit = "slice" if scaled else "meet"
+    cut = f' clip-path="{_cut(face)}"' if scaled else ' class="print"'
     half, across = number(-side / 2), number(side)
     return (
         f'<image href="{escape(face.src)}" x="{half}" y="{half}" width="{across}" '
         f'height="{across}" preserveAspectRatio="xMidYMid {fit}" decoding="sync"{cut}/>'
     )
+
+
+def _to_scale(face: ShownFace) -> bool:
+    return face.width_mm > 0 and (face.trimmed or not face.src)
 
 
 def _extent(face: ShownFace) -> float:
