@@ -26,6 +26,7 @@ urlpatterns = [
     path("", include("catalogue.wants.urls")),
     path("", include("catalogue.showing.urls")),
     path("", include("catalogue.talks.giving_urls")),
+    path("", include("catalogue.talks.urls")),
     path("", include("catalogue.printing.urls")),
     path("", include("valuation.urls")),
 ]

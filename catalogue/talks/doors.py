@@ -18,7 +18,8 @@ class Door(Protocol):
     ``photo`` and ``face`` give what stands as the address of a picture, as large as it is stored.
     """
 
-    own: bool
+    @property
+    def own(self) -> bool: ...
 
     def photo(self, photo: Photo) -> str: ...
 

@@ -64,8 +64,8 @@ _GONE: dict[str, Any] = {
 def met(talk: Talk, stops: QuerySet[Stop] | None = None) -> list[Met]:
     """The stops of a talk, or those of its stops that are given, in their order."""
     asked = talk.stops.all() if stops is None else stops
-    rows = list(asked.select_related("photo").order_by("position", "pk"))
-    held = _by_id(_holdings(), (stop.holding_id for stop in rows))
+    rows = list(asked.select_related("photo__holding").order_by("position", "pk"))
+    held = _by_id(_holdings(talk), (stop.holding_id for stop in rows))
     types = _by_id(types_to_tell(), (stop.coin_type_id for stop in rows))
     records: dict[str, Mapping[int, Model]] = {
         Stop.Kind.PIECE: held,
@@ -100,9 +100,10 @@ def types_to_tell() -> QuerySet[CoinType]:
     )
 
 
-def _holdings() -> QuerySet[Holding]:
+def _holdings(talk: Talk) -> QuerySet[Holding]:
     marks = Mark.objects.filter(mint__isnull=False).select_related("mint")
-    return Holding.everything.select_related("issue").prefetch_related(
+    own = Holding.everything.filter(owner=talk.owner_id)
+    return own.select_related("issue", "variety").prefetch_related(
         Prefetch("coin_type", types_to_tell()), Prefetch("issue__marks", marks)
     )
 

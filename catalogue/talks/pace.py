@@ -31,7 +31,7 @@ import numpy as np
 
 USUAL_PACE = 110
 SLOWEST, FASTEST = 40, 300
-RESPECTS = ("country", "denomination", "series", "metal", "motifs")
+RESPECTS = ("country", "denomination", "series", "metal", "faces")
 LEAST_LOSS = 10
 """Words: what showing a coin is worth by itself, without a word; chosen by eye."""
 

@@ -10,12 +10,13 @@ from catalogue.talks import words
 from catalogue.talks.doors import Door
 from catalogue.talks.drafts import paragraphs, standing
 from catalogue.talks.faces import faces_shown
+from catalogue.talks.kept_drafts import drafted, since
 from catalogue.talks.met import Met, met
 from catalogue.talks.opening_lines import lines_of, years_of
 from catalogue.talks.pace import USUAL_PACE, seconds_of
 from catalogue.talks.shown import Light, ShownStop, ShownTalk
 from series.metal.material import metal_words
-from series.models import CoinType, Series
+from series.models import Series
 from series.telling.sentences import Sentence
 from series.text.words import mm, years_text
 
@@ -29,12 +30,17 @@ def shown_talk(talk: Talk, door: Door) -> ShownTalk:
     """The whole talk for whoever comes by this door. A constant number of queries."""
     stops = None if door.own else access.stops_shown(talk)
     found = met(talk, stops)
+    numbers = {one.stop.pk: one.number for one in found}
     shown: list[ShownStop] = []
-    before: int | None = None
+    last: int | None = None
     for one in found:
+        compared = since(one.stop)
+        before = last if compared is None else numbers.get(compared)
+        if before is not None and before >= one.number:
+            before = None  # the stops were put into another order since
         shown.append(_shown(talk, one, before, door))
         if one.is_coin and shown[-1].faces:
-            before = one.number
+            last = one.number
     return ShownTalk(
         title=talk.title,
         given_by=talk.given_by,
@@ -113,32 +119,17 @@ def under_of(one: Met) -> str:
 
 
 def _where(one: Met) -> tuple[str, ...]:
-    series = one.coin_type.series if one.coin_type is not None else None
     if isinstance(one.record, Series):
         return (one.record.issuer.name, words.capital(one.record.currency.name))
-    if series is None:
+    if one.coin_type is None:
         return ()
+    series, money = one.coin_type.series, one.coin_type.denomination.currency
     span = years_text(series.first_year, series.last_year, short=False)
-    money = words.capital(one_money(one.coin_type))
-    return (series.issuer.name, money, f"{series.name}, {span}" if span else series.name)
-
-
-def one_money(coin_type: CoinType | None) -> str:
-    return coin_type.denomination.currency.name if coin_type is not None else ""
+    name = f"{series.name}, {span}" if span else series.name
+    return (series.issuer.name, words.capital(money.name), name)
 
 
 # ---- what is said, and for how long ----
-def drafted(stop: Stop) -> list[Sentence]:
-    """The sentences of a stop as they were drafted; what cannot be read is none."""
-    kept = []
-    for plain in stop.drafted if isinstance(stop.drafted, list) else ():
-        try:
-            kept.append(Sentence.kept(plain))
-        except (KeyError, TypeError, ValueError, ArithmeticError, AttributeError):
-            continue
-    return kept
-
-
 def _briefs(said: list[Sentence]) -> list[str]:
     briefs = (each.brief for each in said if each.key not in FOR_THE_EAR)
     return [brief for brief in briefs if brief][:BRIEFS]
