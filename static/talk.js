@@ -128,6 +128,9 @@ const Talk = (() => {
     picture.src = href;
   });
   const say = (words) => { if (ready) ready.textContent = words; };
+  // What it is written in is fetched too: a style that first comes at a later stop is not asked for yet.
+  const FONTS = ["400 1em 'Source Serif Pro'", "italic 400 1em 'Source Serif Pro'", "600 1em 'Source Serif Pro'",
+    "400 1em 'Source Sans Pro'", "600 1em 'Source Sans Pro'"];
   const fetchAll = async () => {
     const all = [...new Set(stops.flatMap(hrefs))].filter((href) => !pictures.has(href));
     const failed = [];
@@ -141,7 +144,9 @@ const Talk = (() => {
       }
     };
     const queue = [...all];
+    const fonts = FONTS.map((font) => document.fonts.load(font, root.textContent));
     await Promise.all([1, 2, 3, 4].map(fetchNext));
+    for (const font of await Promise.allSettled(fonts)) if (font.status === "rejected") failed.push("a font");
     document.documentElement.dataset.state = failed.length ? "lacking" : "ready";
     if (ready) say(failed.length ? `${ready.dataset.failed} ${failed.length}` : ready.dataset.done);
     if (again) again.hidden = !failed.length;

@@ -79,7 +79,7 @@
     if (!face) return;
     const copy = face.cloneNode(true);
     copy.setAttribute("viewBox", face.dataset.closer);
-    copy.querySelector(".before-ring").remove();
+    copy.querySelector(".before-ring")?.remove();
     near.append(copy);
   };
   const pressed = () => {

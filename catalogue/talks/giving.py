@@ -11,7 +11,8 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from catalogue.talks.shown import Light, ShownFace, ShownStop, ShownTalk
-from catalogue.talks.stage import face_svg, light_words, rule_svg
+from catalogue.talks.stage import face_svg, light_words, rule_svg, to_scale
+from catalogue.talks.words import clock
 from series.picture.coins import coin_defs
 
 LONG, LONGEST = 28, 60
@@ -27,6 +28,7 @@ class StagedFace:
 
     svg: SafeString
     words: str
+    scaled: bool = True
 
 
 @dataclass(frozen=True)
@@ -58,6 +60,11 @@ class Staged:
         if len(self.caption) > WORDY:
             words.append("wordy")
         return " ".join(words)
+
+    @property
+    def scaled(self) -> bool:
+        """Whether anything on it is drawn at the scale of the talk."""
+        return any(face.scaled for face in self.faces)
 
     @property
     def length(self) -> str:
@@ -146,7 +153,7 @@ class Wall:
 
     @property
     def planned_words(self) -> str:
-        return f"{self.planned // 60}:{self.planned % 60:02}"
+        return clock(self.planned)
 
 
 def stop_words(place: int, count: int) -> str:
@@ -184,7 +191,11 @@ def wall(
 def _staged_faces(stop: ShownStop, widest_mm: float) -> tuple[StagedFace, ...]:
     lights = list(enumerate(stop.lights))
     return tuple(
-        StagedFace(mark_safe(face_svg(face, widest_mm, stop.held, lights)), _size_words(face))
+        StagedFace(
+            mark_safe(face_svg(face, widest_mm, stop.held, lights)),
+            _size_words(face),
+            to_scale(face),
+        )
         for face in stop.faces
     )
 

@@ -16,6 +16,7 @@ from catalogue.site.secret_links import share, unshare, with_new_link
 from catalogue.talks.doors import OwnDoor
 from catalogue.talks.giving import Wall, wall
 from catalogue.talks.queries import shown_talk
+from catalogue.talks.words import span
 from catalogue.talks.rehearsals import RehearsalForm, compared, keep_rehearsal
 
 
@@ -76,8 +77,8 @@ def talk_rehearsed(request: MemberRequest, pk: int) -> HttpResponse:
         "talk": talk,
         "rows": rows,
         "rehearsed": any(row["took"] for row in rows),
-        "planned": sum(row["planned"] for row in rows),
-        "took": sum(row["took"] or 0 for row in rows),
+        "planned_words": span(sum(row["planned"] for row in rows)),
+        "took_words": span(sum(row["took"] or 0 for row in rows)),
     }
     return render(request, "talks/rehearsed.html", context)
 

@@ -43,19 +43,21 @@ def face_svg(
 ) -> str:
     """One face; a coin that is not held is faint within a dashed outline.
 
-    ``lights`` are those of the stop with their numbers, of which this side takes its own.
+    ``lights`` are those of the stop with their numbers, of which this side takes its own. Nothing
+    is ringed on a photograph that does not end at the coin's edge, for nobody knows where it lies.
     """
     whole = box_mm(widest_mm)
-    own = ROOM * face.width_mm if _to_scale(face) else whole
+    scaled = to_scale(face)
+    own = ROOM * face.width_mm if scaled else whole
     inside = _picture(face, whole) if face.src else face.svg
     if not held:
         inside = f'<g class="faint">{inside}</g>{_outline(face)}'
-    rings = "".join(_ring(at, light, face) for at, light in lights if light.side == face.side)
+    rings = _rings(face, lights) if scaled else ""
     return (
         f'<svg class="face" viewBox="{_square(whole)}" data-whole="{_square(whole)}" '
         f'data-closer="{_square(own)}" data-side="{escape(face.side)}" '
         f'data-width="{number(face.width_mm)}" role="img" aria-label="{escape(face.alt)}">'
-        f'{inside}<circle class="before-ring" r="0" vector-effect="non-scaling-stroke"/>{rings}</svg>'
+        f"{inside}{rings}</svg>"
     )
 
 
@@ -93,7 +95,7 @@ def _square(side: float) -> str:
 
 def _picture(face: ShownFace, whole: float) -> str:
     """A trimmed picture at its coin's size, cut by its outline; any other as large as the box."""
-    scaled = _to_scale(face)
+    scaled = to_scale(face)
     side = face.width_mm * _extent(face) if scaled else whole
     fit = "slice" if scaled else "meet"
     cut = f' clip-path="{_cut(face)}"' if scaled else ' class="print"'
@@ -104,7 +106,8 @@ def _picture(face: ShownFace, whole: float) -> str:
     )
 
 
-def _to_scale(face: ShownFace) -> bool:
+def to_scale(face: ShownFace) -> bool:
+    """Whether a face can be drawn at the scale of the talk."""
     return face.width_mm > 0 and (face.trimmed or not face.src)
 
 
@@ -128,6 +131,13 @@ def _cut(face: ShownFace) -> str:
 def _outline(face: ShownFace) -> str:
     path = outline_path(face.outline, face.width_mm, face.sides)
     return f'<path class="not-held" d="{path}" vector-effect="non-scaling-stroke"/>'
+
+
+def _rings(face: ShownFace, lights: Iterable[tuple[int, Light]]) -> str:
+    """The ring that shows how wide the coin before was, and one for each light."""
+    before = '<circle class="before-ring" r="0" vector-effect="non-scaling-stroke"/>'
+    own = (_ring(at, light, face) for at, light in lights if light.side == face.side)
+    return before + "".join(own)
 
 
 def _ring(at: int, light: Light, face: ShownFace) -> str:
