@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from django.db import transaction
+from django.utils import timezone
 
 from catalogue import access
 from catalogue.extensions import holding_extensions
@@ -15,7 +15,7 @@ from catalogue.talks.drafts import Redrafted, changed, drafted_again
 from catalogue.talks.kept_drafts import drafted, kept
 from catalogue.talks.met import Met, met
 from series.telling.story import Opening, PieceTold, Story
-from series.telling.talk import Telling, paragraphs, tell
+from series.telling.talk import Telling, tell
 from series.types.telling_facts import (
     Shown,
     country_openings,
@@ -61,17 +61,16 @@ def draft(talk: Talk, only: Stop | None = None) -> int:
         _redraft(stop, telling, now.stops)
         if (stop.notes, stop.drafted) != before:
             done.append(stop)
-    with transaction.atomic():
-        for stop in done:
-            stop.save(update_fields=["notes", "drafted"])
+    for stop in done:  # an edit form that was opened before is refused
+        stop.row_version += 1
+        stop.changed_at = timezone.now()
+    fields = ["notes", "drafted", "row_version", "changed_at"]
+    Stop.objects.bulk_update(done, fields, batch_size=100)
     return len(done)
 
 
 def _redraft(stop: Stop, telling: Telling, stops: Sequence[Met]) -> None:
-    if stop.notes.strip():
-        stop.notes = drafted_again(stop.notes, drafted(stop), telling.sentences)
-    else:
-        stop.notes = "\n\n".join(paragraphs(telling.sentences))
+    stop.notes = drafted_again(stop.notes, drafted(stop), telling.sentences)
     since = stops[telling.before].stop.pk if telling.before is not None else None
     stop.drafted = kept(telling.sentences, since)
 

@@ -19,6 +19,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from series.telling.sentences import Sentence
+from series.telling.talk import paragraphs as paragraphs_of
 
 _GAPS = re.compile(r"\n[ \t]*\n\s*")
 _ROOM = re.compile(r"[ \t]{2,}")
@@ -58,25 +59,18 @@ def drafted_again(notes: str, drafted: Sequence[Sentence], now: Sequence[Sentenc
     """The notes with every draft that still stands as it would be now, nothing else touched.
 
     A sentence about something new comes after the draft that it follows, or at the end. Notes
-    that hold nothing are what is drafted now, a paragraph each part.
+    that hold nothing are what is drafted now.
     """
     if not notes.strip():
-        return fresh(now)
+        return "\n\n".join(paragraphs_of(now))
     text = notes.replace("\r\n", "\n")
     for step in changed(text, drafted, now):
         text = _put(text, step.was.text, step.now.text if step.now else "")
     known = {each.key for each in drafted}
     for place, each in enumerate(now):
         if each.key not in known and not _stands(_in_line(text), each.text):
-            text = _after(text, now[:place], each.text)
+            text = _after(text, now[:place], each)
     return "\n\n".join(paragraphs(text))
-
-
-def fresh(now: Sequence[Sentence], a_paragraph: int = 3) -> str:
-    """Notes of nothing but drafts, some sentences a paragraph."""
-    said = [each.text for each in now if each.text]
-    parts = [said[at : at + a_paragraph] for at in range(0, len(said), a_paragraph)]
-    return "\n\n".join(" ".join(part) for part in parts)
 
 
 def _in_line(text: str) -> str:
@@ -100,9 +94,15 @@ def _put(text: str, was: str, now: str) -> str:
     return _ROOM.sub(" ", text[: found.start()] + now + text[found.end() :])
 
 
-def _after(text: str, before: Sequence[Sentence], sentence: str) -> str:
+def _after(text: str, before: Sequence[Sentence], sentence: Sentence) -> str:
+    """A sentence after the last of those before it that stands, in its paragraph if it fits."""
     for each in reversed(before):
         found = _place(text, each.text)
         if found is not None:
-            return f"{text[: found.end()]} {sentence}{text[found.end() :]}"
-    return f"{text.rstrip()}\n\n{sentence}"
+            gap = " " if _about(each) == _about(sentence) else "\n\n"
+            return f"{text[: found.end()]}{gap}{sentence.text}{gap}{text[found.end() :].lstrip()}"
+    return f"{text.rstrip()}\n\n{sentence.text}"
+
+
+def _about(sentence: Sentence) -> str:
+    return sentence.key.partition(".")[0]

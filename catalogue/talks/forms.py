@@ -67,9 +67,15 @@ class NewTalkForm(TalkForm):
     class Meta(TalkForm.Meta):
         fields = ["title", "given_by", "minutes"]
 
-    def __init__(self, *args: Any, missing: list[CoinType], **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, missing: list[CoinType], counts: dict[str, int], **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
+        which: Any = self.fields["which"]
+        which.choices = [(name, f"{words} ({counts[name]})") for name, words in WHICH]
+        usual = [t.pk for t in missing if t.purpose == CoinType.Purpose.CIRCULATING]
         self.initial["given_by"] = self.instance.owner.name
+        self.initial["missing"] = usual
         _offer(self, "missing", missing)
 
 

@@ -64,20 +64,39 @@ def in_order(coins: Sequence[Coin], order: str) -> list[Coin]:
 
 
 def _ladder(coins: Sequence[Coin]) -> Callable[[Coin], Any]:
-    """A denomination stands where it does in the first money that has it."""
+    """A denomination stands by its value in the first money that has it."""
     first: dict[tuple[str, str], tuple[int, float]] = {}
     for coin in coins:
         here = (_or_last(coin.money_from), coin.value)
         name = (coin.country, coin.denomination)
         first[name] = min(here, first.get(name, here))
+    begun = _begun(coins)
 
     def place(coin: Coin) -> tuple[Any, ...]:
-        at = first[coin.country, coin.denomination]
+        value = first[coin.country, coin.denomination][1]
+        at = (not coin.country, coin.country, begun[coin.country, coin.money], value)
         through = (_or_last(coin.money_from), _or_last(coin.series_from), coin.series)
         years = (_or_last(coin.type_from), _or_last(coin.struck))
-        return (not coin.country, coin.country, *at, coin.denomination, *through, *years)
+        return (*at, coin.denomination, *through, *years)
 
     return place
+
+
+def _begun(coins: Sequence[Coin]) -> dict[tuple[str, str], int]:
+    """When the money of a country began, with all money that has a value of the same name."""
+    named: dict[tuple[str, str], set[str]] = {}
+    for coin in coins:
+        named.setdefault((coin.country, coin.denomination), set()).add(coin.money)
+    begun = {(coin.country, coin.money): _or_last(coin.money_from) for coin in coins}
+    again = True
+    while again:
+        again = False
+        for (country, _name), money in named.items():
+            earliest = min(begun[country, each] for each in money)
+            for each in money:
+                again = again or begun[country, each] != earliest
+                begun[country, each] = earliest
+    return begun
 
 
 def _series(coin: Coin) -> tuple[Any, ...]:

@@ -119,12 +119,15 @@ def plan_of(talk: Talk) -> Plan:
         seconds = stop_seconds(talk, one.stop)
         row = Row(one, one.number + 1, heading_of(one), under_of(one), seconds, at)
         row.redrafted = len(again.get(one.number, ()))
-        row.pictures = {
-            side: SMALL.photo(photo) for side, photo in one.photos.items() if photo.trimmed
-        }
+        row.pictures = pictures_of(one, SMALL)
         rows.append(row)
         at += seconds
     return Plan(talk, rows, _too_much(talk, rows, at))
+
+
+def pictures_of(one: Met, door: OwnDoor) -> dict[str, str]:
+    """The photographs of a piece that can be drawn to scale, by side."""
+    return {side: door.photo(photo) for side, photo in one.photos.items() if photo.trimmed}
 
 
 def kept_private(one: Met) -> bool:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from django.db.models import Exists, OuterRef, QuerySet
+from django.db.models import Exists, Model, OuterRef, QuerySet
 from django.http import QueryDict
 from django.utils.translation import gettext as _
 from django.utils.translation import gettext_lazy
@@ -15,8 +15,9 @@ from catalogue.holdings.browse.results import Browse
 from catalogue.models import Holding, Member, Photo, Stop
 from catalogue.printing.selection import chosen_holdings
 from catalogue.talks import order as orders
+from catalogue.talks.words import capital
 from series.metal.material import metal_words
-from series.models import CoinType, FaceMotif
+from series.models import CoinType, Currency, Denomination, FaceMotif, Issuer, Series
 from series.parcels import parcels
 from series.types.queries import standing_types
 
@@ -29,6 +30,12 @@ SCOPES = {
     "denomination": "denomination",
 }
 """What of an address of browsing says which part of the catalogue a talk goes through."""
+_NAMED: dict[str, type[Model]] = {
+    "series": Series,
+    "denomination": Denomination,
+    "currency": Currency,
+    "country": Issuer,
+}
 
 
 class TooManyStops(ValueError):
@@ -94,6 +101,16 @@ def missing(owner: Member, query: str) -> QuerySet[CoinType]:
     held = access.own_in_hand(owner).filter(coin_type=OuterRef("pk")).order_by()
     types = standing_types().filter(~Exists(held), **scope)
     return types.order_by("series__first_year", "denomination__sort_value", "first_year", "key")
+
+
+def title_of(owner: Member, query: str) -> str:
+    """What a talk of one series, denomination, money or country is called at first; else ""."""
+    chosen = Browse(QueryDict(query), owner).chosen
+    for name, model in _NAMED.items():
+        ids = [pk for pk in chosen.get(name, ()) if pk is not None]
+        if len(ids) == 1:
+            return capital(str(model._default_manager.filter(pk=ids[0]).first() or ""))
+    return ""
 
 
 def stops_for(

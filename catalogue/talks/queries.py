@@ -22,8 +22,8 @@ from series.text.words import mm, years_text
 
 LONGEST_CAPTION = 300
 BRIEFS = 2
-FOR_THE_EAR = frozenset({"worth", "grade"})
-"""Sentences of these keys are the speaker's alone, whatever they say in brief."""
+OF_THE_PIECE = "piece"
+"""What rests on the record of the piece, its worth among it, is for the speaker alone."""
 
 
 def shown_talk(talk: Talk, door: Door) -> ShownTalk:
@@ -111,7 +111,9 @@ def under_of(one: Met) -> str:
     if one.coin_type is None:
         return years_of(one.record) if one.is_opening else ""
     made = (metal_words(one.coin_type.metal), mm(one.coin_type.diameter_mm))
-    parts = [", ".join(part for part in made if part), one.coin_type.name]
+    parts = [", ".join(part for part in made if part)]
+    if one.coin_type.name != made[0]:
+        parts.append(one.coin_type.name)
     if one.holding is not None and one.holding.issue is not None:
         mints = dict.fromkeys(m.mint.name for m in one.holding.issue.marks.all() if m.mint)
         parts += [_("struck at %(mint)s") % {"mint": mint} for mint in mints]
@@ -130,8 +132,12 @@ def _where(one: Met) -> tuple[str, ...]:
 
 
 # ---- what is said, and for how long ----
+def _for_the_ear(sentence: Sentence) -> bool:
+    return any(path.partition(".")[0] == OF_THE_PIECE for path in sentence.cites)
+
+
 def _briefs(said: list[Sentence]) -> list[str]:
-    briefs = (each.brief for each in said if each.key not in FOR_THE_EAR)
+    briefs = (each.brief for each in said if not _for_the_ear(each))
     return [brief for brief in briefs if brief][:BRIEFS]
 
 
@@ -147,7 +153,7 @@ def lights_of(stop: Stop, said: list[Sentence], own: bool) -> tuple[Light, ...]:
             each.brief or (each.text if own else ""),
         )
         for each in said
-        if each.spot is not None and each.key not in FOR_THE_EAR
+        if each.spot is not None and not _for_the_ear(each)
     )
 
 

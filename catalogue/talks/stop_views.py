@@ -18,11 +18,10 @@ from catalogue.talks.cited import sourced
 from catalogue.talks.doors import OwnDoor
 from catalogue.talks.drafting import draft, told
 from catalogue.talks.drafts import standing
-from catalogue.talks.faces import faces_shown
 from catalogue.talks.forms import StopForm
 from catalogue.talks.kept_drafts import drafted
 from catalogue.talks.pace import words_in
-from catalogue.talks.plan import kept_private, talk_address
+from catalogue.talks.plan import kept_private, pictures_of, talk_address
 from catalogue.talks.queries import (
     caption_of,
     heading_from_record,
@@ -32,6 +31,10 @@ from catalogue.talks.queries import (
     under_of,
 )
 from catalogue.talks.views import own_talk
+from series.types.drawn import width_mm
+
+FACE_PX = 170
+MEDIUM = OwnDoor("medium")
 
 
 @require_http_methods(["GET", "POST"])
@@ -61,7 +64,9 @@ def talk_stop(request: MemberRequest, pk: int, stop: int) -> HttpResponse:
         "one": one,
         "heading": heading_of(one),
         "under": under_of(one),
-        "faces": faces_shown(one, OwnDoor("medium")),
+        "pictures": pictures_of(one, MEDIUM),
+        "scale": FACE_PX / width_mm(one.coin_type) if one.coin_type is not None else 1,
+        "picture": MEDIUM.photo(one.stop.photo) if one.stop.photo is not None else "",
         "sourced": sourced(drafts, one, now),
         "changed": now.changed(one.number),
         "can_draft": bool(now.tellings[one.number].sentences),

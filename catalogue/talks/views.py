@@ -48,18 +48,23 @@ def talk_new(request: MemberRequest) -> HttpResponse:
     member, query = request.user, request.GET.urlencode()
     absent = proposing.missing(member, query)
     offered = list(absent[: proposing.MOST_MISSING])
-    form = NewTalkForm(request.POST or None, instance=Talk(owner=member), missing=offered)
-    said = in_words(member, query)
+    counts = {
+        which: len(proposing.lines_of(member, query, which)) for which, _said in proposing.WHICH
+    }
+    form = NewTalkForm(
+        request.POST or None,
+        instance=Talk(owner=member, title=proposing.title_of(member, query)),
+        missing=offered,
+        counts=counts,
+    )
     if request.method == "POST" and form.is_valid():
         made = _made(request, form, query)
         if made is not None:
             return redirect(made)
     context = {
         "form": form,
-        "counts": {
-            which: len(proposing.lines_of(member, query, which)) for which, _said in proposing.WHICH
-        },
-        "said": said,
+        "pieces": counts["all"],
+        "said": in_words(member, query),
         "most": MOST_STOPS,
         "more_missing": max(0, absent.count() - len(offered)) if offered else 0,
     }

@@ -50,7 +50,7 @@ def over_or_under(seconds: int, minutes: int) -> str:
     there = f"{minutes} minute" if minutes == 1 else f"{minutes} minutes"
     if over == 0:
         return f"just {there}"
-    return f"{span(over)} over {there}" if over > 0 else f"{span(-over)} under {there}"
+    return f"{span(over)} over {there}" if over > 0 else f"{span(-over)} left of {there}"
 
 
 _PARTS = {"faces", "body", "facts", "piece", "opening"}

@@ -88,7 +88,9 @@ def _motifs(before: TypeFacts, after: TypeFacts) -> Iterator[Change]:
             words = f"{listed(gone, the)} gone from the {side}"
         else:
             words = f"{listed(new_ones, a)} added to the {side}"
-        yield Change("motif", listed(gone), listed(new_ones), words, side)
+        yield Change(
+            "motif", listed(gone), listed(new_ones), words, side, tuple(gone), tuple(new_ones)
+        )
 
 
 _BUST = {"left": "to the left", "right": "to the right", "facing": "facing"}

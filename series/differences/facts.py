@@ -81,13 +81,18 @@ class TypeFacts:
 
 @dataclass(frozen=True)
 class Change:
-    """One step: its kind, the face (or ""), what was and what is, and the step in words."""
+    """One step: its kind, the face (or ""), what was and what is, and the step in words.
+
+    ``gone`` and ``come`` are the things by name where they may be several (motifs).
+    """
 
     kind: str
     before: str
     after: str
     words: str
     side: str = ""
+    gone: tuple[str, ...] = ()
+    come: tuple[str, ...] = ()
 
 
 def undated(text: str, dates: Iterable[str]) -> str:

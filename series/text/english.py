@@ -34,12 +34,12 @@ def some_of(names: Sequence[str], most: int) -> str:
 
 def the(name: str) -> str:
     """The name with its definite article, where it takes one."""
-    return name if _is_own_name(name) or (_is_plural(name) and " " not in name) else f"the {name}"
+    return name if _is_own_name(name) or (is_plural(name) and " " not in name) else f"the {name}"
 
 
 def a(name: str) -> str:
     """The name with its indefinite article, where it takes one."""
-    if _is_own_name(name) or _is_plural(name):
+    if _is_own_name(name) or is_plural(name):
         return name
     return f"an {name}" if name[:1] in "aeiou" else f"a {name}"
 
@@ -48,7 +48,7 @@ def _is_own_name(name: str) -> bool:
     return name[:1].isupper()
 
 
-def _is_plural(name: str) -> bool:
+def is_plural(name: str) -> bool:
     """Whether the head word stands for several things: "arms" in "arms of Halvern"."""
     head = re.split(r" (?:of|on|in|with|and|over|under) |,", name)[0]
     return head.endswith("s") and not head.endswith(("ss", "us"))
