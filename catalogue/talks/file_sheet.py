@@ -50,7 +50,7 @@ class TalkFilePage(SheetPage):
 
     def form(self) -> TalkFileForm:
         self.asked = self.talk
-        return TalkFileForm(self.request.POST or None)
+        return TalkFileForm(self.request.POST if self.request.method == "POST" else None)
 
     def context(self) -> dict[str, Any]:
         return {"talk": self.asked}

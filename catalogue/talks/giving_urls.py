@@ -24,7 +24,5 @@ urlpatterns = [
     path(SHOWN, listening.shown_to_listeners, name="shown-talk"),
     path(f"{SHOWN}<number:number>/", listening.shown_to_listeners, name="shown-talk-stop"),
     path(f"{SHOWN}photos/<number:photo>.webp", listening.shown_photo, name="shown-talk-photo"),
-    path(
-        f"{SHOWN}faces/<slug:key>/<slug:side>.webp", listening.shown_face, name="shown-talk-face"
-    ),
+    path(f"{SHOWN}faces/<slug:key>/<slug:side>.webp", listening.shown_face, name="shown-talk-face"),
 ]

@@ -16,8 +16,8 @@ from catalogue.site.secret_links import share, unshare, with_new_link
 from catalogue.talks.doors import OwnDoor
 from catalogue.talks.giving import Wall, wall
 from catalogue.talks.queries import shown_talk
-from catalogue.talks.words import span
 from catalogue.talks.rehearsals import RehearsalForm, compared, keep_rehearsal
+from catalogue.talks.words import span
 
 
 def _own(request: HttpRequest, pk: int) -> Talk:
@@ -111,9 +111,7 @@ def _channel(talk: Talk) -> str:
     return f"talk-{talk.pk}"
 
 
-def _speaker(
-    request: HttpRequest, talk: Talk, name: str, number: int, **more: Any
-) -> HttpResponse:
+def _speaker(request: HttpRequest, talk: Talk, name: str, number: int, **more: Any) -> HttpResponse:
     context = {
         "wall": _laid(talk, name, number, notes=True),
         "channel": _channel(talk),

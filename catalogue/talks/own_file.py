@@ -13,6 +13,7 @@ import hashlib
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 
 from django.contrib.staticfiles import finders
@@ -149,17 +150,21 @@ def _static(name: str) -> SafeString:
 
 def _fonts(text: str) -> str:
     """The fonts with the letters that are in the file alone."""
-    letters = {ord(letter) for letter in text} | set(range(0x20, 0x7F))
+    letters = frozenset({ord(letter) for letter in text} | set(range(0x20, 0x7F)))
     rules = []
-    files = font_files()
     for family, weight, italic in FACES:
-        data = cut(files[family, weight, italic].read_bytes(), letters)
+        data = _cut((family, weight, italic), letters)
         rules.append(
             f'@font-face {{ font-family: "{FAMILY_NAMES[family]}"; font-weight: {weight}; '
             f"font-style: {'italic' if italic else 'normal'}; "
             f'src: url("{_data("font/woff2", data)}") format("woff2"); }}\n'
         )
     return "".join(rules)
+
+
+@lru_cache(maxsize=2 * len(FACES))
+def _cut(face: tuple[str, int, bool], letters: frozenset[int]) -> bytes:
+    return cut(font_files()[face].read_bytes(), set(letters))
 
 
 def _data(kind: str, data: bytes) -> str:

@@ -48,7 +48,7 @@ def face_svg(
     """
     whole = box_mm(widest_mm)
     scaled = to_scale(face)
-    own = ROOM * face.width_mm if scaled else whole
+    own = ROOM * face.width_mm * _extent(face) if scaled else whole
     inside = _picture(face, whole) if face.src else face.svg
     if not held:
         inside = f'<g class="faint">{inside}</g>{_outline(face)}'
@@ -143,6 +143,6 @@ def _rings(face: ShownFace, lights: Iterable[tuple[int, Light]]) -> str:
 def _ring(at: int, light: Light, face: ShownFace) -> str:
     x, y = ring_place(light, face.width_mm)
     return (
-        f'<circle class="light" data-light="{at}" data-words="{escape(light_words(light))}" cx="{number(x)}" cy="{number(y)}" '
-        f'r="{number(RING * face.width_mm)}" vector-effect="non-scaling-stroke"/>'
+        f'<circle class="light" data-light="{at}" data-words="{escape(light_words(light))}" '
+        f'cx="{number(x)}" cy="{number(y)}" r="{number(RING * face.width_mm)}" vector-effect="non-scaling-stroke"/>'
     )
