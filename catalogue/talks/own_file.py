@@ -112,22 +112,19 @@ def _stop(laid: Wall, place: int) -> str:
 def _page(laid: Wall, stops: str) -> tuple[str, str]:
     """What stands before and after the stops."""
     scripts = [_static(name) for name in SCRIPTS]
-    context = {
-        "wall": laid,
-        "stops_here": mark_safe(_MARK),
-        "language": get_language(),
-        "scripts": scripts,
+    context = {"wall": laid, "stops_here": mark_safe(_MARK), "language": get_language()}
+    style = _fonts(render_to_string("talks/own_file.html", context) + stops) + _static(STYLE)
+    inside = {
+        "policy": policy(scripts, style),
+        "scripts": mark_safe("".join(f"<script>{script}</script>" for script in scripts)),
+        "style": mark_safe(f"<style>{style}</style>"),
     }
-    bare = render_to_string("talks/own_file.html", {**context, "style": "", "policy": ""})
-    style = mark_safe(_fonts(bare + stops) + _static(STYLE))
-    page = render_to_string(
-        "talks/own_file.html", {**context, "style": style, "policy": policy(scripts, style)}
-    )
+    page = render_to_string("talks/own_file.html", {**context, **inside})
     head, _mark, tail = page.partition(_MARK)
     return head.lstrip(), tail
 
 
-def policy(scripts: list[SafeString], style: str) -> SafeString:
+def policy(scripts: list[str], style: str) -> SafeString:
     """Nothing but what stands in the file: its own script and style, pictures and fonts."""
     allowed = " ".join(_digest(script) for script in scripts)
     return mark_safe(
@@ -141,11 +138,11 @@ def _digest(text: str) -> str:
     return f"'sha256-{base64.b64encode(hashlib.sha256(text.encode()).digest()).decode()}'"
 
 
-def _static(name: str) -> SafeString:
+def _static(name: str) -> str:
     text = Path(str(finders.find(name))).read_text("utf-8")
     if "</s" in text.lower():
         raise ValueError(f"{name} holds what would end its element in a page.")
-    return mark_safe(text)
+    return text
 
 
 def _fonts(text: str) -> str:

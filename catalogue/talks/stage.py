@@ -144,5 +144,6 @@ def _ring(at: int, light: Light, face: ShownFace) -> str:
     x, y = ring_place(light, face.width_mm)
     return (
         f'<circle class="light" data-light="{at}" data-words="{escape(light_words(light))}" '
-        f'cx="{number(x)}" cy="{number(y)}" r="{number(RING * face.width_mm)}" vector-effect="non-scaling-stroke"/>'
+        f'cx="{number(x)}" cy="{number(y)}" r="{number(RING * face.width_mm)}" '
+        f'vector-effect="non-scaling-stroke"/>'
     )
