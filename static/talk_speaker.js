@@ -111,6 +111,7 @@
     const button = form.querySelector("button");
     form.querySelector("[data-by-script]").hidden = false;
     form.querySelector("[data-by-hand]").hidden = true;
+    form.noValidate = true; // its field is filled in below
     form.addEventListener("submit", async (event) => {
       event.preventDefault();
       if (state.arrived) pause();

@@ -2,8 +2,8 @@
 
 A sheet is drawn by one function, for a page, a task and a command alike. It takes the owner,
 parameters (plain values that can be kept as JSON) and a function that is told how much is done
-(so many of so many); it returns a PDF or, in parts, a file of another of ``ENDINGS``. What cannot be
-laid out raises SheetProblem, a machine without Pango PrintingUnavailable.
+(so many of so many); it returns a PDF or, in parts, a file of another of ``ENDINGS``. What cannot
+be laid out raises SheetProblem, a machine without Pango PrintingUnavailable.
 """
 
 from __future__ import annotations
