@@ -33,11 +33,11 @@
   const keepAddress = (stop) => {
     try { window.history.replaceState(null, "", stop.dataset.address); } catch { /* a file that may not */ }
   };
-  const text = (stop, chosen) => [...stop.querySelectorAll(chosen)].map((one) => one.textContent.trim());
+  const text = (stop, chosen) => [...stop.querySelectorAll(chosen)].map((one) => one.textContent.replace(/\s+/g, " ").trim());
   const announce = (stop, words) => {
     const faces = [...stop.querySelectorAll(".faces .face")].map((face) => face.getAttribute("aria-label"));
     said.textContent = [
-      words, ...text(stop, "h2, .missing, .under, .lines li, .caption, .changed"), ...faces,
+      words, ...text(stop, "h2, .under, .lines li, .caption, .changed"), ...faces,
     ].filter(Boolean).join(". ");
   };
 

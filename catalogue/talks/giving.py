@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from django.utils.html import conditional_escape
 from django.utils.safestring import SafeString, mark_safe
@@ -172,7 +172,7 @@ def wall(
     staged = tuple(
         Staged(
             stop,
-            _staged_faces(stop, talk.widest_mm),
+            _staged_faces(stop, talk.widest_mm, notes),
             address(place),
             place=place,
             count=len(talk.stops),
@@ -188,8 +188,10 @@ def wall(
     return Wall(talk, staged, at, notes)
 
 
-def _staged_faces(stop: ShownStop, widest_mm: float) -> tuple[StagedFace, ...]:
-    lights = list(enumerate(stop.lights))
+def _staged_faces(stop: ShownStop, widest_mm: float, notes: bool) -> tuple[StagedFace, ...]:
+    """The faces; what a light points at is told in a sentence of the notes, so only with these."""
+    told = (light if notes else replace(light, words="") for light in stop.lights)
+    lights = list(enumerate(told))
     return tuple(
         StagedFace(
             mark_safe(face_svg(face, widest_mm, stop.held, lights)),

@@ -82,7 +82,11 @@ def light_words(light: Light) -> str:
 
     >>> light_words(Light("reverse", 3.0, 80, "a small D"))
     "Light on the reverse at 3 o'clock: a small D"
+    >>> light_words(Light("reverse", 3.0, 80, "Look at three o'clock: a small D."))
+    "Look at three o'clock: a small D."
     """
+    if light.words.endswith("."):
+        return light.words
     clock = clock_text(Decimal(str(light.clock)))
     what = f": {light.words}" if light.words else ""
     return f"Light on the {light.side} at {clock}{what}"

@@ -11,6 +11,8 @@ from django.test import Client
 from django.utils import timezone
 
 from catalogue.models import Holding, Member, Photo, Stop, Talk
+from catalogue.talks.giving import _spotted, wall
+from catalogue.talks.shown import Light, ShownFace, ShownStop, ShownTalk
 from tests.catalogue.talks.giving_world import LOOK, SAID, Given, give, picture
 from tests.markup import markup
 
@@ -73,14 +75,21 @@ def test_the_speaker_reads_the_notes_with_what_a_light_belongs_to(
 
 
 def test_a_sentence_with_a_spot_is_marked_in_the_notes() -> None:
-    from catalogue.talks.giving import _spotted
-    from catalogue.talks.shown import Light
-
     marked = _spotted(f"Before <it>. {LOOK} After.", [Light("reverse", 3, words=LOOK)])
     assert marked == (
         'Before &lt;it&gt;. <span class="spot" data-light="0">'
         "Look at three o&#x27;clock: a small D.</span> After."
     )
+
+
+def test_a_sentence_of_the_notes_does_not_reach_the_wall_by_its_light() -> None:
+    face = ShownFace("reverse", "A net", 20.0)
+    light = Light("reverse", 3.0, 80, LOOK)
+    stop = ShownStop(0, "piece", "25 tinne", faces=(face,), lights=(light,), notes=(LOOK,))
+    for notes in (True, False):
+        laid = wall(ShownTalk("T", stops=(stop,)), str, notes=notes)
+        assert ("a small D" in laid.stops[0].faces[0].svg) is notes
+        assert 'data-light="0"' in laid.stops[0].faces[0].svg
 
 
 def test_behind_the_link_are_the_chosen_stops_alone(
