@@ -26,12 +26,14 @@ const Talk = (() => {
     told(moved);
   };
 
+  let remembering = 0;
   const change = (news) => {
     const moved = "at" in news && news.at !== state.at;
     Object.assign(state, news, { turn: state.turn + 1 });
     told(moved);
-    remember();
     channel?.postMessage({ state });
+    window.clearTimeout(remembering);
+    remembering = window.setTimeout(remember, 200);
   };
 
   // ---- the two windows ----
@@ -49,6 +51,7 @@ const Talk = (() => {
   const remembered = () => {
     try { return JSON.parse(sessionStorage.getItem(name) || "null"); } catch { return null; }
   };
+  window.addEventListener("pagehide", () => remember());
   const before = name ? remembered() : null;
   if (before && performance.getEntriesByType("navigation")[0]?.type === "reload") adopt(before);
   channel?.postMessage({ hello: true });

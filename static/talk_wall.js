@@ -13,17 +13,29 @@
 
   // ---- one stop ----
   let shown = -1;
+  const afterPaint = (work) => window.requestAnimationFrame(() => window.setTimeout(work));
+  // A stop that waits beside the one shown is painted, but neither seen, nor read out, nor reached.
+  const beside = (stop, near) => {
+    stop.hidden = near;
+    stop.inert = near;
+    stop.classList.toggle("near", near);
+  };
+  const prepare = () => {
+    const near = [state.at + 1, state.at - 1].map((place) => stops[place]).filter(Boolean);
+    document.querySelectorAll(".stop.near").forEach((stop) => { if (!near.includes(stop)) stop.classList.remove("near"); });
+    near.forEach((stop) => beside(stop, true));
+  };
   const show = (moved) => {
     const stop = stops[state.at];
     if (!stop) return;
     if (shown !== state.at) {
       if (shown < 0) stops.forEach((each) => { each.hidden = true; });
-      else stops[shown].hidden = true;
-      stop.hidden = false;
+      else { beside(stops[shown], true); stops[shown].classList.remove("moved"); }
+      beside(stop, false);
       stop.classList.toggle("moved", moved);
       shown = state.at;
-      window.scrollTo(0, 0);
-      keepAddress(stop);
+      stop.scrollTop = 0;
+      afterPaint(() => { prepare(); keepAddress(stop); });
     }
     const words = `${state.at + 1} / ${stops.length}`;
     progress.querySelector(".done").setAttribute("width", (1000 * (state.at + 1)) / stops.length);

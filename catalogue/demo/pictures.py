@@ -12,18 +12,22 @@ from series.text.numerals import numeral
 from series.types.drawn import drawn
 
 PX = 420
+LARGE_PX = 640
+LARGE = "halvern-first-marl"
+"""The series that the demo shows on a wall, so that its faces are struck larger."""
 _MOTIF_NAMES = {"tide-table": "tide table", "wreath": "coral wreath", "compass": "star"}
 _WORN = {0: 0.85, 10: 0.78, 18: 0.6, 32: 0.4, 50: 0.2, 63: 0.0}
 
 
 def struck_face(coin_type: CoinType, face: Face, issue: Issue | None = None) -> Image.Image:
     """The face of a type as struck, unworn, with the date of ``issue``; RGBA, trimmed."""
-    return strike(_piece(coin_type, face, issue, 0.0, 0.12, 1), PX)
+    return strike(_piece(coin_type, face, issue, 0.0, 0.12, 1), _px(coin_type))
 
 
 def worn_face(coin_type: CoinType, face: Face, issue: Issue, rank: int, seed: int) -> Image.Image:
     """A face of one worn piece, trimmed to its edge."""
-    return strike(_piece(coin_type, face, issue, _wear(rank), 0.2 + seed % 5 / 10, seed), PX)
+    piece = _piece(coin_type, face, issue, _wear(rank), 0.2 + seed % 5 / 10, seed)
+    return strike(piece, _px(coin_type))
 
 
 def photographed_face(
@@ -31,6 +35,10 @@ def photographed_face(
 ) -> Image.Image:
     """A face of one worn piece as photographed on paper beside a scale."""
     return photographed(_piece(coin_type, face, issue, _wear(rank), 0.3, seed), 640)
+
+
+def _px(coin_type: CoinType) -> int:
+    return LARGE_PX if coin_type.series.key == LARGE else PX
 
 
 def _wear(rank: int) -> float:
