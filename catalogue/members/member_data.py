@@ -51,6 +51,8 @@ from catalogue.models import (
     Showing,
     ShownPiece,
     StatusChange,
+    Stop,
+    Talk,
     Want,
     WantList,
 )
@@ -172,6 +174,14 @@ def closed(record: Any, row: dict[str, Any], member: Member) -> None:
     record.open_to_all = record.indexed = False
 
 
+def stopped_again(record: Any, row: dict[str, Any], member: Member) -> None:
+    """The light may only be set whole, and the sentences drafted are read as anybody's."""
+    if not record.light_side or record.light_clock is None:
+        record.light_side, record.light_clock = "", None
+    if not all(isinstance(each, dict) for each in record.drafted or ()):
+        raise LeftOut(_("it is no stop that can be read."))
+
+
 OF_HOLDING = ("holding__owner",)
 KINDS = (
     Kind("account", Member, _("Your account, without the password."), ("pk",)),
@@ -241,6 +251,19 @@ KINDS = (
         _("Pieces picked for those pages, and their captions."),
         ("showing__owner",),
         comes_back=plainly,
+    ),
+    Kind(
+        "talks",
+        Talk,
+        _("Talks in which you show pieces; the secret of a link is not kept and not here."),
+        comes_back=plainly,
+    ),
+    Kind(
+        "stops",
+        Stop,
+        _("The stops of those talks, with what you say and what listeners read."),
+        ("talk__owner",),
+        comes_back=stopped_again,
     ),
     Kind(
         "reservations",

@@ -80,11 +80,10 @@ class NewTalkForm(TalkForm):
 
 
 def _offer(form: forms.BaseForm, name: str, types: list[CoinType]) -> None:
-    """Types to tick in a field, or no such field where there are none."""
-    if not types:
-        del form.fields[name]
-        return
+    """Types to tick in a field, which shows nothing where there are none."""
     field: Any = form.fields[name]
+    if not types:
+        field.widget = forms.MultipleHiddenInput()
     field.queryset = CoinType.objects.filter(pk__in=[each.pk for each in types]).select_related(
         "denomination", "series"
     )

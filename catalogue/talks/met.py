@@ -61,8 +61,11 @@ _GONE: dict[str, Any] = {
 }
 
 
+_UNSHOWN = ("search_text", "own_text", "imported", "note", "changed_at", "issue__loaded")
+
+
 def met(talk: Talk, stops: QuerySet[Stop] | None = None) -> list[Met]:
-    """The stops of a talk, or those of its stops that are given, in their order."""
+    """The stops of a talk, or those that are given of them, in their order."""
     asked = talk.stops.all() if stops is None else stops
     rows = list(asked.select_related("photo__holding").order_by("position", "pk"))
     held = _by_id(_holdings(talk), (stop.holding_id for stop in rows))
@@ -95,14 +98,12 @@ def met(talk: Talk, stops: QuerySet[Stop] | None = None) -> list[Met]:
 
 def types_to_tell() -> QuerySet[CoinType]:
     """Types with what a stop shows of them, also those in the bin."""
-    return (
-        shown_types().select_related("joined_to__denomination").prefetch_related("faces__legends")
-    )
+    return shown_types().prefetch_related("joined_to__denomination", "faces__legends")
 
 
 def _holdings(talk: Talk) -> QuerySet[Holding]:
     marks = Mark.objects.filter(mint__isnull=False).select_related("mint")
-    own = Holding.everything.filter(owner=talk.owner_id)
+    own = Holding.everything.filter(owner=talk.owner_id).defer(*_UNSHOWN)
     return own.select_related("issue", "variety").prefetch_related(
         Prefetch("coin_type", types_to_tell()), Prefetch("issue__marks", marks)
     )

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from django.urls import reverse
 
@@ -37,6 +38,15 @@ class Row:
     @property
     def stop(self) -> Stop:
         return self.one.stop
+
+    @property
+    def pk(self) -> str:
+        """The stop's id as it stands in addresses, which is not written as an amount would be."""
+        return str(self.stop.pk)
+
+    @property
+    def place(self) -> str:
+        return str(self.number)
 
     @property
     def takes(self) -> str:
@@ -97,12 +107,12 @@ class Plan:
             not row.stop.notes.strip() and row.stop.kind != Stop.Kind.TEXT for row in self.rows
         )
 
-    @property
+    @cached_property
     def types(self) -> list[CoinType]:
         found = {r.one.coin_type.pk: r.one.coin_type for r in self.rows if r.one.coin_type}
         return list(found.values())
 
-    @property
+    @cached_property
     def scale(self) -> float:
         """Pixels to the millimetre, one for the whole plan."""
         widths = [width_mm(coin_type) for coin_type in self.types]
@@ -111,7 +121,7 @@ class Plan:
 
 def plan_of(talk: Talk) -> Plan:
     """The plan of a talk; a number of queries that does not grow."""
-    found = met(talk)
+    found = met(talk, talk.stops.defer("drafted"))
     again = redrafted(talk, found)
     rows: list[Row] = []
     at = 0

@@ -11,7 +11,7 @@ from catalogue.holdings.changes import current_number, may_be_undone
 from catalogue.models import Alteration, Talk
 from catalogue.talks.drafting import told
 from catalogue.talks.drafts import Redrafted
-from catalogue.talks.met import Met
+from catalogue.talks.met import Met, met
 
 _TALKS = 100
 Again = dict[int, list[Redrafted]]
@@ -20,10 +20,8 @@ _kept: dict[int, tuple[str, Again]] = {}
 
 def redrafted(talk: Talk, stops: list[Met]) -> Again:
     """The drafts that would be drafted otherwise now, by the number of their stop."""
-    if not any(one.stop.drafted for one in stops):
-        return {}
     if may_be_undone():
-        return _work_out(talk, stops)
+        return _work_out(talk)
     of_stops = [(each.stop.pk, each.stop.position, each.stop.row_version) for each in stops]
     last = Alteration.objects.order_by("-pk").values_list("pk", flat=True).first()
     said = repr((talk.row_version, of_stops, current_number(), last))
@@ -31,11 +29,14 @@ def redrafted(talk: Talk, stops: list[Met]) -> Again:
     if kept is None or kept[0] != said:
         if len(_kept) >= _TALKS:
             _kept.clear()
-        kept = _kept[talk.pk] = (said, _work_out(talk, stops))
+        kept = _kept[talk.pk] = (said, _work_out(talk))
     return kept[1]
 
 
-def _work_out(talk: Talk, stops: list[Met]) -> Again:
+def _work_out(talk: Talk) -> Again:
+    stops = met(talk)
+    if not any(one.stop.drafted for one in stops):
+        return {}
     now = told(talk, stops)
     found = {one.number: now.changed(one.number) for one in stops if one.stop.drafted}
     return {number: changes for number, changes in found.items() if changes}

@@ -4,6 +4,11 @@ own, the hand-out and the captions are all made.
 What is computed: nothing but the plain form of a talk (lengths mm, times s). What listeners see is
 ``ShownStop`` without ``notes`` and ``seconds``; nothing private of a piece (place, price, worth,
 accession number, provenance) has a field here.
+
+>>> coin = ShownStop(0, "piece", "25 tinne, 1953", faces=(ShownFace("reverse", "Reverse", 23.5),))
+>>> talk = ShownTalk("First Marl", stops=(coin,))
+>>> talk.widest_mm, "notes" in talk.plain(notes=False)["stops"][0]
+(23.5, False)
 """
 
 from __future__ import annotations

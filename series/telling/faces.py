@@ -250,4 +250,4 @@ def edge(here: Context) -> list[Sentence]:
     if not was or not now or fold(was) == fold(now):
         return []
     text = words.sentence(f"the edge is {now}, where it was {was}")
-    return [Sentence("faces.edge", text, here.cites("edge"))]
+    return [Sentence("faces.edge.finish", text, here.cites("edge"))]

@@ -9,7 +9,7 @@ from itertools import groupby
 from django.conf import settings
 from django.contrib.auth.base_user import AbstractBaseUser
 from django.contrib.auth.models import AnonymousUser
-from django.db.models import Prefetch, Q, QuerySet
+from django.db.models import Prefetch, QuerySet
 from django.utils.module_loading import import_string
 
 from series.differences.changes import changes
@@ -17,6 +17,7 @@ from series.differences.facts import Change
 from series.faces.models import Face, FaceMotif, FacePerson, Mark
 from series.issuers.models import Denomination
 from series.models import Source
+from series.telling import changed as told
 from series.types.models import CoinType, Issue, Series, SeriesDenomination
 from series.types.recorded import type_facts
 
@@ -157,11 +158,39 @@ def chain(types: QuerySet[CoinType]) -> list[Link]:
 
 @dataclass(frozen=True)
 class Step:
-    """A type, the one it is compared with, and what changed."""
+    """A type, the one it is compared with, and what changed.
+
+    ``older`` are the coins of an older money that a first coin is compared with.
+    """
 
     coin_type: CoinType
     since: CoinType | None
     changes: tuple[Change, ...]
+    older: tuple[OldMoney, ...] = ()
+
+    @property
+    def first(self) -> str:
+        """The two or three changes that a person names first, as a sentence; "" for none."""
+        return told.first(told.heard(self.changes))
+
+    @property
+    def more(self) -> list[tuple[str, tuple[str, ...]]]:
+        """All others, each under the heading of its like."""
+        return told.more(told.heard(self.changes))
+
+    @property
+    def drawn(self) -> list[CoinType]:
+        """This coin, and all that it is compared with."""
+        compared = [self.since, *(each.step.since for each in self.older)]
+        return [self.coin_type, *(t for t in compared if t is not None)]
+
+
+@dataclass(frozen=True)
+class OldMoney:
+    """A step from a coin of an older money, and what that is to the new one, in words."""
+
+    step: Step
+    words: str
 
 
 def steps(links: list[Link]) -> list[Step]:
@@ -175,17 +204,6 @@ def step(coin_type: CoinType, since: CoinType | None) -> Step:
     """What changed from ``since`` to a type; both ``with_design``."""
     found = changes(type_facts(since), type_facts(coin_type)) if since else ()
     return Step(coin_type, since, found)
-
-
-def same_name_in_other_money(denomination: Denomination) -> QuerySet[Denomination]:
-    """The denomination of the same name in the currencies before and after its own."""
-    currency = denomination.currency
-    return (
-        Denomination.objects.filter(name=denomination.name)
-        .filter(Q(currency=currency.successor_id) | Q(currency__successor=currency))
-        .select_related("currency")
-        .order_by("currency__first_year")
-    )
 
 
 @dataclass(frozen=True)

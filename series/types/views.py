@@ -15,19 +15,20 @@ from django.views.decorators.http import require_safe
 from series.issuers.models import Denomination, Issuer
 from series.issuers.queries import neighbours
 from series.picture.drawing import fit_scale
-from series.types import queries
+from series.types import kin, queries
 from series.types.drawn import width_mm
 from series.types.models import CoinType, Series, Variety
 
 FACE_PX = 300
 PLATE_SCALE, STRIP_SCALE = 3.1, 1.7
 PLATE_LARGEST_PX = 120
+STEP_LARGEST_PX = 88  # the column that coins have on a phone
 STEPS_ON_A_PAGE = 60
 
 
-def plate_scale(types: list[CoinType]) -> float:
+def plate_scale(types: list[CoinType], largest_px: int = PLATE_LARGEST_PX) -> float:
     """Pixels per millimetre so that the largest coin of a plate fits."""
-    return fit_scale([*map(width_mm, types)], PLATE_SCALE, PLATE_LARGEST_PX)
+    return fit_scale([*map(width_mm, types)], PLATE_SCALE, largest_px)
 
 
 def by_country(rows: Iterable[Any]) -> list[tuple[Issuer, list[Any]]]:
@@ -47,8 +48,9 @@ def denomination(request: HttpRequest, key: str) -> HttpResponse:
     )
     links = queries.chain(queries.standing_types().filter(denomination=found))
     page = Paginator(links, STEPS_ON_A_PAGE).get_page(request.GET.get("page"))
-    steps = queries.steps(list(page.object_list))
+    steps = kin.with_old_money(queries.steps(list(page.object_list)))
     types = [step.coin_type for step in steps]
+    drawn = [t for step in steps for t in step.drawn]
     return render(
         request,
         "series/denomination.html",
@@ -56,9 +58,10 @@ def denomination(request: HttpRequest, key: str) -> HttpResponse:
             "denomination": found,
             "page": page,
             "types": types,
+            "drawn": drawn,
             "by_country": by_country(steps),
-            "scale": plate_scale(types),
-            "kin": list(queries.same_name_in_other_money(found)),
+            "scale": plate_scale(drawn, STEP_LARGEST_PX),
+            "kin": kin.in_other_money(found),
             "others": list(Denomination.objects.filter(currency=found.currency_id)),
         },
     )
@@ -98,12 +101,13 @@ def coin_type(request: HttpRequest, key: str) -> HttpResponse:
     varieties = Prefetch("varieties", queryset=Variety.objects.order_by("key"))
     issues = queries.issues_in_order().prefetch_related(varieties, "references")
     visible = queries.visible_types(request.user).select_related(
-        "series__issuer", "series__currency", "denomination"
+        "series__issuer", "series__currency", "denomination__currency"
     )
     found = get_object_or_404(
         queries.with_design(visible, issues).prefetch_related("references"), key=key
     )
     around = queries.around(found)
+    step = kin.with_old_money([around.step])[0]
     faces = {face.side: face for face in found.faces.all()}
     return render(
         request,
@@ -113,7 +117,9 @@ def coin_type(request: HttpRequest, key: str) -> HttpResponse:
             "made": "new" in request.GET,
             "faces": [faces[side] for side in ("obverse", "reverse", "edge") if side in faces],
             "around": around,
-            "types": [found, *around.same_series],
+            "step": step,
+            "types": [*step.drawn, *around.same_series],
+            "pair_scale": plate_scale(step.drawn),
             "face_scale": FACE_PX / width_mm(found),
             "strip_scale": min(STRIP_SCALE, plate_scale(around.same_series)),
             "issues": list(found.issues.all()),

@@ -30,6 +30,7 @@ TYPE = "/types/{w.coinage.type.key}/"
 BELONGS = {"country": "Testland", "value": "25 tinne"}
 HOLDING = "/holdings/{w.holding.pk}/"
 SHOWING = "/showings/{w.showing.pk}/"
+TALK = "/talks/{w.talk.pk}/"
 PICTURE, PAPER = "{w.picture}", "{w.paper}"
 
 FORMS: dict[str, list[Form]] = {
@@ -237,6 +238,18 @@ FORMS: dict[str, list[Form]] = {
         Form("showing-share", SHOWING, "Showing"),
         Form("showing-unshare", SHOWING, "Showing"),
         Form("showing-remove", SHOWING, "Showing"),
+    ],
+    "talks": [
+        Form("talk-leave-out", TALK, "Stop"),
+        Form("talk-new", "/talks/new/?spare=yes", "Talk", {"title": "Two of each"}),
+        Form("talk-edit", TALK + "edit/", "Talk", {"minutes": "20"}),
+        Form("talk-add", TALK + "add/", "Stop", {"numbers": "A.3"}),
+        Form("talk-draft", TALK, "Stop"),
+        Form("talk-order", TALK, "Talk", {"place-{w.text_stop.pk}": "1"}),
+        Form("talk-stop", TALK + "stops/{w.text_stop.pk}/", "Stop", {"heading": "Thank you"}),
+        Form("talk-stop-draft", TALK + "stops/{w.blank_stop.pk}/", "Stop"),
+        Form("talk-stop-remove", TALK + "stops/{w.text_stop.pk}/", "Stop"),
+        Form("talk-remove", TALK, "Talk"),
     ],
     "identifying": [
         Form("identify-keep", "/identify/?legend=LIB", "Observation"),

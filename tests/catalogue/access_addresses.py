@@ -48,6 +48,10 @@ def _opened(**more: str) -> Fill:
     }
 
 
+def _stop(name: str) -> Fill:
+    return lambda world: {"pk": world.talk.pk, "stop": getattr(world, name).pk}
+
+
 def _sized(fill: Fill, **more: str) -> Fill:
     return lambda world: {**fill(world), "size": "small", **more}
 
@@ -227,6 +231,17 @@ ARGUMENTS: dict[str, Fill] = {
     "open-showing-photo": _sized(_opened(photo="photo")),
     "open-showing-photo:hidden": _sized(_opened(photo="private_photo")),
     "open-showing-face": _type_face(_opened()),
+    "talk": _pk("talk"),
+    "talk-edit": _pk("talk"),
+    "talk-remove": _pk("talk"),
+    "talk-order": _pk("talk"),
+    "talk-add": _pk("talk"),
+    "talk-draft": _pk("talk"),
+    "talk-leave-out": _pk("talk"),
+    "talk-stop": _stop("text_stop"),
+    "talk-stop:piece": _stop("stop"),
+    "talk-stop-draft": _stop("stop"),
+    "talk-stop-remove": _stop("stop"),
     "valuation-edit": _pk("value"),
     "valuation-edit:type": _pk("type_value"),
     "valuation-bin": _pk("value"),

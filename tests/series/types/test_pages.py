@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from typing import Any
@@ -13,7 +14,18 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from catalogue.models import Holding, Proposal
-from series.models import CoinType, Currency, Denomination, Face, Legend, Reference, Source, Variety
+from series.models import (
+    CoinType,
+    Currency,
+    Denomination,
+    Face,
+    Issuer,
+    Legend,
+    Reference,
+    Series,
+    Source,
+    Variety,
+)
 from series.types.queries import chain, in_order, previous_type, standing_types
 from tests.conftest import Coinage
 from tests.markup import markup
@@ -49,9 +61,30 @@ def later_type(coinage: Coinage, **fields: Any) -> CoinType:
 def test_each_step_of_a_denomination_is_said_in_words(as_member: Client, coinage: Coinage) -> None:
     later_type(coinage)
     html = page(as_member, "denomination", "testland-25-tinne")
-    assert "The first of its denomination here." in html
+    assert "The first of its denomination in the marl." in html
     assert "Since 1931–53, First:" in html
-    assert "smaller by 1.5 mm; steel in place of copper-nickel" in html
+    assert "Smaller by one and a half millimetres, and steel where it was copper-nickel." in html
+
+
+def test_what_a_person_names_first_is_said_and_the_rest_is_folded(
+    as_member: Client, coinage: Coinage
+) -> None:
+    later_type(coinage, mass_g=Decimal("4.2"), edge="plain", alignment=6, outline="polygon",
+               sides=12)  # fmt: skip
+    html = page(as_member, "type", "late-25")
+    said = "Smaller by one and a half millimetres, steel where it was copper-nickel, and"
+    folded = html[html.index('<details class="more-changes">') :]
+    assert html.index(said) < html.index('<details class="more-changes">')
+    assert "<dt>Size and metal</dt>" in folded
+    assert "Lighter by 1.2 grams" in folded
+
+
+def test_the_coin_before_is_drawn_beside_at_one_scale(as_member: Client, coinage: Coinage) -> None:
+    later_type(coinage)
+    html = page(as_member, "type", "late-25")
+    pair = html[html.index('class="before-and-now"') :]
+    before, now = (float(width) for width in re.findall(r'<svg[^>]* width="([0-9.]+)"', pair)[:2])
+    assert before / now == pytest.approx(23.5 / 22, rel=0.02)
 
 
 def test_a_denomination_leads_to_others_of_its_currency(
@@ -72,6 +105,72 @@ def test_a_denomination_leads_to_its_like_in_the_money_after(
     assert "25 tinne of the marl" in page(as_member, "denomination", "new-25")
 
 
+def money_after(coinage: Coinage, rate: str, name: str, value: str) -> CoinType:
+    """The first coin of a new money, so many old units to one of it."""
+    new = Currency.objects.create(key="new-marl", name="new marl")
+    Currency.objects.filter(pk=coinage.currency.pk).update(successor=new, rate=rate)
+    over, _, under = value.partition("/")
+    value_of = {"value_numerator": int(over), "value_denominator": int(under or 1)}
+    coin = Denomination.objects.create(key="new-coin", currency=new, name=name, **value_of)
+    reform = add_series(coinage, "reform", 1960, 1988)
+    reform.currency = new
+    reform.save()
+    return later_type(coinage, key="new-type", denomination=coin, series=reform)
+
+
+@pytest.mark.parametrize(
+    ("rate", "name", "value", "words"),
+    [
+        ("10", "25 tinne", "1/4", "of the same name, by law a tenth of its amount."),
+        ("10", "half tinne", "1/40", "of the same amount by law, under another name."),
+        ("1", "25 tinne", "1/4", "of the same name and amount by law."),
+        ("", "25 tinne", "1/4", "of the same name."),
+    ],
+)
+@pytest.mark.parametrize("name_of_page", ["type", "denomination"])
+def test_the_first_coin_of_a_new_money_is_compared_with_the_old_one(
+    as_member: Client, coinage: Coinage, name_of_page: str, rate: str, name: str, value: str,
+    words: str,
+) -> None:  # fmt: skip
+    money_after(coinage, rate, name, value)
+    keys = {"type": "new-type", "denomination": "new-coin"}
+    html = page(as_member, name_of_page, keys[name_of_page])
+    assert "The first of its denomination in the new marl." in html
+    assert f'<a href="/types/testland-first-25/">25 tinne of the marl</a>, {words}' in html
+    assert "Smaller by one and a half millimetres, and steel where it was copper-nickel." in html
+
+
+def test_a_coin_with_neither_name_nor_amount_in_the_old_money_says_so(
+    as_member: Client, coinage: Coinage
+) -> None:
+    money_after(coinage, "10", "1 marl", "1")
+    html = page(as_member, "type", "new-type")
+    assert "No coin of an older money is recorded to compare it with." in html
+
+
+def test_of_the_old_money_the_coin_struck_last_is_compared(
+    as_member: Client, coinage: Coinage
+) -> None:
+    wartime = {"key": "wartime", "denomination": coinage.denomination, "metal": "zinc"}
+    add_type(coinage, 25, first_year=1942, last_year=1944, **wartime)
+    money_after(coinage, "10", "25 tinne", "1/4")
+    assert '<a href="/types/testland-first-25/">25 tinne of the marl' in page(
+        as_member, "type", "new-type"
+    )
+
+
+def test_coins_of_another_country_are_not_taken_for_the_old_money(
+    as_member: Client, coinage: Coinage
+) -> None:
+    later = money_after(coinage, "10", "25 tinne", "1/4")
+    other = Issuer.objects.create(key="another", name="Another")
+    Series.objects.filter(pk=later.series_id).update(issuer=other)
+    sentence = "No coin of an older money is recorded to compare it with."
+    assert sentence in page(as_member, "type", "new-type")
+    other.predecessors.add(coinage.issuer)
+    assert sentence not in page(as_member, "type", "new-type")
+
+
 def test_a_denomination_without_coins_says_what_to_do(as_member: Client, coinage: Coinage) -> None:
     coinage.type.delete()
     assert "No coin of this denomination yet" in page(
@@ -80,8 +179,6 @@ def test_a_denomination_without_coins_says_what_to_do(as_member: Client, coinage
 
 
 def test_countries_that_share_a_denomination_are_followed_apart(coinage: Coinage) -> None:
-    from series.models import Issuer, Series
-
     other = Issuer.objects.create(key="another", name="Another")
     theirs = Series.objects.create(
         key="theirs", issuer=other, currency=coinage.currency, name="Theirs", first_year=1940
@@ -138,7 +235,8 @@ def test_a_series_without_coins_says_what_to_do(as_member: Client, coinage: Coin
 def test_faces_and_changes_come_before_the_measures(as_member: Client, coinage: Coinage) -> None:
     later_type(coinage)
     html = page(as_member, "type", "late-25")
-    order = [html.index(text) for text in ("type-faces", "Smaller by 1.5 mm", "<h2>Measures</h2>")]
+    texts = ("type-faces", "Smaller by one and a half millimetres", "<h2>Measures</h2>")
+    order = [html.index(text) for text in texts]
     assert order == sorted(order)
 
 
