@@ -230,6 +230,7 @@ SHEETS = [
     "catalogue.printing.album_sheets.AlbumOfWantsPage",
     "catalogue.printing.ladder_sheets.LadderPage",
     "catalogue.printing.want_sheets.WantsPage",
+    "catalogue.talks.file_sheet.TalkFilePage",
     "catalogue.talks.handing_out.sheets.HandoutPage",
     "catalogue.talks.handing_out.sheets.CardsPage",
     "catalogue.talks.handing_out.sheets.CasePage",

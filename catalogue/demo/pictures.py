@@ -18,9 +18,11 @@ _MOTIF_NAMES = {"tide-table": "tide table", "wreath": "coral wreath", "compass":
 _WORN = {0: 0.85, 10: 0.78, 18: 0.6, 32: 0.4, 50: 0.2, 63: 0.0}
 
 
-def struck_face(coin_type: CoinType, face: Face, issue: Issue | None = None) -> Image.Image:
+def struck_face(
+    coin_type: CoinType, face: Face, issue: Issue | None = None, px: int = PX
+) -> Image.Image:
     """The face of a type as struck, unworn, with the date of ``issue``; RGBA, trimmed."""
-    return strike(_piece(coin_type, face, issue, 0.0, 0.12, 1), PX)
+    return strike(_piece(coin_type, face, issue, 0.0, 0.12, 1), px)
 
 
 def worn_face(

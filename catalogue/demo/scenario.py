@@ -7,14 +7,17 @@ from __future__ import annotations
 
 import datetime
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from decimal import Decimal
 from pathlib import Path
 
 from django.conf import settings
 from django.utils import timezone
 
+from catalogue.demo import talk
 from catalogue.demo.pictures import (
+    LARGE_PX,
+    PX,
     large_face,
     photographed_face,
     struck_face,
@@ -61,8 +64,6 @@ NOT_SURE = (
 GRADES = ("VG", "F", "F", "VF", "VF", "VF", "EF", "EF", "UNC")
 PICTURED = 84
 ON_PAPER = 8
-TALKED_OF = {"halvern-first-marl", "halvern-reform"}
-"""Series of which the best piece of each type is photographed large, for a talk."""
 Say = Callable[[str], None]
 
 
@@ -106,9 +107,10 @@ def build(passwords: dict[str, str], say: Say) -> None:
 def _picture_type(coin_type: CoinType) -> None:
     struck = [i for i in coin_type.issues.all() if i.fact == Issue.Fact.STRUCK]
     issue = struck[len(struck) // 2] if struck else None
+    px = LARGE_PX if coin_type.key in talk.GAPS else PX
     for face in coin_type.faces.all():
         if face.side != "edge":
-            face.picture = keep_image(struck_face(coin_type, face, issue)).digest
+            face.picture = keep_image(struck_face(coin_type, face, issue, px)).digest
             face.picture_credit = "drawn by Exergue"
             Face.objects.filter(pk=face.pk).update(
                 picture=face.picture, picture_credit=face.picture_credit
@@ -193,7 +195,7 @@ def _photographs(lot: random.Random, held: list[Holding]) -> None:
     wanted = [h for h in held if not h.spare]
     silver = [h for h in wanted if h.coin_type and h.coin_type.metal.startswith("silver")]
     first = [h for h in wanted if h.coin_type and h.coin_type.series.key == "halvern-first-marl"]
-    best = _best_of_types(wanted)
+    best = _best_of_types(h for h in wanted if h.coin_type and talk.shows(h.coin_type))
     sure = list(dict.fromkeys([*best, *silver, *first[:40]]))
     rest = [h for h in wanted if h not in sure]
     chosen = sorted(
@@ -226,16 +228,13 @@ def _photographs(lot: random.Random, held: list[Holding]) -> None:
     Photo.objects.bulk_create(photos)
 
 
-def _best_of_types(held: list[Holding]) -> set[Holding]:
-    """Of each type of the series that are talked of, the piece in the highest grade."""
-    best: dict[int, Holding] = {}
+def _best_of_types(held: Iterable[Holding]) -> set[Holding]:
+    """Of each type the piece in the highest grade, which a talk shows if it is photographed."""
+    best: dict[int | None, Holding] = {}
     for holding in held:
-        coin_type = holding.coin_type
-        if coin_type is None or coin_type.series.key not in TALKED_OF:
-            continue
-        first = best.setdefault(coin_type.pk, holding)
+        first = best.setdefault(holding.coin_type_id, holding)
         if (holding.grade_rank or 0) > (first.grade_rank or 0):
-            best[coin_type.pk] = holding
+            best[holding.coin_type_id] = holding
     return set(best.values())
 
 

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from urllib.parse import urlencode
 
-from catalogue.demo.scenario import Say
 from catalogue.models import Member, Stop, Talk
 from catalogue.talks.changing import put_in
 from catalogue.talks.drafting import draft
 from catalogue.talks.proposing import Line, lines_of, missing, stops_for
-from series.models import Denomination, Issuer
+from series.models import CoinType, Denomination, Issuer
 
 TITLE = "What the tide left: 25 tinne and its neighbours"
 MINUTES = 25
+COUNTRY = "halvern"
 SHOWN = ("1 tinne", "2 tinne", "5 tinne", "25 tinne", "50 tinne", "1 marl")
 GAPS = ("halvern-provisional-25-tinne-token", "halvern-first-1-marl-peace")
 CAPTIONS = {
@@ -32,10 +33,10 @@ THANKS = (
 )
 
 
-def build(passwords: dict[str, str], say: Say) -> None:
+def build(passwords: dict[str, str], say: Callable[[str], None]) -> None:
     """The talk, drafted, with its captions and a last word."""
     owner = Member.objects.get(username="marit")
-    country = Issuer.objects.get(key="halvern")
+    country = Issuer.objects.get(key=COUNTRY)
     asked = Denomination.objects.filter(currency__issuers=country, name__in=SHOWN)
     query = urlencode({"denomination": list(asked.values_list("pk", flat=True))}, doseq=True)
     lines = lines_of(owner, query)
