@@ -33,6 +33,12 @@ THANKS = (
 )
 
 
+def shows(coin_type: CoinType) -> bool:
+    """Whether a type is of a denomination that the talk follows."""
+    of_halvern = coin_type.series.issuer.key == COUNTRY
+    return of_halvern and coin_type.denomination.name in SHOWN
+
+
 def build(passwords: dict[str, str], say: Callable[[str], None]) -> None:
     """The talk, drafted, with its captions and a last word."""
     owner = Member.objects.get(username="marit")
