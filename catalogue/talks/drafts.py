@@ -60,6 +60,13 @@ def changed(notes: str, drafted: Sequence[Sentence], now: Sequence[Sentence]) ->
     ]
 
 
+def added(notes: str, drafted: Sequence[Sentence], now: Sequence[Sentence]) -> list[Sentence]:
+    """The sentences about something new that come in when the notes are drafted again."""
+    known = {each.key for each in drafted}
+    said = _in_line(notes)
+    return [each for each in now if each.key not in known and not _stands(said, each.text)]
+
+
 def drafted_again(notes: str, drafted: Sequence[Sentence], now: Sequence[Sentence]) -> str:
     """The notes with every draft that still stands as it would be now, nothing else touched.
 

@@ -70,6 +70,19 @@ def test_an_edited_sentence_is_not_marked_nor_overwritten(
         assert notes == "All in words of my own."
 
 
+def test_what_would_be_said_besides_is_shown_before_it_is_drafted(
+    as_member: Client, talk: Talk, coinage: Any
+) -> None:
+    draft(talk)
+    stop = _piece(talk)
+    coinage.type.faces.filter(side="reverse").update(description="A gull on a bollard.")
+    page = as_member.get(_address(talk, stop))
+    assert ["gull" in each.text for each in page.context["added"]] == [True]
+    assert "gull on a bollard" in markup(page.content.decode())
+    Stop.objects.filter(pk=stop.pk).update(notes="All in words of my own.")
+    assert as_member.get(_address(talk, stop)).context["added"] == []
+
+
 def test_each_draft_can_be_opened_to_the_records_it_rests_on(
     as_member: Client, talk: Talk, coinage: Any
 ) -> None:
