@@ -240,6 +240,7 @@ DEMO_SHEETS = {
     "album.pdf": "catalogue.demo.sheets.album",
     "labels.pdf": "catalogue.demo.sheets.labels",
     "wants.pdf": "catalogue.demo.sheets.wants",
+    "talk.html": "catalogue.demo.sheets.talk",
     "schedule.pdf": "valuation.demo.schedule",
 }
 

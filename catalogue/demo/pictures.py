@@ -12,9 +12,8 @@ from series.text.numerals import numeral
 from series.types.drawn import drawn
 
 PX = 420
-LARGE_PX = 640
-LARGE = "halvern-first-marl"
-"""The series that the demo shows on a wall, so that its faces are struck larger."""
+PX_TO_MM = 24
+"""As many as a wall of 1080 lines shows where the widest coin of a talk is one of 25 mm or so."""
 _MOTIF_NAMES = {"tide-table": "tide table", "wreath": "coral wreath", "compass": "star"}
 _WORN = {0: 0.85, 10: 0.78, 18: 0.6, 32: 0.4, 50: 0.2, 63: 0.0}
 
@@ -38,7 +37,7 @@ def photographed_face(
 
 
 def _px(coin_type: CoinType) -> int:
-    return LARGE_PX if coin_type.series.key == LARGE else PX
+    return max(PX, round(PX_TO_MM * drawn(coin_type).diameter_mm))
 
 
 def _wear(rank: int) -> float:

@@ -1,15 +1,17 @@
-"""The sheets that the demo writes: album pages, labels and a want list of its first member."""
+"""What the demo writes: album pages, labels, a want list and a talk of its first member."""
 
 from __future__ import annotations
 
 from dataclasses import asdict
 
-from catalogue.models import Member, WantList
+from catalogue.models import Member, Talk, WantList
 from catalogue.printing.album_sheets import draw_album
 from catalogue.printing.label_contents import CONTENTS
 from catalogue.printing.label_sheets import draw_labels
+from catalogue.printing.sheets import silent
 from catalogue.printing.stock import READY_MADE
 from catalogue.printing.want_sheets import draw_wants
+from catalogue.talks.own_file import talk_file
 from series.models import Series
 
 
@@ -35,6 +37,11 @@ def wants() -> bytes:
     owner = _owner()
     wanted = WantList.objects.filter(owner=owner).earliest("pk")
     return draw_wants(owner, {"list": wanted.pk})
+
+
+def talk() -> bytes:
+    """The talk of the first member in a file of its own."""
+    return b"".join(talk_file(Talk.objects.filter(owner=_owner()).earliest("pk"), False, silent))
 
 
 def _owner() -> Member:

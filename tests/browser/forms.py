@@ -249,6 +249,8 @@ FORMS: dict[str, list[Form]] = {
         Form("talk-stop", TALK + "stops/{w.text_stop.pk}/", "Stop", {"heading": "Thank you"}),
         Form("talk-stop-draft", TALK + "stops/{w.blank_stop.pk}/", "Stop"),
         Form("talk-stop-remove", TALK + "stops/{w.text_stop.pk}/", "Stop"),
+        Form("talk-share", TALK + "link/", "Talk"),
+        Form("talk-unshare", TALK + "link/", "Talk"),
         Form("talk-remove", TALK, "Talk"),
     ],
     "identifying": [
@@ -267,6 +269,8 @@ SENT_ELSEWHERE = {
     "quick-entry": "test_quick_entry.py::test_two_pieces_by_keyboard_alone",
     "holdings-bulk": "test_every_form.py::test_a_change_in_bulk_is_looked_over_and_made",
     "holding-dates": "test_type_change.py::test_a_date_of_both_types_stays_chosen",
+    "talk-rehearse": "test_give_a_talk.py::test_a_rehearsal_outlives_a_cut_network",
+    "talk-rehearse-stop": "test_give_a_talk.py::test_a_rehearsal_outlives_a_cut_network",
     "sheet-again": "test_sheet_again.py::test_a_sheet_that_failed_is_begun_anew",
     "chosen-sheet": "test_holdings_on_a_phone.py::test_labels_are_made_of_the_chosen_ones",
 }
@@ -277,6 +281,7 @@ LEFT_OUT = {
     "album-sheet": "answered with a PDF, whose viewer hides the answer; a first evening reads it",
     "album-of-aim": "answered with a PDF likewise; test_every_form.py reads it",
     "album-of-wants": "answered with a PDF likewise; test_every_form.py reads it",
+    "talk-file": "answered with a file to save; test_own_file.py reads it",
     "import-again": "stands on a page only while a task has a list in hand",
     "import-answer": "stands on a page only where a cell can be read in two ways; a walk sends it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",
