@@ -235,7 +235,7 @@ SHEETS = [
 ]
 
 # The demo: what each app adds to its scenario, and the sheets it writes.
-DEMO_STEPS = ["catalogue.demo.scenario.build", "valuation.demo.build"]
+DEMO_STEPS = ["catalogue.demo.scenario.build", "valuation.demo.build", "catalogue.demo.talk.build"]
 DEMO_SHEETS = {
     "album.pdf": "catalogue.demo.sheets.album",
     "labels.pdf": "catalogue.demo.sheets.labels",

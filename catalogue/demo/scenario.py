@@ -14,7 +14,6 @@ from pathlib import Path
 from django.conf import settings
 from django.utils import timezone
 
-from catalogue.demo import talk
 from catalogue.demo.pictures import photographed_face, struck_face, worn_face
 from catalogue.holdings.actions import derive, settle_place
 from catalogue.holdings.changes import note_everything, note_holdings
@@ -94,7 +93,6 @@ def build(passwords: dict[str, str], say: Say) -> None:
     looked_at(marit)
     _wishes(members)
     note_everything()
-    talk.build(marit)
     say(f"{Holding.objects.count()} holdings of {len(members)} members entered.")
 
 

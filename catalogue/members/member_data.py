@@ -72,6 +72,10 @@ class LeftOut(Exception):
     """Why a row of an archive is not brought back, in words."""
 
 
+class Follows(LeftOut):
+    """What it belongs to was left out, or is there with it already: nothing is said of it."""
+
+
 Settle = Callable[[Any, dict[str, Any], "Member"], None]
 
 
@@ -175,7 +179,11 @@ def closed(record: Any, row: dict[str, Any], member: Member) -> None:
 
 
 def stopped_again(record: Any, row: dict[str, Any], member: Member) -> None:
-    """The light may only be set whole, and the sentences drafted are read as anybody's."""
+    """A stop that the talk has already makes no double; the light is set whole or not at all."""
+    same = ("talk_id", "position", "kind", "heading", "caption", "notes")
+    alike = {name: getattr(record, name) for name in same}
+    if Stop.everything.filter(**alike).exists():
+        raise Follows
     if not record.light_side or record.light_clock is None:
         record.light_side, record.light_clock = "", None
     if not all(isinstance(each, dict) for each in record.drafted or ()):

@@ -11,9 +11,10 @@ from catalogue import access
 from catalogue.extensions import holding_extensions
 from catalogue.holdings.grades import GradeError, grade
 from catalogue.models import Holding, HoldingProblem, Stop, Talk
-from catalogue.talks.drafts import Redrafted, changed, drafted_again
+from catalogue.talks.drafts import Redrafted, added, changed, drafted_again, standing
 from catalogue.talks.kept_drafts import drafted, kept
 from catalogue.talks.met import Met, met
+from series.telling.sentences import Sentence
 from series.telling.story import Opening, PieceTold, Story
 from series.telling.talk import Telling, tell
 from series.types.telling_facts import (
@@ -33,6 +34,14 @@ class Told:
 
     stops: list[Met]
     tellings: list[Telling]
+
+    def added(self, number: int) -> list[Sentence]:
+        """What would be said besides at a stop where drafts stand, or where nothing is said."""
+        stop = self.stops[number].stop
+        was = drafted(stop)
+        if stop.notes.strip() and not standing(stop.notes, was):
+            return []
+        return added(stop.notes, was, self.tellings[number].sentences)
 
     def changed(self, number: int) -> list[Redrafted]:
         """The drafts at a stop that would be drafted otherwise now."""

@@ -48,11 +48,23 @@ def changed(notes: str, drafted: Sequence[Sentence], now: Sequence[Sentence]) ->
     """The drafts that still stand and would be drafted otherwise now, or no more."""
     of_key = {each.key: each for each in now}
     texts = {each.text for each in now}
+
+    def stays(was: Sentence) -> bool:
+        same = of_key.get(was.key)
+        return was.text in texts if same is None else same.text == was.text
+
     return [
         Redrafted(each, of_key.get(each.key))
         for each in standing(notes, drafted)
-        if each.text not in texts
+        if not stays(each)
     ]
+
+
+def added(notes: str, drafted: Sequence[Sentence], now: Sequence[Sentence]) -> list[Sentence]:
+    """The sentences about something new that come in when the notes are drafted again."""
+    known = {each.key for each in drafted}
+    said = _in_line(notes)
+    return [each for each in now if each.key not in known and not _stands(said, each.text)]
 
 
 def drafted_again(notes: str, drafted: Sequence[Sentence], now: Sequence[Sentence]) -> str:
@@ -99,8 +111,10 @@ def _after(text: str, before: Sequence[Sentence], sentence: Sentence) -> str:
     for each in reversed(before):
         found = _place(text, each.text)
         if found is not None:
-            gap = " " if _about(each) == _about(sentence) else "\n\n"
-            return f"{text[: found.end()]}{gap}{sentence.text}{gap}{text[found.end() :].lstrip()}"
+            said, rest = text[: found.end()], text[found.end() :]
+            if _about(each) == _about(sentence):
+                return f"{said} {sentence.text}{rest}"
+            return f"{said}\n\n{sentence.text}\n\n{rest.lstrip()}"
     return f"{text.rstrip()}\n\n{sentence.text}"
 
 

@@ -54,7 +54,7 @@ class NewTalkForm(TalkForm):
         label=gettext_lazy("In which order"), choices=ORDERS, initial="ladder"
     )
     openings = forms.BooleanField(
-        label=gettext_lazy("with a page for each country and each money, where it begins"),
+        label=gettext_lazy("With a page for each country and each money, where it begins"),
         required=False,
         initial=True,
     )
@@ -101,7 +101,7 @@ class StopForm(RecordForm):
         help_text=gettext_lazy("The number of a piece of yours that is photographed."),
     )
     picture_side = forms.ChoiceField(
-        label=gettext_lazy("which photograph"), required=False, choices=Photo.Side.choices
+        label=gettext_lazy("Which photograph"), required=False, choices=Photo.Side.choices
     )
 
     class Meta:
@@ -117,7 +117,6 @@ class StopForm(RecordForm):
         }
         help_texts = {
             "notes": gettext_lazy("For you alone. An empty line begins a new paragraph."),
-            "light_side": gettext_lazy("Left empty, the light goes where the notes point."),
         }
 
     def __init__(self, *args: Any, private: bool, usual: dict[str, str], **kwargs: Any) -> None:
@@ -129,6 +128,8 @@ class StopForm(RecordForm):
             del self.fields["though_private"]
         if stop.kind in Stop.COINS:
             del self.fields["picture_of"], self.fields["picture_side"]
+            side: Any = self.fields["light_side"]
+            side.choices = [("", _("where the notes point")), *list(side.choices)[1:]]
         else:
             for name in ("light_side", "light_clock", "light_radius"):
                 del self.fields[name]

@@ -81,6 +81,7 @@ class Stop(Record):
     """
 
     history_of = ("talk",)
+    history_owner = "talk__owner"
 
     class Kind(models.TextChoices):
         PIECE = "piece", _("a piece")

@@ -78,6 +78,12 @@ class Plan:
         return words.span(self.seconds)
 
     @property
+    def about(self) -> str:
+        """The same to the minute, where there are any."""
+        whole = round(self.seconds / 60) * 60
+        return words.span(whole or self.seconds)
+
+    @property
     def over(self) -> int:
         """Seconds beyond the minutes there are, below 0 where there is time left."""
         return self.seconds - self.talk.minutes * 60 if self.talk.minutes else 0

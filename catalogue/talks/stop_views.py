@@ -69,6 +69,7 @@ def talk_stop(request: MemberRequest, pk: int, stop: int) -> HttpResponse:
         "picture": MEDIUM.photo(one.stop.photo) if one.stop.photo is not None else "",
         "sourced": sourced(drafts, one, now),
         "changed": now.changed(one.number),
+        "added": now.added(one.number) if was.strip() else [],
         "can_draft": bool(now.tellings[one.number].sentences),
         "before": now.stops[one.number - 1].stop if one.number else None,
         "after": now.stops[one.number + 1].stop if one.number + 1 < len(now.stops) else None,

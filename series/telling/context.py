@@ -62,6 +62,12 @@ class Context:
             return None
         return self.last
 
+    @property
+    def relative(self) -> Story | None:
+        """The coin before where its design is compared too: one of the same country."""
+        since = self.since
+        return since if since is not None and since.country == self.story.country else None
+
     @cached_property
     def changes(self) -> tuple[Heard, ...]:
         """The steps since the coin before, for the ear."""
@@ -85,6 +91,10 @@ class Context:
         """These fields, and those of the coin before where it is compared with that."""
         before = tuple(f"before.{path}" for path in paths) if self.since else ()
         return tuple(dict.fromkeys((*paths, *before, *self.guard)))
+
+    def of_design(self, *paths: str) -> tuple[str, ...]:
+        """As ``cites``, for what rests on the two being of one country."""
+        return self.cites(*paths, *(["country"] if self.since else []))
 
     def beside_last(self, *paths: str) -> tuple[str, ...]:
         """These fields, and those of the coin before whether or not it is compared with that."""

@@ -44,12 +44,12 @@ def on_faces(here: Context) -> list[Sentence]:
 # ---- what is shown ----
 def _shown(here: Context, side: str) -> list[Sentence]:
     now = here.story.face(side)
-    was = here.since.face(side) if here.since else FaceTold(side)
+    was = here.relative.face(side) if here.relative else FaceTold(side)
     paths = [f"faces.{side}.description", f"faces.{side}.motifs"]
     if not (was.description or was.motifs):
         said = _description(now)
         text = words.sentence(f"on the {side}{said}") if said else ""
-        return [Sentence(f"faces.{side}", text, here.cites(*paths))] if text else []
+        return [Sentence(f"faces.{side}", text, here.of_design(*paths))] if text else []
     gone, come = _differing(was, now), _differing(now, was)
     if now.description == was.description and not gone and not come:
         return []
@@ -58,7 +58,7 @@ def _shown(here: Context, side: str) -> list[Sentence]:
     moved = {name: where for name in come if (where := _left(here, name, side))}
     others = of_faces("motifs") if come else []
     text, brief = _new_face(now, was, gone, come, moved)
-    return [Sentence(f"faces.{side}", words.sentence(text), here.cites(*paths, *others), brief)]
+    return [Sentence(f"faces.{side}", words.sentence(text), here.of_design(*paths, *others), brief)]
 
 
 def _differing(of: FaceTold, other: FaceTold) -> list[str]:
@@ -71,8 +71,8 @@ def _left(here: Context, name: str, side: str) -> str:
     """From which face a motif came over, which that one has no more; "" from none."""
     for other in SIDES:
         on_now = any(motif.name == name for motif in here.story.face(other).motifs)
-        on_then = here.since is not None and any(
-            motif.name == name for motif in here.since.face(other).motifs
+        on_then = here.relative is not None and any(
+            motif.name == name for motif in here.relative.face(other).motifs
         )
         if other != side and on_then and not on_now:
             return other
@@ -125,8 +125,8 @@ def _motif(motif: MotifTold) -> str:
 
 # ---- how the value is given ----
 def _value(here: Context) -> list[Sentence]:
-    steps = [step for step in here.changes if step.kind == "value"]
-    cites = here.cites(*of_faces("value_as"))
+    steps = [step for step in here.changes if step.kind == "value" and here.relative]
+    cites = here.of_design(*of_faces("value_as"))
     found = []
     for step in steps:
         text = step.words.replace("value in", "the value is now in").replace(" where", ", where")
@@ -212,27 +212,31 @@ def _translated(legend: LegendTold, side: str) -> str:
 
 def _names(story: Story) -> set[str]:
     """Words that tell nothing new: of the country, the money and the value, and numbers."""
-    texts = [story.country, story.currency, story.denomination, *NUMBERS]
+    texts = [story.country, story.currency, story.denomination]
     texts += [name for unit in story.units for name in unit]
-    return {word for text in texts for word in fold(text).split()}
+    return _NUMBERS | {word for text in texts for word in fold(text).split()}
+
+
+_NUMBERS = {fold(word) for word in NUMBERS}
 
 
 # ---- who made it ----
 def people(here: Context) -> list[Sentence]:
     """Who designed it, as far as that is new."""
-    now, was = _designers(here.story), _designers(here.since)
+    now, was = _designers(here.story), _designers(here.relative)
     new = {side: by for side, by in now.items() if by != was.get(side)}
     if not new:
         return []
-    said = listed(set(new.values()))
-    if len(new) < len(now):
-        text = f"the {listed(new)} now designed by {said}"
-    else:
-        text = f"{'now ' if was else ''}designed by {said}"
-    if len(set(new.values())) > 1:
-        text = f"the {' and the '.join(f'{side} designed by {by}' for side, by in new.items())}"
+    sides: dict[str, list[str]] = {}
+    for side, by in new.items():
+        sides.setdefault(by, []).append(f"the {side}")
+    if len(sides) == 1 and len(new) == len(now):
+        sides = {by: ["it"] for by in sides}
+    done = [f"{by} designed {listed(of)}" for by, of in sides.items()]
+    done[1:] = [said.replace(" designed ", " ", 1) for said in done[1:]]
+    text = f"{'now ' if was else ''}{listed(done)}"
     paths = of_faces("designers")
-    cites = (*here.cites(*paths), *earlier(*paths))
+    cites = (*here.of_design(*paths), *earlier(*paths))
     return [Sentence("faces.people", words.sentence(text), cites)]
 
 
@@ -245,9 +249,9 @@ def _designers(story: Story | None) -> dict[str, str]:
 # ---- the edge ----
 def edge(here: Context) -> list[Sentence]:
     """The edge where it changed."""
-    was = here.since.body.edge if here.since else ""
+    was = here.relative.body.edge if here.relative else ""
     now = here.story.body.edge
     if not was or not now or fold(was) == fold(now):
         return []
-    text = words.sentence(f"the edge is {now}, where it was {was}")
-    return [Sentence("faces.edge.finish", text, here.cites("edge"))]
+    text = words.sentence(f"the edge is now {now}; it was {was}")
+    return [Sentence("faces.edge.finish", text, here.of_design("edge"))]

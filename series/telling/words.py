@@ -227,7 +227,10 @@ def figures(shown: str) -> str:
 
 # ---- sentences ----
 _ARTICLES = {"a", "an", "the", "two", "three", "four", "each", "large", "small", "both"}
-_NOUNS = {"head", "bust", "shield", "numeral", "value", "figure", "portrait", "date", "name"}
+_NOUNS = {
+    "bird", "bust", "coat", "cross", "crown", "date", "face", "figure", "head", "map", "name",
+    "numeral", "portrait", "profile", "ship", "shield", "tree", "value", "view", "wreath",
+}  # fmt: skip
 
 
 def following(text: str, names: Iterable[str] = ()) -> str:

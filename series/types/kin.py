@@ -23,7 +23,7 @@ from series.types.queries import (
 
 @dataclass(frozen=True)
 class OtherMoney:
-    """A denomination of the money before or after, and what the older is to the newer."""
+    """A denomination of the money before or after, and what it is to the one it was asked for."""
 
     denomination: Denomination
     words: str
@@ -38,8 +38,7 @@ def in_other_money(denomination: Denomination) -> list[OtherMoney]:
         Q(currency=currency.successor_id) | Q(currency__successor=currency)
     ):
         later = other.currency_id == currency.successor_id
-        old, new = (denomination, other) if later else (other, denomination)
-        if words := _kinship(old, new):
+        if words := _kinship_after(other, denomination) if later else _kinship(other, denomination):
             found.append(OtherMoney(other, words, later))
     return found
 
@@ -55,6 +54,12 @@ def _denominations(of: Q) -> Iterable[Denomination]:
 def _kinship(old: Denomination, new: Denomination) -> str:
     rate = read_rate(old.currency.rate)
     return kinship(old.name, new.name, old.value, new.value, rate)
+
+
+def _kinship_after(new: Denomination, old: Denomination) -> str:
+    """What a coin of the money after is to one of the money before."""
+    rate = read_rate(old.currency.rate)
+    return kinship(new.name, old.name, new.value, old.value, 1 / rate if rate else None)
 
 
 def with_old_money(steps: list[Step]) -> list[Step]:

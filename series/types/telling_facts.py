@@ -50,7 +50,7 @@ class Shown:
 def stories(coins: Iterable[Shown]) -> list[Story | None]:
     """The story of each, in the same order; None for a type that is not there any more.
 
-    Eleven queries. Types in the bin too, since pieces keep them; who may see a type, the caller
+    Ten queries. Types in the bin too, since pieces keep them; who may see a type, the caller
     knows.
     """
     asked = list(coins)

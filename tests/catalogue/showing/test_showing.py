@@ -70,7 +70,7 @@ def test_what_changed_since_the_one_before_is_said(
         first_year=1960,
     )
     piece = make_holding(coin_type=later)
-    assert "brass in place of copper-nickel" in text(f"{link}{piece.pk}/").lower()
+    assert "brass where it was copper-nickel" in text(f"{link}{piece.pk}/").lower()
 
 
 def test_a_page_follows_its_choice(

@@ -12,9 +12,18 @@ from typing import Any
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from series.differences.facts import TypeFacts
 from series.telling import words
 from series.telling.sentences import Sentence
-from series.telling.story import CountryOpening, Opening, PieceTold, SeriesOpening, Story
+from series.telling.story import (
+    CountryOpening,
+    FaceTold,
+    MotifTold,
+    Opening,
+    PieceTold,
+    SeriesOpening,
+    Story,
+)
 from series.telling.talk import paragraphs, tell
 from series.text.english import NUMBERS, outline_words
 from tests.series.telling.told_of import PATHS, stories, talks, value_of, with_field
@@ -217,6 +226,18 @@ def test_after_a_series_the_same_denomination_is_compared_and_another_is_not() -
     same = tell([coin, opening, replace(coin, series="Reform")])
     other = tell([coin, opening, replace(coin, series="Reform", denomination="1 marl")])
     assert (same[2].before, other[2].before) == (0, None)
+
+
+def test_designs_of_two_countries_are_told_apart() -> None:
+    def coin(country: str, motif: str) -> Story:
+        faces = (FaceTold("obverse", f"A {motif}.", motifs=(MotifTold(motif),)),)
+        return Story("a", "1 crown", country, faces=faces, body=TypeFacts(edge=motif))
+
+    texts = [
+        said.text for said in tell([coin("Halvern", "net"), coin("Ouran", "dhow")])[1].sentences
+    ]
+    assert "On the obverse, a dhow." in texts
+    assert not [text for text in texts if "net" in text]
 
 
 def test_what_a_coin_is_worth_is_told_only_in_a_talk_that_says_it() -> None:
