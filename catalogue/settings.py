@@ -244,6 +244,7 @@ DEMO_SHEETS = {
     "labels.pdf": "catalogue.demo.sheets.labels",
     "wants.pdf": "catalogue.demo.sheets.wants",
     "handout.pdf": "catalogue.demo.sheets.handout",
+    "talk.html": "catalogue.demo.sheets.talk",
     "schedule.pdf": "valuation.demo.schedule",
 }
 

@@ -74,7 +74,7 @@ def rule_svg(widest_mm: float) -> str:
 def ring_place(light: Light, width_mm: float) -> tuple[float, float]:
     """The middle of a light's ring, from the middle of the coin: right and down."""
     angle, far = math.radians(light.clock * 30), light.radius / 100 * width_mm / 2
-    return round(far * math.sin(angle), 3), round(-far * math.cos(angle), 3)
+    return round(far * math.sin(angle), 3), 0.0 - round(far * math.cos(angle), 3)
 
 
 def light_words(light: Light) -> str:
