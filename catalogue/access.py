@@ -10,7 +10,10 @@ Rules in words:
   one that is kept to its owner, unless it was picked and said to be shown there all the same;
   they see its sides, what it is, its date, grade and caption, and nothing else: no place, price,
   worth, provenance, source, note, paper, working title or accession number;
-* a holding, place, aim, want list, showing, sheet or schedule is changed by its owner alone;
+* a talk is its owner's alone; whoever has its secret link sees the stops that its owner left
+  ticked for it, of pieces in hand and in no bin, and of a piece kept to its owner only where that
+  was said of the stop: its sides, heading and caption, and never what the speaker says;
+* a holding, place, aim, want list, showing, talk, sheet or schedule is changed by its owner alone;
 * curators and administrators edit the reference catalogue, and what they make is accepted;
 * members add countries, and to any country that no reference pack describes: its money, series
   and types. A type they make there, or from a piece they hold, is provisional: the club uses it
@@ -49,6 +52,8 @@ from catalogue.models import (
     Reservation,
     Showing,
     ShownPiece,
+    Stop,
+    Talk,
     Want,
     WantList,
 )
@@ -264,6 +269,40 @@ def pieces_shown(showing: Showing, matching: QuerySet[Holding]) -> QuerySet[Hold
         ~kept_to_owner | all_the_same,
         owner=showing.owner_id,
         status__in=Holding.IN_HAND,
+    )
+
+
+# ---- talks ----
+def shared_talks(token_hash: str) -> QuerySet[Talk]:
+    """The talk behind a secret link, while the link lasts."""
+    return behind_link(Talk.objects.all(), token_hash)
+
+
+def stops_shown(talk: Talk) -> QuerySet[Stop]:
+    """The stops that whoever has the talk's secret link sees."""
+    kept = Holding.Visibility.PRIVATE
+    open_piece = Q(holding__isnull=True) | ~Q(holding__visibility=kept)
+    open_photo = Q(photo__isnull=True) | ~Q(photo__holding__visibility=kept)
+    there = ~Q(kind=Stop.Kind.PIECE) | Q(
+        holding__owner=talk.owner_id,
+        holding__deleted_at__isnull=True,
+        holding__status__in=Holding.IN_HAND,
+    )
+    return Stop.objects.filter(
+        there, Q(though_private=True) | (open_piece & open_photo), talk=talk, shown=True
+    )
+
+
+def photos_of_stops(talk: Talk, stops: QuerySet[Stop]) -> QuerySet[Photo]:
+    """Photographs of both sides of the pieces at these stops of a talk, and those chosen there."""
+    some = stops.order_by()
+    of_pieces = Q(holding__in=some.filter(holding__isnull=False).values("holding"))
+    sides = Q(side__in=(Photo.Side.OBVERSE, Photo.Side.REVERSE))
+    chosen = Q(pk__in=some.filter(photo__isnull=False).values("photo"))
+    return Photo.objects.filter(
+        (of_pieces & sides) | chosen,
+        holding__owner=talk.owner_id,
+        holding__deleted_at__isnull=True,
     )
 
 

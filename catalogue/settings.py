@@ -230,15 +230,21 @@ SHEETS = [
     "catalogue.printing.album_sheets.AlbumOfWantsPage",
     "catalogue.printing.ladder_sheets.LadderPage",
     "catalogue.printing.want_sheets.WantsPage",
+    "catalogue.talks.file_sheet.TalkFilePage",
+    "catalogue.talks.handing_out.sheets.HandoutPage",
+    "catalogue.talks.handing_out.sheets.CardsPage",
+    "catalogue.talks.handing_out.sheets.CasePage",
     "valuation.schedules.drawing.SchedulePage",
 ]
 
 # The demo: what each app adds to its scenario, and the sheets it writes.
-DEMO_STEPS = ["catalogue.demo.scenario.build", "valuation.demo.build"]
+DEMO_STEPS = ["catalogue.demo.scenario.build", "valuation.demo.build", "catalogue.demo.talk.build"]
 DEMO_SHEETS = {
     "album.pdf": "catalogue.demo.sheets.album",
     "labels.pdf": "catalogue.demo.sheets.labels",
     "wants.pdf": "catalogue.demo.sheets.wants",
+    "handout.pdf": "catalogue.demo.sheets.handout",
+    "talk.html": "catalogue.demo.sheets.talk",
     "schedule.pdf": "valuation.demo.schedule",
 }
 

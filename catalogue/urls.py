@@ -25,6 +25,9 @@ urlpatterns = [
     path("", include("catalogue.photos.urls")),
     path("", include("catalogue.wants.urls")),
     path("", include("catalogue.showing.urls")),
+    path("", include("catalogue.talks.giving_urls")),
+    path("", include("catalogue.talks.urls")),
+    path("", include("catalogue.talks.handing_out.urls")),
     path("", include("catalogue.printing.urls")),
     path("", include("valuation.urls")),
 ]

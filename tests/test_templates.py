@@ -5,9 +5,12 @@ from __future__ import annotations
 import re
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[1]
 TEMPLATES = sorted(path for path in (ROOT / "templates").rglob("*") if path.is_file())
 STYLESHEET = ROOT / "static" / "exergue.css"
+OF_TALKS = ROOT / "static" / "talk.css"
 WIDTH = 120
 
 
@@ -15,7 +18,7 @@ def test_no_line_of_a_template_or_stylesheet_is_longer_than_a_diff_shows() -> No
     assert len(TEMPLATES) > 100
     long = [
         f"{path.relative_to(ROOT)}:{number}"
-        for path in [*TEMPLATES, STYLESHEET]
+        for path in [*TEMPLATES, STYLESHEET, OF_TALKS]
         for number, line in enumerate(path.read_text().splitlines(), 1)
         if len(line) > WIDTH
     ]
@@ -45,8 +48,9 @@ def test_every_part_says_at_its_top_what_it_takes() -> None:
     assert silent == []
 
 
-def test_the_head_of_the_stylesheet_names_its_sections_in_their_order() -> None:
-    text = STYLESHEET.read_text()
+@pytest.mark.parametrize("sheet", [STYLESHEET, OF_TALKS])
+def test_the_head_of_a_stylesheet_names_its_sections_in_their_order(sheet: Path) -> None:
+    text = sheet.read_text()
     head = text[: text.index("*/")]
     named = re.findall(r"^   (\S.*)$", head.split("\n\n")[1], re.MULTILINE)
     assert named[0].startswith("variables")

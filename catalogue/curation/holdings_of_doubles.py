@@ -8,7 +8,7 @@ from django.db.models import F
 
 from catalogue.holdings.actions import search_texts_anew
 from catalogue.holdings.changes import note_holdings
-from catalogue.models import Aim, Holding, Observation, Reservation, Want
+from catalogue.models import Aim, Holding, Observation, Reservation, Stop, Want
 from series.models import CoinType
 
 
@@ -21,7 +21,8 @@ def follow(
 ) -> None:
     """Holdings, wants, aims and promises of ``gone`` become those of ``kept``.
 
-    So does what is likely for unidentified pieces, and what their owners know of that.
+    So does what a talk shows as a gap, what is likely for unidentified pieces, and what their
+    owners know of that.
 
     Those in the bin too. A holding counts as edited, so that a form opened before is refused.
     """
@@ -41,6 +42,7 @@ def follow(
     for record in (Want, Aim):
         record.everything.filter(coin_type=gone).update(coin_type=kept)
     Reservation.objects.filter(coin_type=gone).update(coin_type=kept)
+    Stop.everything.filter(coin_type=gone).update(coin_type=kept)
     Observation.objects.filter(likely_type=gone).update(likely_type=kept)
     Observation.objects.filter(told_type=gone).update(told_type=kept)
     search_texts_anew(holdings)  # a date may be written or dated otherwise on the type that is kept

@@ -12,18 +12,29 @@ from series.text.numerals import numeral
 from series.types.drawn import drawn
 
 PX = 420
+LARGE_PX = 1000
+"""Of what the demo's talk shows on a wall."""
 _MOTIF_NAMES = {"tide-table": "tide table", "wreath": "coral wreath", "compass": "star"}
 _WORN = {0: 0.85, 10: 0.78, 18: 0.6, 32: 0.4, 50: 0.2, 63: 0.0}
 
 
-def struck_face(coin_type: CoinType, face: Face, issue: Issue | None = None) -> Image.Image:
+def struck_face(
+    coin_type: CoinType, face: Face, issue: Issue | None = None, px: int = PX
+) -> Image.Image:
     """The face of a type as struck, unworn, with the date of ``issue``; RGBA, trimmed."""
-    return strike(_piece(coin_type, face, issue, 0.0, 0.12, 1), PX)
+    return strike(_piece(coin_type, face, issue, 0.0, 0.12, 1), px)
 
 
-def worn_face(coin_type: CoinType, face: Face, issue: Issue, rank: int, seed: int) -> Image.Image:
+def worn_face(
+    coin_type: CoinType, face: Face, issue: Issue, rank: int, seed: int, px: int = PX
+) -> Image.Image:
     """A face of one worn piece, trimmed to its edge."""
-    return strike(_piece(coin_type, face, issue, _wear(rank), 0.2 + seed % 5 / 10, seed), PX)
+    return strike(_piece(coin_type, face, issue, _wear(rank), 0.2 + seed % 5 / 10, seed), px)
+
+
+def large_face(coin_type: CoinType, face: Face, issue: Issue, rank: int, seed: int) -> Image.Image:
+    """The same, large enough for a wall."""
+    return worn_face(coin_type, face, issue, rank, seed, LARGE_PX)
 
 
 def photographed_face(

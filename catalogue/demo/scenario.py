@@ -7,14 +7,22 @@ from __future__ import annotations
 
 import datetime
 import random
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from decimal import Decimal
 from pathlib import Path
 
 from django.conf import settings
 from django.utils import timezone
 
-from catalogue.demo.pictures import photographed_face, struck_face, worn_face
+from catalogue.demo import talk
+from catalogue.demo.pictures import (
+    LARGE_PX,
+    PX,
+    large_face,
+    photographed_face,
+    struck_face,
+    worn_face,
+)
 from catalogue.holdings.actions import derive, settle_place
 from catalogue.holdings.changes import note_everything, note_holdings
 from catalogue.holdings.grades import rank
@@ -99,9 +107,10 @@ def build(passwords: dict[str, str], say: Say) -> None:
 def _picture_type(coin_type: CoinType) -> None:
     struck = [i for i in coin_type.issues.all() if i.fact == Issue.Fact.STRUCK]
     issue = struck[len(struck) // 2] if struck else None
+    px = LARGE_PX if coin_type.key in talk.GAPS else PX
     for face in coin_type.faces.all():
         if face.side != "edge":
-            face.picture = keep_image(struck_face(coin_type, face, issue)).digest
+            face.picture = keep_image(struck_face(coin_type, face, issue, px)).digest
             face.picture_credit = "drawn by Exergue"
             Face.objects.filter(pk=face.pk).update(
                 picture=face.picture, picture_credit=face.picture_credit
@@ -186,19 +195,23 @@ def _photographs(lot: random.Random, held: list[Holding]) -> None:
     wanted = [h for h in held if not h.spare]
     silver = [h for h in wanted if h.coin_type and h.coin_type.metal.startswith("silver")]
     first = [h for h in wanted if h.coin_type and h.coin_type.series.key == "halvern-first-marl"]
-    sure = list(dict.fromkeys([*silver, *first[:40]]))
+    best = _best_of_types(h for h in wanted if h.coin_type and talk.shows(h.coin_type))
+    sure = list(dict.fromkeys([*best, *silver, *first[:40]]))
     rest = [h for h in wanted if h not in sure]
     chosen = sorted(
         [*sure, *lot.sample(rest, max(0, min(len(rest), PICTURED - len(sure))))],
         key=lambda h: (h.coin_type_id or 0, h.pk),
     )
-    on_paper = set(chosen[:: max(1, len(chosen) // ON_PAPER)][:ON_PAPER])
+    small = [holding for holding in chosen if holding not in best]
+    on_paper = set(small[:: max(1, len(small) // ON_PAPER)][:ON_PAPER])
     photos = []
     for holding in chosen:
         coin_type, issue = holding.coin_type, holding.issue
         if coin_type is None or issue is None:
             continue
-        make = photographed_face if holding in on_paper else worn_face
+        make = large_face if holding in best else worn_face
+        if holding in on_paper:
+            make = photographed_face
         for position, face in enumerate(f for f in coin_type.faces.all() if f.side != "edge"):
             kept = keep_image(make(coin_type, face, issue, holding.grade_rank or 30, holding.pk))
             photos.append(
@@ -213,6 +226,16 @@ def _photographs(lot: random.Random, held: list[Holding]) -> None:
                 )
             )
     Photo.objects.bulk_create(photos)
+
+
+def _best_of_types(held: Iterable[Holding]) -> set[Holding]:
+    """Of each type the piece in the highest grade, which a talk shows if it is photographed."""
+    best: dict[int | None, Holding] = {}
+    for holding in held:
+        first = best.setdefault(holding.coin_type_id, holding)
+        if (holding.grade_rank or 0) > (first.grade_rank or 0):
+            best[holding.coin_type_id] = holding
+    return set(best.values())
 
 
 def _stories(lot: random.Random, held: list[Holding]) -> None:

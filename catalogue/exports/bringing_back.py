@@ -30,7 +30,14 @@ from catalogue.history.keeping import doing
 from catalogue.holdings.actions import lock_numbers
 from catalogue.holdings.changes import note_holdings
 from catalogue.holdings.papers.receipts import LIMIT_BYTES, ReceiptRefused, content_type_of
-from catalogue.members.member_data import NOT_EXPORTED, Kind, LeftOut, Settle, member_data
+from catalogue.members.member_data import (
+    NOT_EXPORTED,
+    Follows,
+    Kind,
+    LeftOut,
+    Settle,
+    member_data,
+)
 from catalogue.members.models import Member
 from catalogue.models import Holding, Photo, Receipt
 from series.parcels import parcels
@@ -48,10 +55,6 @@ _OWN_TIMES = {"row_version", "created_at", "changed_at", "added_at", "made_at"}
 
 class ArchiveRefused(ValueError):
     """The file is no archive that can be brought back; the message says what to do."""
-
-
-class _Follows(LeftOut):
-    """What it belongs to was left out, which has been said."""
 
 
 @dataclass
@@ -138,7 +141,7 @@ class _Returning:
             try:
                 record = self._record(kind, row)
             except LeftOut as why:
-                if not isinstance(why, _Follows):
+                if not isinstance(why, Follows):
                     self.report.left_out.append(f"{kind.name} {row['id']}: {why}")
                 continue
             here = self._there_already(record)
@@ -198,7 +201,7 @@ class _Returning:
         cast("Settle", kind.comes_back)(record, row, self.member)
         links = [each for each in own if isinstance(each, ForeignKey)]
         if any(getattr(record, link.attname) is None and not link.null for link in links):
-            raise _Follows
+            raise Follows
         loose = [each for each in own if isinstance(each, JSONField)]
         if any(not _like_default(each, getattr(record, each.attname)) for each in loose):
             raise LeftOut(_("it is no record that can be read."))

@@ -32,6 +32,7 @@ _HIDDEN = frozenset(
     {
         "content_type",
         "digest",
+        "drafted",
         "file",
         "grade_rank",
         "height",
@@ -54,6 +55,7 @@ _LABELS = {
     "catalogue.receipt": _("paper"),
     "catalogue.reservation": _("promise"),
     "catalogue.statuschange": _("entry on its status"),
+    "catalogue.stop": _("stop"),
     "series.facemotif": _("motif shown"),
     "series.faceperson": _("credit"),
     "series.issue": _("date"),
@@ -63,12 +65,13 @@ _LABELS = {
 _SAYING = {
     "catalogue.photo": ("side",),
     "catalogue.reservation": ("wanted_by",),
+    "catalogue.stop": ("kind", "heading"),
     "series.issue": ("shown", "mark_text"),
     "series.face": ("side",),
     "series.legend": ("text",),
     "series.currencyunit": ("name",),
 }
-_PARENTS = frozenset({"holding", "coin_type", "face", "currency", "series", "owner"})
+_PARENTS = frozenset({"holding", "coin_type", "face", "currency", "series", "owner", "talk"})
 _RELATED = {"cointype": ("denomination",), "seriesdenomination": ("denomination", "series")}
 _SAID = 5
 

@@ -51,6 +51,8 @@ from catalogue.models import (
     Showing,
     ShownPiece,
     StatusChange,
+    Stop,
+    Talk,
     Want,
     WantList,
 )
@@ -68,6 +70,10 @@ class Table:
 
 class LeftOut(Exception):
     """Why a row of an archive is not brought back, in words."""
+
+
+class Follows(LeftOut):
+    """What it belongs to was left out, or is there with it already: nothing is said of it."""
 
 
 Settle = Callable[[Any, dict[str, Any], "Member"], None]
@@ -172,6 +178,18 @@ def closed(record: Any, row: dict[str, Any], member: Member) -> None:
     record.open_to_all = record.indexed = False
 
 
+def stopped_again(record: Any, row: dict[str, Any], member: Member) -> None:
+    """A stop that the talk has already makes no double; the light is set whole or not at all."""
+    same = ("talk_id", "position", "kind", "heading", "caption", "notes")
+    alike = {name: getattr(record, name) for name in same}
+    if Stop.everything.filter(**alike).exists():
+        raise Follows
+    if not record.light_side or record.light_clock is None:
+        record.light_side, record.light_clock = "", None
+    if not all(isinstance(each, dict) for each in record.drafted or ()):
+        raise LeftOut(_("it is no stop that can be read."))
+
+
 OF_HOLDING = ("holding__owner",)
 KINDS = (
     Kind("account", Member, _("Your account, without the password."), ("pk",)),
@@ -241,6 +259,19 @@ KINDS = (
         _("Pieces picked for those pages, and their captions."),
         ("showing__owner",),
         comes_back=plainly,
+    ),
+    Kind(
+        "talks",
+        Talk,
+        _("Talks in which you show pieces; the secret of a link is not kept and not here."),
+        comes_back=plainly,
+    ),
+    Kind(
+        "stops",
+        Stop,
+        _("The stops of those talks, with what you say and what listeners read."),
+        ("talk__owner",),
+        comes_back=stopped_again,
     ),
     Kind(
         "reservations",

@@ -19,7 +19,7 @@ from catalogue.members.requests import MemberRequest
 from catalogue.models import Holding, Photo
 from catalogue.photos.forms import PhotoForm, PhotoUpload
 from catalogue.site.record_pages import into_bin, saved
-from series.picture.pictures import CONTENT_TYPE, SIZES, picture_bytes
+from series.picture.pictures import CONTENT_TYPE, FULL, SIZES, picture_bytes
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 @require_safe
 def photo(request: HttpRequest, pk: int, size: str) -> HttpResponse:
     """One size of a photograph, to whoever may see its holding."""
-    if size not in SIZES:
+    if size not in {*SIZES, FULL}:
         raise Http404
     found = get_object_or_404(access.visible_photos(request.user), pk=pk)
     return picture_response(found.digest, size)

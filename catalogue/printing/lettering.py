@@ -94,6 +94,24 @@ def _advances(family: str, weight: int, italic: bool) -> dict[int, float]:
         return {code: widths[name][0] / em for code, name in font.getBestCmap().items()}
 
 
+@cache
+def _heights(family: str, weight: int, italic: bool) -> tuple[float, float]:
+    """Height of a lower-case x and of a capital, in em, as the font states them (OS/2)."""
+    with TTFont(font_files()[family, weight, italic], lazy=True) as font:
+        em, table = font["head"].unitsPerEm, font["OS/2"]
+        return table.sxHeight / em, table.sCapHeight / em
+
+
+def x_height(lettering: Lettering) -> float:
+    """Height of a lower-case x in em."""
+    return _heights(lettering.family, lettering.weight, lettering.italic)[0]
+
+
+def capital_height(lettering: Lettering) -> float:
+    """Height of a capital in em."""
+    return _heights(lettering.family, lettering.weight, lettering.italic)[1]
+
+
 def text_width(text: str, lettering: Lettering) -> float:
     """Width of one line in mm, rather too wide than too narrow."""
     advances = _advances(lettering.family, lettering.weight, lettering.italic)

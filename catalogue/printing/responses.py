@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import partial
 from typing import Any, cast
@@ -18,22 +18,33 @@ from catalogue.members.requests import MemberRequest
 from catalogue.models import Member
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.sheets import Draw, Parameters, silent
+from catalogue.printing.sheets import ENDINGS, PDF, Draw, Parameters, parts_of, silent
 from catalogue.printing.tasks import ask_for, drawn_before
 
 
-def pdf_answer(pdf: bytes, title: str) -> HttpResponse:
-    """A PDF shown in the browser, under a name fit for a file; kept by no cache."""
-    response = HttpResponse(pdf, content_type="application/pdf")
-    response["Content-Disposition"] = f'inline; filename="{slugify(title) or "sheet"}.pdf"'
+def file_answer(data: bytes, title: str, ending: str = PDF) -> HttpResponse:
+    """A PDF shown in the browser, or another file to save, under a name fit for a file; kept by
+    no cache."""
+    response = HttpResponse(data, content_type=ENDINGS[ending])
+    shown = "inline" if ending == PDF else "attachment"
+    response["Content-Disposition"] = f'{shown}; filename="{file_name(title, ending)}"'
     response["Cache-Control"] = "private, no-store"
     return response
 
 
-def drawn_now(request: HttpRequest, draw: Callable[[], bytes], title: str) -> HttpResponse:
-    """The PDF, or a page that says what to install (503) where Pango is missing."""
+def file_name(title: str, ending: str) -> str:
+    return f"{slugify(title) or 'sheet'}{ending}"
+
+
+def drawn_now(
+    request: HttpRequest,
+    draw: Callable[[], bytes | Iterable[bytes]],
+    title: str,
+    ending: str = PDF,
+) -> HttpResponse:
+    """The file, or a page that says what to install (503) where Pango is missing."""
     try:
-        return pdf_answer(draw(), title)
+        return file_answer(b"".join(parts_of(draw())), title, ending)
     except PrintingUnavailable as missing:
         return not_drawn(request, title, str(missing), status=503)
 
@@ -61,6 +72,7 @@ class SheetPage(View):
 
     ``kind`` is kept with every sheet that a task draws, by ``draw``. A kind that is asked for by
     a form has a ``template`` for it. ``once``: a sheet never changes, so one drawn before serves.
+    ``ending`` is that of its file.
     """
 
     http_method_names = ("get", "post")
@@ -70,6 +82,7 @@ class SheetPage(View):
     draw: Draw
     template = ""
     once = False
+    ending = PDF
 
     @property
     def owner(self) -> Member:
@@ -120,7 +133,7 @@ class SheetPage(View):
         request, owner = self.request, self.owner
         if order.size <= order.most:
             draw = partial(self.draw, owner, order.parameters, silent)
-            return drawn_now(request, draw, order.title)
+            return drawn_now(request, draw, order.title, self.ending)
         before = drawn_before(owner, self.kind, order.parameters) if self.once else None
         if before is not None:
             return redirect("sheet", before.pk)

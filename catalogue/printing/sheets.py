@@ -2,13 +2,13 @@
 
 A sheet is drawn by one function, for a page, a task and a command alike. It takes the owner,
 parameters (plain values that can be kept as JSON) and a function that is told how much is done
-(so many of so many); it returns a PDF. What cannot be laid out raises SheetProblem, a machine
-without Pango PrintingUnavailable.
+(so many of so many); it returns a PDF or, in parts, a file of another of ``ENDINGS``. What cannot
+be laid out raises SheetProblem, a machine without Pango PrintingUnavailable.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import cache
 from typing import Any, TypeVar
 
@@ -25,17 +25,32 @@ from catalogue.printing.pdf import render_pdf
 Progress = Callable[[int, int], None]
 Parameters = Mapping[str, Any]
 P = TypeVar("P")
-Draw = Callable[[Member, Parameters, Progress], bytes]
+Draw = Callable[[Member, Parameters, Progress], bytes | Iterable[bytes]]
+
+PDF, HTML = ".pdf", ".html"
+ENDINGS = {PDF: "application/pdf", HTML: "text/html; charset=utf-8"}
+"""How the file of a sheet ends, and what it then is."""
 
 
 @cache
-def _drawers() -> dict[str, Draw]:
-    return {page.kind: page.draw for page in map(import_string, settings.SHEETS)}
+def _kinds() -> dict[str, Any]:
+    return {page.kind: page for page in map(import_string, settings.SHEETS)}
 
 
 def drawer(kind: str) -> Draw:
     """What draws a kind of sheet."""
-    return _drawers()[kind]
+    draw: Draw = _kinds()[kind].draw
+    return draw
+
+
+def ending(kind: str) -> str:
+    """How the file of a kind of sheet ends."""
+    return str(_kinds()[kind].ending)
+
+
+def parts_of(drawn: bytes | Iterable[bytes]) -> Iterable[bytes]:
+    """What was drawn, in its parts."""
+    return [drawn] if isinstance(drawn, bytes) else drawn
 
 
 def silent(done: int, total: int) -> None:

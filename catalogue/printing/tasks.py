@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 import secrets
-from collections.abc import Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import timedelta
 from typing import Any
 
@@ -20,7 +20,7 @@ from django_tasks.base import Task
 from catalogue.models import Member, Sheet
 from catalogue.printing.geometry import SheetProblem
 from catalogue.printing.pdf import PrintingUnavailable
-from catalogue.printing.sheets import drawer
+from catalogue.printing.sheets import drawer, ending, parts_of
 from catalogue.site.failures import no_room
 from catalogue.site.stored_files import delete_unnamed, named_by
 from catalogue.working.beats import TRIES, in_hand
@@ -76,6 +76,17 @@ def drawn_before(owner: Member, kind: str, parameters: Mapping[str, Any]) -> She
     return ready.filter(parameters=dict(parameters)).first()
 
 
+class _InParts(ContentFile[bytes]):
+    """A file to be stored part by part, as it is drawn."""
+
+    def __init__(self, parts: Iterable[bytes]) -> None:
+        super().__init__(b"")
+        self.parts = parts
+
+    def chunks(self, chunk_size: int | None = None) -> Iterator[bytes]:
+        return iter(self.parts)
+
+
 @task()
 def draw_sheet(pk: int) -> None:
     """Draw a sheet that was asked for; what goes wrong is said on its page."""
@@ -84,8 +95,10 @@ def draw_sheet(pk: int) -> None:
         return  # taken away meanwhile, or drawn already
     _note(pk, state=Sheet.State.DRAWING, done=0)
     try:
-        pdf = drawer(sheet.kind)(sheet.owner, sheet.parameters, Teller(Sheet.objects.filter(pk=pk)))
-        name = default_storage.save(f"sheets/{secrets.token_urlsafe(24)}.pdf", ContentFile(pdf))
+        teller = Teller(Sheet.objects.filter(pk=pk))
+        drawn = drawer(sheet.kind)(sheet.owner, sheet.parameters, teller)
+        called = f"sheets/{secrets.token_urlsafe(24)}{ending(sheet.kind)}"
+        name = default_storage.save(called, _InParts(parts_of(drawn)))
     except (SheetProblem, PrintingUnavailable) as problem:
         _note(pk, state=Sheet.State.FAILED, message=str(problem))
     except ObjectDoesNotExist:

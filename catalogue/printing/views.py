@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from datetime import timedelta
+from pathlib import PurePath
 
 from django.contrib import messages
 from django.core.files.storage import default_storage
 from django.http import FileResponse, Http404, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.utils import timezone
-from django.utils.text import slugify
 from django.utils.translation import gettext as _
 from django.views.decorators.cache import cache_control
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
@@ -21,7 +21,8 @@ from catalogue.printing import words
 from catalogue.printing.forms import StockForm
 from catalogue.printing.label_sheets import draw_trial
 from catalogue.printing.queries import measures_of
-from catalogue.printing.responses import drawn_now
+from catalogue.printing.responses import drawn_now, file_name
+from catalogue.printing.sheets import ENDINGS, PDF
 from catalogue.printing.tasks import KEPT_DAYS, PENDING, TOO_LONG, ask_again, remove
 from catalogue.site.record_pages import into_bin, own_or_404, saved
 from catalogue.working.beats import living
@@ -97,6 +98,7 @@ def sheet(request: MemberRequest, pk: int) -> HttpResponse:
         "late": late,
         "nobody_draws": pending and not living().exists(),
         "share": round(100 * found.done / found.total) if found.total else 0,
+        "is_pdf": found.file.endswith(PDF),
         "until": found.made_at + timedelta(days=KEPT_DAYS),
     }
     template = "printing/_sheet.html" if request.htmx else "printing/sheet.html"
@@ -109,9 +111,12 @@ def sheet_file(request: MemberRequest, pk: int) -> HttpResponseBase:
     found = _own_sheet(request, pk)
     if found.state != Sheet.State.READY or not default_storage.exists(found.file):
         raise Http404
-    name = f"{slugify(found.title) or 'sheet'}.pdf"
+    ending = PurePath(found.file).suffix
     return FileResponse(
-        default_storage.open(found.file), content_type="application/pdf", filename=name
+        default_storage.open(found.file),
+        content_type=ENDINGS[ending],
+        filename=file_name(found.title, ending),
+        as_attachment=ending != PDF,
     )
 
 

@@ -17,7 +17,7 @@ from catalogue.site.stored_files import Named, delete_unnamed, named_by
 from series.records import BIN_DAYS, PackedRecord, Record
 from series.tracked import unannounced
 
-PART_OF = ("holding", "coin_type", "issue")
+PART_OF = ("holding", "coin_type", "issue", "talk")
 
 
 @dataclass
@@ -88,7 +88,7 @@ def _remove(record: Record, before: datetime) -> Named | None:
 
 
 def _is_part(row: Record, removed: set[tuple[type[Any], Any]]) -> bool:
-    """It belongs to a holding, type or issue that goes, and does not stand by itself."""
+    """It belongs to a holding, type, issue or talk that goes, and does not stand by itself."""
     fields = {field.name: field for field in row._meta.concrete_fields}
     if isinstance(row, PackedRecord) or "owner" in fields:
         return False

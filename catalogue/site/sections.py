@@ -10,7 +10,7 @@ from django.http import HttpRequest
 
 WORDS_OF_SECTIONS = {
     "countries": "countries currencies denominations series types mints people motifs curation",
-    "holdings": "holdings places bin papers photos showings changes imports columns",
+    "holdings": "holdings places bin papers photos showings talks changes imports columns",
     "identify": "identify",
     "wants": "wants aims lists",
     "worth": "worth schedules",

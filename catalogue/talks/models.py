@@ -15,7 +15,6 @@ from catalogue.photos.models import Photo
 from catalogue.site.secret_links import SecretlyShared
 from series.models import CoinType, Currency, Issuer, Series
 from series.records import Record
-from series.tracked import Tracked
 
 
 class Talk(SecretlyShared, Record):
@@ -69,7 +68,7 @@ class Talk(SecretlyShared, Record):
         return reverse("talk", args=[self.pk])
 
 
-class Stop(Tracked):
+class Stop(Record):
     """One halt of a talk: a piece, a type that is missing, an opening page, or a line of text.
 
     ``notes`` is what the speaker says, paragraphs parted by an empty line. ``drafted`` keeps the
@@ -77,10 +76,12 @@ class Stop(Tracked):
     that still stands in ``notes`` word for word is a draft that may be drafted again, all else is
     the speaker's own and is never overwritten. ``heading`` and ``caption`` left empty are taken
     from the record. ``light_…`` is the place the notes point at: a side, hours by the clock, and
-    the way from the middle (0) to the rim (100).
+    the way from the middle (0) to the rim (100). What a stop shows may go for good: the stop stays
+    with all that is said at it.
     """
 
     history_of = ("talk",)
+    history_owner = "talk__owner"
 
     class Kind(models.TextChoices):
         PIECE = "piece", _("a piece")
@@ -98,24 +99,26 @@ class Stop(Tracked):
         "series": "series",
     }
     """The field that names the record of each kind; a text has none."""
+    COINS = (Kind.PIECE, Kind.TYPE)
+    OPENINGS = (Kind.COUNTRY, Kind.CURRENCY, Kind.SERIES)
 
     talk = models.ForeignKey(Talk, on_delete=models.CASCADE, related_name="stops")
     position = models.PositiveIntegerField(default=0)
     kind = models.CharField(max_length=8, choices=Kind)
     holding = models.ForeignKey(
-        Holding, null=True, blank=True, on_delete=models.CASCADE, related_name="stops"
+        Holding, null=True, blank=True, on_delete=models.SET_NULL, related_name="stops"
     )
     coin_type = models.ForeignKey(
-        CoinType, null=True, blank=True, on_delete=models.CASCADE, related_name="stops"
+        CoinType, null=True, blank=True, on_delete=models.SET_NULL, related_name="stops"
     )
     issuer = models.ForeignKey(
-        Issuer, null=True, blank=True, on_delete=models.CASCADE, related_name="stops"
+        Issuer, null=True, blank=True, on_delete=models.SET_NULL, related_name="stops"
     )
     currency = models.ForeignKey(
-        Currency, null=True, blank=True, on_delete=models.CASCADE, related_name="stops"
+        Currency, null=True, blank=True, on_delete=models.SET_NULL, related_name="stops"
     )
     series = models.ForeignKey(
-        Series, null=True, blank=True, on_delete=models.CASCADE, related_name="stops"
+        Series, null=True, blank=True, on_delete=models.SET_NULL, related_name="stops"
     )
     photo = models.ForeignKey(
         Photo, null=True, blank=True, on_delete=models.SET_NULL, related_name="stops"
@@ -150,6 +153,7 @@ class Stop(Tracked):
         default=True,
         help_text=_("Unticked, whoever has the link does not see this stop."),
     )
+    though_private = models.BooleanField(_("even though I keep the piece to myself"), default=False)
 
     class Meta:
         ordering = ["talk", "position", "pk"]

@@ -4,6 +4,11 @@ own, the hand-out and the captions are all made.
 What is computed: nothing but the plain form of a talk (lengths mm, times s). What listeners see is
 ``ShownStop`` without ``notes`` and ``seconds``; nothing private of a piece (place, price, worth,
 accession number, provenance) has a field here.
+
+>>> coin = ShownStop(0, "piece", "25 tinne, 1953", faces=(ShownFace("reverse", "Reverse", 23.5),))
+>>> talk = ShownTalk("First Marl", stops=(coin,))
+>>> talk.widest_mm, "notes" in talk.plain(notes=False)["stops"][0]
+(23.5, False)
 """
 
 from __future__ import annotations
@@ -11,13 +16,17 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass, field
 from typing import Any
 
+from series.picture.drawing import Drawn
+
 
 @dataclass(frozen=True)
 class ShownFace:
     """One face: the address of its picture, as wide as it is stored, or an SVG drawn instead.
 
-    ``width_mm`` is the width of the coin; ``px`` that of the picture, 0 for a drawing;
-    ``trimmed``: the picture ends at the coin's edge, so that it can be drawn to scale.
+    ``width_mm`` is the width of the coin, ``outline`` and ``sides`` its shape; ``svg`` a drawing
+    whose unit is the millimetre, its middle at (0, 0); ``px`` the picture's width, 0 for a drawing;
+    ``trimmed``: the picture ends at the coin's edge, so that it can be drawn to scale. ``shape`` is
+    what paper draws the coin from: its outline, hole and metal; None where no coin is shown.
     """
 
     side: str
@@ -28,6 +37,8 @@ class ShownFace:
     px: int = 0
     trimmed: bool = True
     outline: str = "round"
+    sides: int = 0
+    shape: Drawn | None = None
 
 
 @dataclass(frozen=True)

@@ -33,6 +33,7 @@ PAGES = {
     "schedules": _("Schedules"),
     "sheets": _("Sheets"),
     "showings": _("Pages for others"),
+    "talks": _("Talks"),
     "wants": _("Wants"),
     "worth": _("Worth"),
 }

@@ -90,18 +90,23 @@ def _in_eight_bits(image: Image.Image) -> Image.Image:
 def encoded_sizes(image: Image.Image, sizes: dict[str, int]) -> Answer:
     """The size in pixels of an image and its encoded sizes; the image itself is made smaller.
 
-    The largest is made first and the others from it, so that a scan is reduced once.
+    The largest is made first and the others from it, so that a scan is reduced once; sizes that a
+    small picture does not reach are encoded once.
     """
     image = image if image.mode in {"RGB", "RGBA"} else image.convert("RGB")
     encoded: dict[str, bytes] = {}
+    alike: dict[tuple[tuple[int, int], int], bytes] = {}
     width, height = image.size
     for name, longest in sorted(sizes.items(), key=lambda size: -size[1]):
         image.thumbnail((longest, longest), Image.Resampling.LANCZOS)
         if not encoded:
             width, height = image.size
-        out = io.BytesIO()
-        image.save(out, "WEBP", quality=QUALITY.get(name, USUAL_QUALITY), method=2)
-        encoded[name] = out.getvalue()
+        how = image.size, QUALITY.get(name, USUAL_QUALITY)
+        if how not in alike:
+            out = io.BytesIO()
+            image.save(out, "WEBP", quality=how[1], method=2)
+            alike[how] = out.getvalue()
+        encoded[name] = alike[how]
     said = {
         "width": width,
         "height": height,

@@ -15,7 +15,7 @@ from tests.bench.goals import Goal, lines, table
 from tests.bench.tables import GIVEN
 from tests.chromium import CHROMIUM
 
-WITH_CHROMIUM = {"first_evening", "schedule", "sheets"}
+WITH_CHROMIUM = {"first_evening", "schedule", "sheets", "talk"}
 
 
 @pytest.fixture(scope="session")

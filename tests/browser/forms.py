@@ -30,6 +30,7 @@ TYPE = "/types/{w.coinage.type.key}/"
 BELONGS = {"country": "Testland", "value": "25 tinne"}
 HOLDING = "/holdings/{w.holding.pk}/"
 SHOWING = "/showings/{w.showing.pk}/"
+TALK = "/talks/{w.talk.pk}/"
 PICTURE, PAPER = "{w.picture}", "{w.paper}"
 
 FORMS: dict[str, list[Form]] = {
@@ -239,6 +240,20 @@ FORMS: dict[str, list[Form]] = {
         Form("showing-unshare", SHOWING, "Showing"),
         Form("showing-remove", SHOWING, "Showing"),
     ],
+    "talks": [
+        Form("talk-leave-out", TALK, "Stop"),
+        Form("talk-new", "/talks/new/?spare=yes", "Talk", {"title": "Two of each"}),
+        Form("talk-edit", TALK + "edit/", "Talk", {"minutes": "20"}),
+        Form("talk-add", TALK + "add/", "Stop", {"numbers": "A.3"}),
+        Form("talk-draft", TALK, "Stop"),
+        Form("talk-order", TALK, "Talk", {"place-{w.text_stop.pk}": "1"}),
+        Form("talk-stop", TALK + "stops/{w.text_stop.pk}/", "Stop", {"heading": "Thank you"}),
+        Form("talk-stop-draft", TALK + "stops/{w.blank_stop.pk}/", "Stop"),
+        Form("talk-stop-remove", TALK + "stops/{w.text_stop.pk}/", "Stop"),
+        Form("talk-share", TALK + "link/", "Talk"),
+        Form("talk-unshare", TALK + "link/", "Talk"),
+        Form("talk-remove", TALK, "Talk"),
+    ],
     "identifying": [
         Form("identify-keep", "/identify/?legend=LIB", "Observation"),
     ],
@@ -255,7 +270,12 @@ SENT_ELSEWHERE = {
     "quick-entry": "test_quick_entry.py::test_two_pieces_by_keyboard_alone",
     "holdings-bulk": "test_every_form.py::test_a_change_in_bulk_is_looked_over_and_made",
     "holding-dates": "test_type_change.py::test_a_date_of_both_types_stays_chosen",
+    "talk-rehearse": "test_give_a_talk.py::test_a_rehearsal_outlives_a_cut_network",
+    "talk-rehearse-stop": "test_give_a_talk.py::test_a_rehearsal_outlives_a_cut_network",
     "sheet-again": "test_sheet_again.py::test_a_sheet_that_failed_is_begun_anew",
+    "talk-cards": "test_take_along.py::test_hand_out_cards_and_plan_are_printed",
+    "talk-case": "test_take_along.py::test_hand_out_cards_and_plan_are_printed",
+    "talk-captions": "test_take_along.py::test_captions_come_as_a_file",
     "chosen-sheet": "test_holdings_on_a_phone.py::test_labels_are_made_of_the_chosen_ones",
 }
 
@@ -266,9 +286,11 @@ LEFT_OUT = {
     "album-of-aim": "answered with a PDF likewise; test_every_form.py reads it",
     "album-of-wants": "answered with a PDF likewise; test_every_form.py reads it",
     "country-join": "stands on a page only where members began a country that a pack brings",
+    "talk-file": "answered with a file to save; test_own_file.py reads it",
     "import-again": "stands on a page only while a task has a list in hand",
     "import-answer": "stands on a page only where a cell can be read in two ways; a walk sends it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",
+    "talk-handout": "asked only for a sheet too long to draw at once; it holds a button alone",
     "ladder-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",
     "wants-sheet": "asked only for a sheet too long to draw at once; it holds a button alone",
     "schedule-file": "asked only for a sheet too long to draw at once; it holds a button alone",

@@ -48,6 +48,30 @@ def _opened(**more: str) -> Fill:
     }
 
 
+def _stop(name: str) -> Fill:
+    return lambda world: {"pk": world.talk.pk, "stop": getattr(world, name).pk}
+
+
+def _told(**more: str) -> Fill:
+    """Behind the secret link of a talk: with the ids of these records."""
+    return lambda world: {
+        "token": world.talk_token,
+        **{part: getattr(world, name).pk for part, name in more.items()},
+    }
+
+
+def _told_face(name: str) -> Fill:
+    return lambda world: {
+        **_told()(world),
+        "key": (world.proposed if name == "proposed" else world.coinage.type).key,
+        "side": "obverse",
+    }
+
+
+def _first_stop(fill: Fill) -> Fill:
+    return lambda world: {**fill(world), "number": 1}
+
+
 def _sized(fill: Fill, **more: str) -> Fill:
     return lambda world: {**fill(world), "size": "small", **more}
 
@@ -228,6 +252,42 @@ ARGUMENTS: dict[str, Fill] = {
     "open-showing-photo": _sized(_opened(photo="photo")),
     "open-showing-photo:hidden": _sized(_opened(photo="private_photo")),
     "open-showing-face": _type_face(_opened()),
+    "talk": _pk("talk"),
+    "talk-edit": _pk("talk"),
+    "talk-remove": _pk("talk"),
+    "talk-order": _pk("talk"),
+    "talk-add": _pk("talk"),
+    "talk-draft": _pk("talk"),
+    "talk-leave-out": _pk("talk"),
+    "talk-take-along": _pk("talk"),
+    "talk-handout": _pk("talk"),
+    "talk-cards": _pk("talk"),
+    "talk-case": _pk("talk"),
+    "talk-captions": _pk("talk"),
+    "talk-notes": _pk("talk"),
+    "talk-stop": _stop("text_stop"),
+    "talk-stop:piece": _stop("stop"),
+    "talk-stop-draft": _stop("stop"),
+    "talk-stop-remove": _stop("stop"),
+    "talk-wall": _pk("talk"),
+    "talk-wall-stop": _first_stop(_pk("talk")),
+    "talk-speaker": _pk("talk"),
+    "talk-speaker-stop": _first_stop(_pk("talk")),
+    "talk-rehearse": _pk("talk"),
+    "talk-rehearse-stop": _first_stop(_pk("talk")),
+    "talk-rehearsed": _pk("talk"),
+    "talk-file": _pk("talk"),
+    "talk-link": _pk("talk"),
+    "talk-share": _pk("talk"),
+    "talk-unshare": _pk("talk"),
+    "shown-talk": _told(),
+    "shown-talk:made-up": lambda world: {"token": "made-up"},
+    "shown-talk-stop": _first_stop(_told()),
+    "shown-talk-photo": _told(photo="photo"),
+    "shown-talk-photo:hidden": _told(photo="private_photo"),
+    "shown-talk-photo:other": _told(photo="public_photo"),
+    "shown-talk-face": _told_face("type"),
+    "shown-talk-face:other": _told_face("proposed"),
     "valuation-edit": _pk("value"),
     "valuation-edit:type": _pk("type_value"),
     "valuation-bin": _pk("value"),

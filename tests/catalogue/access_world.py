@@ -34,6 +34,8 @@ from catalogue.models import (
     Sheet,
     Showing,
     ShownPiece,
+    Stop,
+    Talk,
     Want,
     WantList,
 )
@@ -75,6 +77,10 @@ class World:
     list_token: str
     showing: Showing
     showing_token: str
+    talk: Talk
+    talk_token: str
+    stop: Stop
+    text_stop: Stop
     reservation: Reservation
     stock: LabelStock
     sheet: Sheet
@@ -168,6 +174,8 @@ def make_world() -> World:
     WantList.objects.filter(pk=want_list.pk).update(token_hash=hash_token(list_token))
     showing = Showing.objects.create(owner=owner, title="Page", open_to_all=True)
     showing_token = showing.new_link(timezone.now() + timedelta(days=30))
+    talk = Talk.objects.create(owner=owner, title="Talk", minutes=1)
+    talk_token = talk.new_link(timezone.now() + timedelta(days=30))
     link_token = make_invitation(administrator, "member")
     value = Valuation.objects.create(
         holding=holding, single="20.00", on=day, source=source, entered_by=owner
@@ -175,6 +183,8 @@ def make_world() -> World:
     terms = Terms("The owner", "", "", day, "EUR", Decimal(10), Decimal(1))
     for shown in (holding, private):  # of which the second stays hidden
         ShownPiece.objects.create(showing=showing, holding=shown, picked=True)
+    # Which stays hidden behind the link, though it is not unticked.
+    Stop.objects.create(talk=talk, kind="piece", holding=private, position=1)
     return World(
         owner=owner,
         other=other,
@@ -205,6 +215,10 @@ def make_world() -> World:
         list_token=list_token,
         showing=showing,
         showing_token=showing_token,
+        talk=talk,
+        talk_token=talk_token,
+        stop=Stop.objects.create(talk=talk, kind="piece", holding=holding, look_seconds=90),
+        text_stop=Stop.objects.create(talk=talk, kind="text", heading="Thanks", position=2),
         reservation=Reservation.objects.create(
             holding=public, wanted_by=other, coin_type=coinage.type
         ),

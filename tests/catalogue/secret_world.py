@@ -35,6 +35,8 @@ from catalogue.models import (
     Sheet,
     Showing,
     StatusChange,
+    Stop,
+    Talk,
     Want,
     WantList,
 )
@@ -101,6 +103,10 @@ def _name_what_is_kept(owner: Member) -> None:
     Want.objects.update(text=secret("want"), note=secret("want note"), highest_price=PRICE)
     WantList.objects.update(title=secret("list"), greeting=secret("greeting"), token_hash="")
     Showing.objects.update(title=secret("showing"), open_to_all=False, token_hash="")
+    Talk.objects.update(title=secret("talk"), given_by=secret("speaker"), token_hash="")
+    Stop.objects.update(
+        heading=secret("heading"), caption=secret("caption"), notes=secret("what is said")
+    )
     LabelStock.objects.update(name=secret("stock"))
     ImportedList.objects.update(name=secret("list.csv"), headings=[secret("heading")])
     ImportedRow.objects.update(reason=secret("reason"), cells=[secret("cell")])
@@ -163,6 +169,8 @@ def _own_piece(world: World, member: Member) -> None:
     Want.objects.create(owner=member, coin_type=world.coinage.type)
     WantList.objects.create(owner=member, title="My list")
     Showing.objects.create(owner=member, title="My page")
+    talk = Talk.objects.create(owner=member, title="My talk")
+    Stop.objects.create(talk=talk, kind="piece", holding=holding)
     Valuation.objects.create(
         holding=holding,
         single="1.00",
@@ -218,6 +226,7 @@ SAMPLES: dict[str, Sample] = {
     "aim": Sample(_pk("aim"), EVERYBODY_ELSE),
     "source": Sample(_pk("source"), EVERYBODY_ELSE),
     "notice": Sample(_pk("notice"), EVERYBODY_ELSE),
+    "stop": Sample(_pk("stop"), EVERYBODY_ELSE),
     "number": Sample(lambda world: world.private.accession, EVERYBODY_ELSE, "NOBODY.7"),
     "stock": Sample(lambda world: f"own-{world.stock.pk}", EVERYBODY_ELSE, f"own-{NOBODY}"),
     "which": Sample(lambda world: f"place:{world.place.pk}", EVERYBODY_ELSE, f"place:{NOBODY}"),
@@ -262,6 +271,8 @@ OF_ONES_OWN: dict[str, type[Any]] = {
     "place-edit": Place,
     "reserve": Holding,
     "showing-pieces": Showing,
+    "talk-add": Talk,
+    "talk-leave-out": Talk,
     "valuation-edit": Valuation,
     "want-edit": Want,
     "want-list-edit": WantList,
@@ -361,6 +372,7 @@ BESIDE: dict[str, Beside] = {
     "labels-sheet": _label,
     "album-sheet": lambda world: {"paper": "A4", "coins": "photographs", "clearance": "2"},
     "showing-new": lambda world: {"title": "A page", "which": "these"},
+    "talk-new": lambda world: {"title": "A talk", "which": "all", "order": "ladder"},
     "holdings-bulk": _bulk,
     "holdings-bulk holding": lambda world: {"deed": "change", "do": "look", "grade_do": "clear"},
     "holdings-bulk back": lambda world: {"all": "1"},

@@ -205,6 +205,7 @@ HIDDEN_RECORDS = {
     "deed": "deed",
     "source": "source",
     "notice": "notice",
+    "stop": "stop",
     "number": "private",
     "stock": "stock",
     "which": "place",

@@ -25,7 +25,8 @@ MARKED = {
         holding-split holding-status place-history
         holdings holdings-bulk photo-add photo-edit place-edit place-new places quick-entry
         receipt-add saved-search saved-searches showing showing-edit showing-new showing-pieces
-        showings""",
+        showings talk talk-add talk-captions talk-cards talk-case talk-edit talk-handout talk-new
+        talk-notes talk-stop talk-take-along talks""",
     "identify": "identify identify-compare",
     "sheets": """album-of-aim album-of-wants album-sheet labels-sheet ladder-sheet schedule-file
         shared-list-sheet sheet sheets stock-edit stock-new stock-trial wants-sheet""",

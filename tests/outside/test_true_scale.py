@@ -27,6 +27,11 @@ from catalogue.printing.ladder import Column, Piece, Rung, lay_ladder
 from catalogue.printing.lettering import Lettering, text_width
 from catalogue.printing.pdf import render_pdf
 from catalogue.printing.stock import READY_MADE, Stock, slots, ticket_stock
+from catalogue.talks.handing_out.cards import lay_cards
+from catalogue.talks.handing_out.case_plan import Inner, Unit, lay_case, scale_for
+from catalogue.talks.handing_out.faces import art_of
+from catalogue.talks.handing_out.handout import lay_handout
+from catalogue.talks.shown import ShownFace, ShownStop, ShownTalk
 from series.picture.drawing import Drawn
 from tests.poppler import pdftotext
 
@@ -290,3 +295,75 @@ def test_no_text_is_printed_wider_than_it_was_measured(
         assert len(line) == len(sample.split())
         printed = max(word[4] for word in line) - 20
         assert 0.85 * text_width(sample, how) < printed <= text_width(sample, how)
+
+
+def cents_talk() -> ShownTalk:
+    stops = []
+    for number, (name, mm) in enumerate(EURO_CENTS.items()):
+        faces = tuple(
+            ShownFace(side, "", mm, shape=Drawn(mm, colour="brass", text="5"))
+            for side in ("obverse", "reverse")
+        )
+        stops.append(ShownStop(number, "piece", name, faces=faces))
+    return ShownTalk("Euro cents", stops=tuple(stops))
+
+
+def edges(pdf: bytes) -> list[Path]:
+    """The curves that lie in no larger one: the edges of coins."""
+    curves = sorted(
+        (path for path in paths(pdf) if path.curved), key=lambda path: -max(diameters(path))
+    )
+    found: list[Path] = []
+    for curve in curves:
+        if not any(_meet(curve.box(), edge.box()) for edge in found):
+            found.append(curve)
+    return found
+
+
+def _meet(one: tuple[float, ...], other: tuple[float, ...]) -> bool:
+    return (
+        one[0] < other[2] - 0.1
+        and one[2] > other[0] + 0.1
+        and one[1] < other[3] - 0.1
+        and one[3] > other[1] + 0.1
+    )
+
+
+@pytest.mark.parametrize("paper", ["A4", "Letter"])
+def test_both_faces_of_every_stop_of_a_hand_out_measure_their_diameter(paper: str) -> None:
+    talk = cents_talk()
+    art = art_of(talk, lambda _src: None, 1, lambda _done: None)
+    pdf = pdf_of(lay_handout(talk, PAPERS[paper]), dict(art.coins))
+    measured = sorted(round(max(diameters(edge)), 2) for edge in edges(pdf))
+    wanted = sorted(2 * list(EURO_CENTS.values()))
+    assert measured == pytest.approx(wanted, abs=0.05)
+    assert any(
+        path.box()[2] - path.box()[0] == pytest.approx(50, abs=0.05)
+        and path.box()[3] == pytest.approx(path.box()[1])
+        for path in paths(pdf)
+    )
+
+
+def test_the_plan_of_a_case_draws_tray_and_coins_at_one_scale() -> None:
+    talk = cents_talk()
+    inner = Inner(400, 300)
+    assert scale_for(inner, PAPERS["A4"].turned()) == 0.5
+    units = [
+        Unit(n, name, (mm,), (60, 30), (f"face-{n}-reverse",))
+        for n, (name, mm) in enumerate(EURO_CENTS.items(), 1)
+    ]
+    art = art_of(talk, lambda _src: None, 0.5, lambda _done: None)
+    pdf = pdf_of(lay_case("Euro cents", units, inner), dict(art.coins))
+    measured = sorted(round(max(diameters(edge)), 2) for edge in edges(pdf))
+    assert measured == pytest.approx(sorted(mm / 2 for mm in EURO_CENTS.values()), abs=0.05)
+    boxes = [path.box() for path in paths(pdf) if not path.curved and len(path.points) > 3]
+    sizes = {(round(r - x, 1), round(b - y, 1)) for x, y, r, b in boxes}
+    assert {(200.0, 150.0), (30.0, 15.0)} <= sizes  # the tray, a card
+
+
+def test_case_cards_are_as_wide_as_their_cut_marks_say() -> None:
+    stop = ShownStop(0, "piece", "25 tinne, 1970", caption="A net became three ears of wheat.")
+    sheet = lay_cards(ShownTalk("First Marl", stops=(stop,)), size=14)
+    marks = [path.box() for path in paths(pdf_of(sheet.pages))]
+    upright = sorted({round(x, 2) for x, y, r, b in marks if r - x < 0.01 and b - y > 4})
+    assert upright[-1] - upright[0] == pytest.approx(sheet.cards[0].width, abs=0.05)

@@ -1,4 +1,4 @@
-"""From pieces ticked in a list to a sheet of them."""
+"""From pieces ticked in a list to a sheet of them, or a talk."""
 
 from __future__ import annotations
 
@@ -14,12 +14,12 @@ from django.views.decorators.http import require_POST
 from catalogue.holdings.fields import ids_from
 from catalogue.holdings.requested import way_back
 
-SHEETS = {"labels": "labels-sheet", "album": "album-sheet"}
+SHEETS = {"labels": "labels-sheet", "album": "album-sheet", "talk": "talk-new"}
 
 
 @require_POST
 def chosen_sheet(request: HttpRequest) -> HttpResponse:
-    """On to labels or album pages of the ticked ones among what the list had found."""
+    """On to labels, album pages or a talk of the ticked ones among what the list had found."""
     back = way_back(request, reverse("holdings") + "?view=list")
     ids = ids_from(request.POST.getlist("holding"))
     if not ids:

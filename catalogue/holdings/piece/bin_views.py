@@ -22,7 +22,7 @@ from catalogue import access
 from catalogue.holdings.places.tree import place_back
 from catalogue.holdings.requested import way_back
 from catalogue.members.requests import MemberRequest
-from catalogue.models import Aim, Holding, Photo, Place, Showing, Want, WantList
+from catalogue.models import Aim, Holding, Photo, Place, Showing, Talk, Want, WantList
 from series.records import BIN_DAYS, Record
 
 MOST = 200
@@ -65,6 +65,7 @@ KINDS = (
     Kind("aim", gettext_lazy("Aims"), Aim, (), str),
     Kind("list", gettext_lazy("Want lists"), WantList, (), str),
     Kind("showing", gettext_lazy("Pages for others"), Showing, (), str),
+    Kind("talk", gettext_lazy("Talks"), Talk, (), str),
 )
 
 

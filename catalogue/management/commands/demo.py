@@ -1,4 +1,4 @@
-"""``manage.py demo``: a database with an invented coinage and club, four sheets, and the site.
+"""``manage.py demo``: a database with an invented coinage and club, its sheets, and the site.
 
 It fills an empty database only, and marks it; a database that holds other records is left alone.
 Running it again makes nothing twice.
@@ -28,7 +28,7 @@ _SYLLABLES = [consonant + vowel for consonant in "bdfghklmnprstv" for vowel in "
 
 
 class Command(BaseCommand):
-    help = "Make the demo of Halvern, write its four sheets, and serve the site."
+    help = "Make the demo of Halvern, write its sheets and its talk, and serve the site."
 
     def add_arguments(self, parser: ArgumentParser) -> None:
         parser.add_argument("--no-serve", action="store_true", help="make everything, then stop")

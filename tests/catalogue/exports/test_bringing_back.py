@@ -35,6 +35,8 @@ from catalogue.models import (
     SavedSearch,
     Showing,
     StatusChange,
+    Stop,
+    Talk,
     Want,
     WantList,
 )
@@ -129,6 +131,30 @@ def test_a_page_for_others_comes_back_closed(member: Member, make_member: MakeMe
     bring_back(archive_of(member), heir)
     found = Showing.objects.get(owner=heir)
     assert (found.open_to_all, found.indexed) == (False, False)
+
+
+def test_a_talk_comes_back_with_its_stops_and_once(
+    member: Member, make_member: MakeMember, make_holding: Callable[..., Holding], coinage: Any
+) -> None:
+    talk = Talk.objects.create(owner=member, title="Quay", minutes=20, token_hash="f" * 64)
+    piece = make_holding(accession="A.1", issue=coinage.issues[1])
+    said = {"key": "coin.what", "text": "The quarter."}
+    Stop.objects.create(
+        talk=talk, kind="piece", holding=piece, notes="The quarter.", drafted=[said], position=1
+    )
+    Stop.objects.create(talk=talk, kind="country", issuer=coinage.issuer)
+    Stop.objects.create(talk=talk, kind="text", heading="Thanks", light_side="reverse", position=2)
+    heir = make_member("heir")
+    archive = archive_of(member)
+    for _ in range(2):
+        bring_back(archive, heir)
+    found = Talk.objects.get(owner=heir)
+    assert (found.title, found.minutes, found.token_hash) == ("Quay", 20, "")
+    country, coin, text = found.stops.all()
+    assert country.issuer == coinage.issuer
+    assert coin.holding == Holding.objects.get(owner=heir)
+    assert (coin.notes, coin.drafted) == ("The quarter.", [said])
+    assert (text.heading, text.light_side) == ("Thanks", "")
 
 
 def test_a_value_from_a_source_of_the_club_finds_it_by_name(

@@ -41,6 +41,8 @@ from catalogue.models import (
     Showing,
     ShownPiece,
     StatusChange,
+    Stop,
+    Talk,
     Want,
     WantList,
 )
@@ -125,6 +127,8 @@ def full_collection(
     SavedSearch.objects.create(owner=owner, name="Bronze", asked="metal=bronze")
     showing = Showing.objects.create(owner=owner, title="Page", token_hash="e" * 64)
     ShownPiece.objects.create(showing=showing, holding=holding, caption="Look here")
+    talk = Talk.objects.create(owner=owner, title="Talk", token_hash="b" * 64)
+    Stop.objects.create(talk=talk, kind="piece", holding=holding, notes="Look at the rim.")
     Reservation.objects.create(holding=holding, wanted_by=other, coin_type=coinage.type)
     theirs = make_holding(owner=other, spare=True)
     Reservation.objects.create(holding=theirs, wanted_by=owner, coin_type=coinage.type)
