@@ -18,6 +18,8 @@
   const beside = (stop, near) => {
     stop.hidden = near;
     stop.inert = near;
+    if (near) stop.setAttribute("aria-hidden", "true");
+    else stop.removeAttribute("aria-hidden");
     stop.classList.toggle("near", near);
   };
   const prepare = () => {
