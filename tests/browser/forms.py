@@ -240,14 +240,13 @@ FORMS: dict[str, list[Form]] = {
         Form("showing-remove", SHOWING, "Showing"),
     ],
     "talks": [
+        Form("talk-stop-draft", TALK + "stops/{w.stop.pk}/", "Stop"),
         Form("talk-leave-out", TALK, "Stop"),
         Form("talk-new", "/talks/new/?spare=yes", "Talk", {"title": "Two of each"}),
         Form("talk-edit", TALK + "edit/", "Talk", {"minutes": "20"}),
         Form("talk-add", TALK + "add/", "Stop", {"numbers": "A.3"}),
         Form("talk-draft", TALK, "Stop"),
-        Form("talk-order", TALK, "Talk", {"place-{w.text_stop.pk}": "1"}),
         Form("talk-stop", TALK + "stops/{w.text_stop.pk}/", "Stop", {"heading": "Thank you"}),
-        Form("talk-stop-draft", TALK + "stops/{w.blank_stop.pk}/", "Stop"),
         Form("talk-stop-remove", TALK + "stops/{w.text_stop.pk}/", "Stop"),
         Form("talk-remove", TALK, "Talk"),
     ],
@@ -268,6 +267,7 @@ SENT_ELSEWHERE = {
     "holdings-bulk": "test_every_form.py::test_a_change_in_bulk_is_looked_over_and_made",
     "holding-dates": "test_type_change.py::test_a_date_of_both_types_stays_chosen",
     "sheet-again": "test_sheet_again.py::test_a_sheet_that_failed_is_begun_anew",
+    "talk-order": "test_talk.py::test_a_talk_of_a_series_is_made_ordered_and_changed",
     "chosen-sheet": "test_holdings_on_a_phone.py::test_labels_are_made_of_the_chosen_ones",
 }
 
