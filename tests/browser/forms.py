@@ -257,6 +257,7 @@ FORMS: dict[str, list[Form]] = {
 
 # Tests in this folder that send the form on their way.
 SENT_ELSEWHERE = {
+    "talk-order": "test_talk.py::test_a_talk_of_a_series_is_made_ordered_and_changed",
     "sign-in": "test_first_evening.py::test_a_first_evening",
     "sign-in-code": "test_second_factor.py::test_from_setting_up_to_a_recovery_code",
     "remove-second-factor": "test_second_factor.py::test_an_administrator_removes_it_and_is_named",
@@ -267,7 +268,6 @@ SENT_ELSEWHERE = {
     "holdings-bulk": "test_every_form.py::test_a_change_in_bulk_is_looked_over_and_made",
     "holding-dates": "test_type_change.py::test_a_date_of_both_types_stays_chosen",
     "sheet-again": "test_sheet_again.py::test_a_sheet_that_failed_is_begun_anew",
-    "talk-order": "test_talk.py::test_a_talk_of_a_series_is_made_ordered_and_changed",
     "chosen-sheet": "test_holdings_on_a_phone.py::test_labels_are_made_of_the_chosen_ones",
 }
 
