@@ -8,7 +8,8 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.grades import GradeError, grade
-from catalogue.members.member_data import Kind, LeftOut, MemberData, plainly
+from catalogue.members.coming_back import LeftOut, plainly
+from catalogue.members.member_data import Kind, MemberData
 from catalogue.models import Member
 from valuation.models import (
     PriceSource,

@@ -1,6 +1,6 @@
-"""Backups that the site makes by itself: a living worker asks for them, as tasks of their own queue.
+"""Backups that the site makes by itself: a living worker asks for them, in a queue of their own.
 
-A process that lives no longer than they wait does them, so that no other task waits for a backup.
+A process that lives no longer than they wait makes them, so that no other task waits for a backup.
 """
 
 from __future__ import annotations

@@ -176,6 +176,11 @@ FORMS: dict[str, list[Form]] = {
         Form("import-remove", "/imports/{w.brought.pk}/", "ImportedList"),
         Form("mapping-forget", "/imports/", "ListMapping"),
     ],
+    "archives brought back": [
+        Form("archive-bring", "/account/archives/{w.archive.pk}/", "Place"),
+        Form("archive-remove", "/account/archives/{w.archive.pk}/", "BroughtArchive"),
+        Form("archives", "/account/archives/", "BroughtArchive", {"file": "{w.zipped}"}),
+    ],
     "worth": [
         Form(
             "valuation-new",
@@ -264,6 +269,7 @@ LEFT_OUT = {
     "album-sheet": "answered with a PDF, whose viewer hides the answer; a first evening reads it",
     "album-of-aim": "answered with a PDF likewise; test_every_form.py reads it",
     "album-of-wants": "answered with a PDF likewise; test_every_form.py reads it",
+    "archive-again": "stands on a page only while a task has an archive in hand, or failed",
     "import-again": "stands on a page only while a task has a list in hand",
     "import-answer": "stands on a page only where a cell can be read in two ways; a walk sends it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",

@@ -1,4 +1,4 @@
-"""Bring a member's archive back: the zip file that "Everything as a file" gives."""
+"""Bring a member's archive back: the zip file that "Take everything along" gives."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ from typing import Any
 
 from django.core.management.base import CommandError
 
-from catalogue.exports.bringing_back import ArchiveRefused, bring_back
+from catalogue.exports.bringing_back import bring_back
+from catalogue.exports.opening import ArchiveRefused
 from catalogue.management.member_command import MemberCommand
 
 
