@@ -69,7 +69,7 @@ def numbers_in_use(member: Member) -> set[str]:
 def decode(opened: Opened, member: Member, tell: Tell, *, keep: bool) -> Decoded:
     """Open every picture and paper of the pieces that are new; ``keep``: store them too."""
     taken = numbers_in_use(member)
-    new = {row["id"] for row in opened.rows("holdings") if row.get("accession") not in taken}
+    new = {row["id"] for row in opened.rows("holdings") if str(row.get("accession")) not in taken}
     found = Decoded()
     photos = list(_of(new, opened.rows("photographs")))
     receipts = list(_of(new, opened.rows("receipts")))
