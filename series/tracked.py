@@ -230,7 +230,10 @@ def owner_and_subject(
 ) -> dict[int, tuple[int | None, tuple[str, int]]]:
     """Of each of these rows whose it is, and the label and id of the record it is a part of."""
     return {
-        pk: (row.get(model.history_owner) if model.history_owner else None, _subject(model, pk, row))
+        pk: (
+            row.get(model.history_owner) if model.history_owner else None,
+            _subject(model, pk, row),
+        )
         for pk, row in _found(model, ids, ()).items()
     }
 

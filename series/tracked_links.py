@@ -1,8 +1,8 @@
 """Links of many to many of tracked records, announced as a column of the record that has them.
 
-``add``, ``remove``, ``set`` and ``clear`` of either side are announced as a change from the ids that
-were linked to those that are, in the transaction that does it. A table of links that is a model of
-its own is tracked as that.
+``add``, ``remove``, ``set`` and ``clear`` of either side are announced as a change from the ids
+that were linked to those that are, in the transaction that does it. A table of links that is a
+model of its own is tracked as that.
 """
 
 from __future__ import annotations
@@ -11,7 +11,6 @@ from collections import defaultdict
 from collections.abc import Iterable
 from typing import Any
 
-from django.db.models import ManyToManyField, Model
 from django.db.models.signals import m2m_changed
 
 from series.parcels import parcels
@@ -26,15 +25,6 @@ def listen() -> None:
     m2m_changed.connect(_links_changed, dispatch_uid="tracked-links")
 
 
-def links_of(model: type[Model]) -> dict[str, ManyToManyField[Any, Any]]:
-    """The fields of a model that lead to many, by name, whose links are announced."""
-    return {
-        field.name: field
-        for field in model._meta.many_to_many
-        if field.remote_field.through._meta.auto_created
-    }
-
-
 def _links_changed(
     sender: Any, instance: Any, action: str, reverse: bool, pk_set: Any, **_more: Any
 ) -> None:
@@ -42,7 +32,8 @@ def _links_changed(
     tracked = isinstance(model, type) and issubclass(model, Tracked) and is_heard(model)
     if action not in _BEFORE or not tracked:
         return
-    field = next(each for each in links_of(model).values() if each.remote_field.through is sender)
+    fields: Iterable[Any] = model._meta.many_to_many
+    field = next(each for each in fields if each.remote_field.through is sender)
     here, there = field.m2m_field_name(), field.m2m_reverse_field_name()
     rows = sender._base_manager.all()
     if not reverse:

@@ -199,7 +199,7 @@ class _Returning:
     def _linked(self, link: ForeignKey[Any, Any], row: dict[str, Any]) -> int | None:
         """The id here of what a row names: the member's own by id, the catalogue's by key."""
         model = link.related_model
-        old = row.get(link.attname)
+        old: Any = row.get(link.attname)
         if model is Member:
             return self.member.pk if old is not None else None
         if not _is_number(old):

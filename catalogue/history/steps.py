@@ -105,7 +105,10 @@ class Names:
             for name, value in ((row.before or {}) | (row.after or {})).items():
                 field = _field(model, name)
                 if isinstance(field, LINKS) and not _is_hidden(row, name):
-                    asked[field.related_model] |= {*_ids(value), *_ids((row.before or {}).get(name))}
+                    asked[field.related_model] |= {
+                        *_ids(value),
+                        *_ids((row.before or {}).get(name)),
+                    }
             if row.before is not None and row.after is not None and row.row != row.subject:
                 parts[model].add(row.row_id)
         self._named = {
@@ -213,8 +216,10 @@ def _links_as_one(rows: Iterable[Alteration]) -> list[Alteration]:
     for row in rows:
         model, after = model_of(row.row), row.after or {}
         name = next(iter(after), "")
-        if row.before is None or model is None or not isinstance(
-            _field(model, name), ManyToManyField
+        if (
+            row.before is None
+            or model is None
+            or not isinstance(_field(model, name), ManyToManyField)
         ):
             kept.append(row)
             continue

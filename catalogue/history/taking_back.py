@@ -1,8 +1,8 @@
 """Taking a deed back: all that it changed is as before, by a new deed; or nothing is, and why.
 
 A deed is refused where a record that it changed was touched since, where what stood there before
-is no longer to be had, and where it changed what is not the member's own. What it did to a record of
-the catalogue a curator takes back, where it changed no other record.
+is no longer to be had, and where it changed what is not the member's own. What it did to a record
+of the catalogue a curator takes back, where it changed no other record.
 """
 
 from __future__ import annotations
@@ -18,17 +18,20 @@ from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from catalogue import access
+from catalogue.curation.record_forms import FORMS
 from catalogue.curation.used import why_they_stay
 from catalogue.history.keeping import doing
 from catalogue.history.steps import HOLDING, model_of
 from catalogue.holdings.actions import HoldingError, derive, settle_place
 from catalogue.holdings.changes import note_holdings
 from catalogue.models import Alteration, Deed, Holding, Member, Place, Receipt
+from series.models import CoinType, Issue, Variety
 from series.parcels import parcels
-from series.models import Issue, Variety
 from series.records import PackedRecord, Record
 from series.text.english import some_of
 from series.tracked import Tracked, columns, plain
+from series.types.derived import types_using
+from series.types.editing import settle
 
 NAMED = 12
 
@@ -52,7 +55,17 @@ def take_back_of_catalogue(deed: Deed, member: Member, record: PackedRecord) -> 
     if not access.may_undo(member, record) or others.exists():
         raise CannotTakeBack(_("It changed more than this record; change it back by hand."))
     rows = list(deed.alterations.filter(**of_it).order_by("pk"))
-    _in_words(deed, rows, member, _refuse_used)
+    with transaction.atomic():
+        _in_words(deed, rows, member, _refuse_used)
+        settle(_types_of(record))
+
+
+def _types_of(record: PackedRecord) -> list[int]:
+    """The types whose derived columns rest on a record."""
+    if isinstance(record, CoinType):
+        return [record.pk]
+    table = next(each.table for each in FORMS.values() if each._meta.model is type(record))
+    return sorted(types_using({table: [record.pk]}))
 
 
 _Refusal = Callable[[Sequence[Alteration], list[int], Member], None]
@@ -77,9 +90,7 @@ def _is_of_one_cast(deed: Deed) -> bool:
     return deed.alterations.filter(Q(before__isnull=True, row=HOLDING) | between).exists()
 
 
-def _take_back(
-    deed: Deed, rows: Sequence[Alteration], member: Member, refuse: _Refusal
-) -> None:
+def _take_back(deed: Deed, rows: Sequence[Alteration], member: Member, refuse: _Refusal) -> None:
     if deed.back_at:
         raise CannotTakeBack(_("It is taken back on the page of what was brought in."))
     if not rows:

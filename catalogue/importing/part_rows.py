@@ -51,7 +51,10 @@ def make_parts(
         some = model.objects.bulk_create(parts, batch_size=_BATCH)
         made[model._meta.label_lower] += [each.pk for each in some]
     if worths:
-        for _receiver, ids in pieces_valued.send(ImportedList, brought=brought, worths=worths):
+        answers: list[tuple[Any, Any]] = pieces_valued.send(
+            ImportedList, brought=brought, worths=worths
+        )
+        for _receiver, ids in answers:
             for name, some in ids.items():
                 made[name] += some
     return made

@@ -17,9 +17,9 @@ from django.db import transaction
 
 from catalogue.importing.judging import Judge, number_of, recount
 from catalogue.importing.keeping import headings_of, table_of
+from catalogue.importing.parts import parts_of
 from catalogue.importing.picture_files import NO_PICTURES, Pictures
 from catalogue.importing.picture_names import Named, assign
-from catalogue.importing.parts import parts_of
 from catalogue.importing.pieces import answered, heading_of, piece_of, question_key
 from catalogue.importing.reading import row_words as words
 from catalogue.importing.reading.cells import Habits, habits_of, understand

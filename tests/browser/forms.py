@@ -26,6 +26,7 @@ class Form:
     button: str = ""
 
 
+DENOMINATION = "/denominations/testland-25-tinne/history/"
 TYPE = "/types/{w.coinage.type.key}/"
 BELONGS = {"country": "Testland", "value": "25 tinne"}
 HOLDING = "/holdings/{w.holding.pk}/"
@@ -81,12 +82,14 @@ FORMS: dict[str, list[Form]] = {
         ),
         Form("issuer-new", "/countries/new/", "Issuer", {"name": "Norrland"}),
         Form("issuer-edit", "/countries/testland/edit/", "Issuer", {"name": "T"}, "curator"),
+        Form("issuer-undo", "/countries/testland/history/", "Issuer", viewer="curator"),
         Form(
             "currency-new", "/currencies/new/", "Currency", {"issuers": "Norrland", "name": "ort"}
         ),
         Form(
             "currency-edit", "/currencies/testland-marl/edit/", "Currency", {"name": "m"}, "curator"
         ),
+        Form("currency-undo", "/currencies/testland-marl/edit/", "Currency", viewer="curator"),
         Form(
             "series-new",
             "/series/new/",
@@ -94,6 +97,7 @@ FORMS: dict[str, list[Form]] = {
             {"issuer": "Norrland", "currency": "ort", "name": "Ort coinage"},
         ),
         Form("series-edit", "/series/testland-first/edit/", "Series", {"name": "One"}, "curator"),
+        Form("series-undo", "/series/testland-first/", "Series", viewer="curator"),
         Form(
             "denomination-new",
             "/denominations/new/",
@@ -107,12 +111,16 @@ FORMS: dict[str, list[Form]] = {
             {"name": "25 t"},
             "curator",
         ),
+        Form("denomination-undo", DENOMINATION, "Denomination", viewer="curator"),
         Form("mint-new", "/mints/new/", "Mint", {"name": "Harbour"}),
         Form("mint-edit", "/mints/harbour/edit/", "Mint", {"name": "H"}, "curator"),
+        Form("mint-undo", "/mints/harbour/edit/", "Mint", viewer="curator"),
         Form("person-new", "/people/new/", "Person", {"name": "E. Graver"}),
         Form("person-edit", "/people/engraver/edit/", "Person", {"name": "E"}, "curator"),
+        Form("person-undo", "/people/engraver/", "Person", viewer="curator"),
         Form("motif-new", "/motifs/new/", "Motif", {"name": "tern"}),
         Form("motif-edit", "/motifs/gull/edit/", "Motif", {"name": "gulls"}, "curator"),
+        Form("motif-undo", "/motifs/gull/", "Motif", viewer="curator"),
     ],
     "types": [
         Form("type-new", "/types/new/", "CoinType", {**BELONGS, "name": "new", "dates": "1935"}),
@@ -120,6 +128,7 @@ FORMS: dict[str, list[Form]] = {
         Form("type-propose", TYPE + "propose/", "Proposal", {"name": "proposed"}),
         Form("type-edit", TYPE + "edit/", "CoinType", {"name": "edited"}, "curator"),
         Form("issue-edit", TYPE + "issues/1931/", "Issue", {"date": "1932"}, "curator"),
+        Form("type-undo", TYPE, "Issue", viewer="curator"),
         Form("type-from-holding", "/holdings/{w.unknown.pk}/type/", "CoinType", BELONGS),
         Form("proposal", "/curation/{w.proposal.pk}/", "Proposal", {}, "curator", "accept"),
         Form(

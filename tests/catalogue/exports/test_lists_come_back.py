@@ -75,7 +75,7 @@ def test_the_same_file_again_makes_no_doubles_after_the_archive_is_back(
     assert {
         row.piece.holding.owner
         for row in ImportedRow.objects.filter(of__owner=heir, piece__isnull=False)
-    } == {heir}  # noqa: E501
+    } == {heir}
 
 
 def test_every_row_keeps_its_text_and_what_it_became(member: Member, heir: Member) -> None:
