@@ -55,6 +55,7 @@ def archive(request: MemberRequest, pk: int) -> HttpResponse:
         "records": sum(made.values()),
         "pieces": made.get("holdings", 0),
         "pictures": made.get("photographs", 0),
+        "here": brought.report.get("here", 0),
         "left_out": brought.report.get("left_out", []),
         "left": brought.report.get("left", 0),
     }

@@ -123,7 +123,12 @@ def _do(brought: BroughtArchive) -> None:
 def _told(report: BroughtBack) -> dict[str, Any]:
     made = {name: count for name, count in report.made.items() if count}
     left = len(report.left_out)
-    return {"made": made, "left_out": report.left_out[:MOST_TOLD], "left": left}
+    return {
+        "made": made,
+        "here": len(report.here),
+        "left_out": report.left_out[:MOST_TOLD],
+        "left": left,
+    }
 
 
 def _unforeseen(problem: Exception) -> str:

@@ -39,15 +39,20 @@ from series.parcels import parcels
 from series.records import everything_of
 
 _BATCH = 500
+_LONGEST_NUMBER = 60
 _OWN_TIMES = {"row_version", "created_at", "changed_at", "added_at", "made_at"}
 """Columns that tell of the record here, and begin anew."""
 
 
 @dataclass
 class BroughtBack:
-    """What came of it: how many rows of each table, and what was left out and why."""
+    """What came of it: how many rows of each table, and what was left out and why.
+
+    ``here``: the numbers of pieces that are in the collection already, and were left alone.
+    """
 
     made: Counter[str] = field(default_factory=Counter)
+    here: list[str] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
 
 
@@ -117,7 +122,9 @@ class _Returning:
                 record = self._record(kind, row)
             except LeftOut as why:
                 if not isinstance(why, Follows):
-                    self.report.left_out.append(f"{kind.name} {row['id']}: {why}")
+                    name = kind.name.replace("_", " ")
+                    told = str(row.get("accession") or row["id"])[:_LONGEST_NUMBER]
+                    self.report.left_out.append(f"{name} {told}: {why}")
                 continue
             here = self._there_already(record)
             if here is not None:
@@ -232,10 +239,8 @@ class _Returning:
 
     def _check_number(self, record: Any, row: dict[str, Any]) -> None:
         if record.accession in self._numbers_in_use:
-            raise LeftOut(
-                _("%(number)s is in the collection already and was left alone.")
-                % {"number": record.accession}
-            )
+            self.report.here.append(record.accession)
+            raise Follows
         if record.coin_type_id is None and row.get("coin_type"):
             self.report.left_out.append(
                 _("%(number)s: its type %(key)s is not in this catalogue; it is unidentified now.")

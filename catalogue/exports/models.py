@@ -12,7 +12,8 @@ class BroughtArchive(models.Model):
     """A member's archive; the owner's alone.
 
     ``file`` names the stored zip until it is brought back. ``report``: under "made" how many rows
-    of each table, under "left_out" why others don't come (the first ones), of "left" in all.
+    of each table, under "here" of how many pieces the numbers are in use, under "left_out" why
+    others don't come (the first ones), of "left" in all.
     """
 
     class State(models.TextChoices):

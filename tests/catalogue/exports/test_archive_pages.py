@@ -79,7 +79,7 @@ def test_an_archive_is_looked_through_then_brought_back_then_known(
     assert not default_storage.exists(stored)
     again = send(page, data).content.decode()
     assert "There is nothing to bring back" in again
-    assert "Z.001 is in the collection already" in again
+    assert "<b>2</b> <span>pieces here already</span>" in again
 
 
 def test_it_is_one_deed_of_the_member(page: Client, heir: Member) -> None:
