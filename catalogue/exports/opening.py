@@ -24,10 +24,12 @@ LARGEST_FILE = 32 * 1024 * 1024
 LARGEST_LIST = 100 * 1024 * 1024
 LARGEST_TABLES = 1024 * 1024 * 1024
 MOST_FILES = 250_000
-LARGEST_DIRECTORY = 48 * 1024 * 1024
+LARGEST_DIRECTORY = 24 * 1024 * 1024
 LONGEST_LINE = 2 * 1024 * 1024
 MOST_ROWS = 1_000_000
 _END, _END_SIZE, _LONGEST_REMARK = b"PK\5\6", 22, 65_535
+_LOCATOR, _LOCATOR_SIZE = b"PK\6\7", 20
+_LONG_END, _LONG_END_SIZE = b"PK\6\6", 56
 _DAMAGED = (
     zipfile.BadZipFile,
     zlib.error,
@@ -141,17 +143,23 @@ def _directory_size(file: IO[bytes]) -> int | None:
     """Bytes of the archive's directory, as its end says, before anything of it is read.
 
     PKWARE's description of the format (APPNOTE 4.3.16): 22 bytes and a remark stand at the end,
-    the size at the thirteenth; a large archive has it eight bytes long in a record before (4.3.14).
+    the size at the thirteenth; a large archive has it eight bytes long in a record (4.3.14), which
+    a locator before the end points to (4.3.15). The whole file where that cannot be told.
     """
     whole = file.seek(0, 2)
-    file.seek(max(0, whole - _END_SIZE - _LONGEST_REMARK))
+    before = _LOCATOR_SIZE + _LONG_END_SIZE
+    file.seek(max(0, whole - _END_SIZE - _LONGEST_REMARK - before))
     tail = file.read()
     file.seek(0)
     at = tail.rfind(_END)
     if at < 0 or len(tail) < at + _END_SIZE:
         return None
     said = int.from_bytes(tail[at + 12 : at + 16], "little")
-    return whole if said == 0xFFFF_FFFF else said
+    if not tail[max(0, at - _LOCATOR_SIZE) : at].startswith(_LOCATOR):
+        return said
+    record = tail[max(0, at - before) : at - _LOCATOR_SIZE]
+    long_said = int.from_bytes(record[40:48], "little")
+    return long_said if record.startswith(_LONG_END) else whole
 
 
 def _row(text: bytes, number: int, name: str) -> dict[str, Any]:

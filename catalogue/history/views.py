@@ -97,8 +97,9 @@ def undo_view(name: str, kind: Kind) -> Callable[..., HttpResponse]:
         record = get_object_or_404(kind.seen(request.user), **{kind.by: key})
         if not access.may_undo(request.user, record):
             raise PermissionDenied
+        shown = request.POST.get("change", "")
         last = last_change(record, request.user)
-        if last is None or str(last.deed.pk) != request.POST.get("change", ""):
+        if last is None or str(last.deed.pk) != shown:
             messages.error(request, LOOK_AGAIN)
         else:
             try:

@@ -193,6 +193,15 @@ def vast() -> bytes:
     return bytes(data)
 
 
+def vast_by_the_long_record() -> bytes:
+    """The same said in the long record alone, with its locator (APPNOTE 4.3.14 and 4.3.15)."""
+    data = zipped()
+    at = data.rindex(b"PK\x05\x06")
+    record = struct.pack("<4sQHHIIQQQQ", b"PK\x06\x06", 44, 45, 45, 0, 0, 1, 1, 1 << 30, 0)
+    locator = struct.pack("<4sIQI", b"PK\x06\x07", 0, at, 1)
+    return data[:at] + record + locator + data[at:]
+
+
 def bomb() -> bytes:
     """One whose table says that it unpacks to two gigabytes (APPNOTE 4.4.9)."""
     data = bytearray(zipped())
@@ -208,6 +217,7 @@ BAD = {
     "another zip": (zipped().replace(b"holdings", b"somewhat"), "no json/holdings.json"),
     "locked": (locked(), "locked by a password"),
     "vast": (vast(), "There is more in this archive"),
+    "vast, long": (vast_by_the_long_record(), "There is more in this archive"),
     "bomb": (bomb(), "There is more in this archive"),
     "damaged": (damaged(), "json/holdings.json is damaged in this archive"),
     "no rows": (zipped(places="[\nnot a row\n]"), "Line 2 of json/places.json cannot be read"),
