@@ -128,7 +128,7 @@ def full_collection(
         made={"places": [drawer.pk]},
     )
     line = ImportedRow.objects.create(
-        of=brought, line=2, cells=["A disc"], fingerprint="f" * 64, outcome="made"
+        of=brought, line=2, cells=["A disc"], fingerprint="1" * 64, outcome="made"
     )
     ImportedPiece.objects.create(row=line, holding=holding, version=1)
     ListMapping.objects.create(owner=owner, name="Ledger")
