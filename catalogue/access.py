@@ -25,7 +25,8 @@ Rules in words:
   by whoever entered it and by curators;
 * the history of a piece, a place or whatever else has an owner is shown to its owner alone, that
   of a record of the catalogue to members who see the record; what it names is named to those who
-  may see that now; a change is taken back by the owner of all that it changed;
+  may see that now; a change is taken back by the owner of all that it changed, and the last
+  one of a record of the catalogue by curators;
 * where a member signed in and what they were told of it is shown to them alone;
 * administrators keep members and the site; they see no more of a collection than a member does.
   They may take away another's second factor or make a link to a new password, and are then named
@@ -59,6 +60,7 @@ from catalogue.models import (
 )
 from catalogue.site.secret_links import behind_link
 from series.models import CoinType, Currency, Face, Issue, Issuer, Variety
+from series.records import PackedRecord
 
 M = TypeVar("M", bound=Model)
 
@@ -377,6 +379,11 @@ def history_of(viewer: Viewer, record: Model) -> QuerySet[Alteration]:
     if owner is not None and owner != viewer.pk:
         return rows.none()
     return _for_members(viewer, rows)
+
+
+def may_undo(viewer: Viewer, record: Model) -> bool:
+    """The last change of a record of the catalogue is taken back by curators."""
+    return isinstance(record, PackedRecord) and may_curate(viewer)
 
 
 def own_deeds(viewer: Viewer) -> QuerySet[Deed]:

@@ -12,6 +12,7 @@ from django.db.models.signals import post_delete, post_save
 from django_tasks.signals import task_finished
 
 from catalogue.curation.holdings_of_doubles import follow
+from catalogue.exports import archives
 from catalogue.history.keeping import keep
 from catalogue.holdings.actions import search_texts_anew
 from catalogue.holdings.changes import note_everything, note_holdings, note_types
@@ -38,6 +39,7 @@ def connect() -> None:
     task_given_up.connect(say_given_up, dispatch_uid="sheets-given-up")
     records_restored.connect(say_lost, dispatch_uid="sheets-lost")
     task_given_up.connect(importing.say_given_up, dispatch_uid="lists-given-up")
+    task_given_up.connect(archives.say_given_up, dispatch_uid="archives-given-up")
 
 
 def _holding_changed(instance: Holding, raw: bool = False, **_: Any) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from catalogue.curation.models import Proposal
+from catalogue.exports.models import BroughtArchive
 from catalogue.history.models import Alteration, Deed
 from catalogue.holdings.browse.searches.models import SavedSearch
 from catalogue.holdings.models import (
@@ -36,6 +37,7 @@ from catalogue.working.models import WorkerBeat
 __all__ = [
     "Aim",
     "Alteration",
+    "BroughtArchive",
     "Change",
     "ChangeCounter",
     "Deed",

@@ -298,7 +298,13 @@ WHITENOISE_USE_FINDERS = True
 WHITENOISE_MAX_AGE = 600
 WHITENOISE_IMMUTABLE_FILE_TEST = r"/fonts/web/[^/]+\.[0-9a-f]{16}\.woff2$"
 
-TASKS = {"default": {"BACKEND": "django_tasks_db.DatabaseBackend", "QUEUES": ["default"]}}
+# Backups are made in a process of their own, so that other tasks need not wait for them.
+TASKS = {
+    "default": {
+        "BACKEND": "django_tasks_db.DatabaseBackend",
+        "QUEUES": ["default", "backups"],
+    }
+}
 
 # ---- members ----
 AUTH_USER_MODEL = "catalogue.Member"

@@ -52,7 +52,8 @@ def unannounced() -> Iterator[None]:
         _silent.reset(token)
 
 
-def _heard(model: type[models.Model]) -> bool:
+def is_heard(model: type[models.Model]) -> bool:
+    """Whether anybody is told of what changes."""
     return not _silent.get() and rows_changed.has_listeners(model)
 
 
@@ -63,7 +64,7 @@ class TrackedQuerySet(models.QuerySet[Any]):
 
     def update(self, **values: Any) -> int:
         names = [name for name in columns(self.model) if name in values or f"{name}_id" in values]
-        if not names or not _heard(self.model):
+        if not names or not is_heard(self.model):
             return super().update(**values)
         with transaction.atomic(savepoint=False):
             before = _rows(self, names)
@@ -79,7 +80,7 @@ class TrackedQuerySet(models.QuerySet[Any]):
     ) -> int:
         objs, fields = list(objs), list(fields)
         names = [name for name in columns(self.model) if name in fields]
-        if not names or not _heard(self.model):
+        if not names or not is_heard(self.model):
             with unannounced():
                 return super().bulk_update(objs, fields, batch_size)
         with transaction.atomic(savepoint=False):
@@ -90,7 +91,7 @@ class TrackedQuerySet(models.QuerySet[Any]):
         return done
 
     def bulk_create(self, objs: Iterable[Any], *args: Any, **kwargs: Any) -> list[Any]:
-        if not _heard(self.model) or kwargs.get("ignore_conflicts"):
+        if not is_heard(self.model) or kwargs.get("ignore_conflicts"):
             return super().bulk_create(objs, *args, **kwargs)
         with transaction.atomic(savepoint=False):
             made = super().bulk_create(objs, *args, **kwargs)
@@ -99,7 +100,7 @@ class TrackedQuerySet(models.QuerySet[Any]):
         return made
 
     def delete(self) -> tuple[int, dict[str, int]]:
-        if not self.model.history_of or not _heard(self.model):
+        if not self.model.history_of or not is_heard(self.model):
             return super().delete()
         with transaction.atomic(savepoint=False):
             gone = _rows(self, columns(self.model))
@@ -134,7 +135,7 @@ class Tracked(models.Model):
 
     def save(self, *args: Any, **kwargs: Any) -> None:
         model = type(self)
-        if not _heard(model):
+        if not is_heard(model):
             super().save(*args, **kwargs)
             return
         with transaction.atomic(savepoint=False):
@@ -150,7 +151,7 @@ class Tracked(models.Model):
 
     def delete(self, *args: Any, **kwargs: Any) -> tuple[int, dict[str, int]]:
         model = type(self)
-        if not self.history_of or not _heard(model):
+        if not self.history_of or not is_heard(model):
             return super().delete(*args, **kwargs)
         with transaction.atomic(savepoint=False):
             gone = _found(model, [self.pk], columns(model))
@@ -222,6 +223,19 @@ def _walked(record: Any, path: str) -> Any:
         if record is None:
             return None
     return getattr(record, f"{last}_id")
+
+
+def owner_and_subject(
+    model: type[Tracked], ids: Iterable[int]
+) -> dict[int, tuple[int | None, tuple[str, int]]]:
+    """Of each of these rows whose it is, and the label and id of the record it is a part of."""
+    return {
+        pk: (
+            row.get(model.history_owner) if model.history_owner else None,
+            _subject(model, pk, row),
+        )
+        for pk, row in _found(model, ids, ()).items()
+    }
 
 
 # ---- announcing ----

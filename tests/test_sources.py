@@ -68,7 +68,7 @@ def test_nothing_reads_archives_or_xml_that_could_unfold_without_end() -> None:
     limited = {
         "catalogue/importing/reading/unpacking.py",
         "catalogue/importing/picture_files.py",
-        "catalogue/exports/bringing_back.py",
+        "catalogue/exports/opening.py",
     }
     # Which pack answers and pictures, and read none; the last reads a backup piece by piece, for
     # whoever keeps the machine, and no row of it without end.

@@ -10,4 +10,5 @@ class ValuationConfig(AppConfig):
     verbose_name = "Valuation"
 
     def ready(self) -> None:
+        import_module("valuation.estimates.listed")
         import_module("valuation.estimates.lots")

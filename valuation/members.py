@@ -8,7 +8,8 @@ from django.utils.translation import gettext, ngettext
 from django.utils.translation import gettext_lazy as _
 
 from catalogue.holdings.grades import GradeError, grade
-from catalogue.members.member_data import Kind, LeftOut, MemberData, plainly
+from catalogue.members.coming_back import LeftOut, plainly
+from catalogue.members.member_data import Kind, MemberData
 from catalogue.models import Member
 from valuation.models import (
     PriceSource,
@@ -34,7 +35,8 @@ def valued_again(record: Any, row: dict[str, Any], member: Member) -> None:
     if record.source_id is None:
         name = str(row.get("source") or "")[:160]
         of_club = PriceSource.objects.filter(owner=None, name=name).first()
-        record.source = of_club or PriceSource.objects.get_or_create(owner=member, name=name)[0]
+        own = PriceSource.objects.filter(owner=member, name=name).first()
+        record.source = of_club or own or PriceSource.objects.create(owner=member, name=name)
 
 
 OF_SCHEDULE = ("schedule__owner",)

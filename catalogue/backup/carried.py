@@ -22,6 +22,7 @@ LEFT_OUT = {
     "contenttypes": "made by Django for each database; nothing of ours refers to them",
     "django_tasks_database": "queued tasks; what a task was to do is asked for again",
     "sessions": "who is signed in",
+    "catalogue.broughtarchive": "archives on their way in, of which members have the file",
     "catalogue.handedlink": "links that are good once, to join or to set a password",
     "catalogue.device": "the cookies of browsers in which somebody signed in",
     "catalogue.tally": "how often something was tried that is slowed down",

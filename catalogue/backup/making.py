@@ -21,7 +21,7 @@ from django.db.backends.base.base import BaseDatabaseWrapper
 from django.utils import timezone
 
 from catalogue.backup import shelf
-from catalogue.backup.carried import Node, applied, apps_at, carried, latest
+from catalogue.backup.carried import Node, applied, apps_at, carried, is_left_out, latest
 from catalogue.backup.container import FILES, RECORDS, Reader, Writer
 from catalogue.backup.numbers import last_number
 from catalogue.backup.progress import Progress, nowhere
@@ -141,6 +141,8 @@ def _named(apps: Apps, alias: str) -> Named:
     for naming in namings():
         try:
             model = apps.get_model(naming.model._meta.label)
+            if is_left_out(model):
+                continue
             model._meta.get_field(naming.column)
         except (LookupError, FieldDoesNotExist):
             continue  # of a later release

@@ -12,12 +12,13 @@ from dataclasses import dataclass, field
 from datetime import date, datetime, time
 from typing import Any
 
+from django.db.models import Model
 from django.utils import timezone
 
 from catalogue import access
 from catalogue.extensions import holding_extensions
 from catalogue.history import words
-from catalogue.history.steps import HOLDING, Names, steps_of
+from catalogue.history.steps import Names, steps_of
 from catalogue.history.taking_back import standing
 from catalogue.members.requests import Viewer
 from catalogue.models import Alteration, Deed, Holding, Photo, Reservation, StatusChange
@@ -49,6 +50,14 @@ class Event:
 
 
 @dataclass(frozen=True)
+class Last:
+    """The last change of a record that may be taken back, and what that would take back."""
+
+    deed: Deed
+    undo: list[str]
+
+
+@dataclass(frozen=True)
 class Life:
     """The newest first. ``undo`` says what taking back the last change would take back."""
 
@@ -77,7 +86,7 @@ def life_of(holding: Holding, viewer: Viewer) -> Life:
     entered = _event(holding.created_at, [words.entered(why)])
     events = [entered, *dated, *(each for each in changes if each.lines)]
     events.sort(key=lambda event: event.order, reverse=True)
-    last = _last(deeds)
+    last = last_of(deeds)
     undo = [step.words for step in steps_of(last[1], names)] if last else []
     known = not rows or any(_is_entry(row) for row in rows) or len(rows) == MOST
     return Life(
@@ -89,6 +98,33 @@ def life_of(holding: Holding, viewer: Viewer) -> Life:
     )
 
 
+def last_change(record: Model, viewer: Viewer) -> Last | None:
+    """The last change of a record of the catalogue, for whoever may take it back."""
+    if not access.may_undo(viewer, record):
+        return None
+    rows = access.history_of(viewer, record).select_related("deed").order_by("-pk")
+    newest = list(rows[:MOST])[::-1]
+    of_deed: dict[Deed, list[Alteration]] = {}
+    for row in newest:
+        of_deed.setdefault(row.deed, []).append(row)
+    last = last_of(list(of_deed.items()))
+    undo = [step.words for step in steps_of(last[1], Names(newest, viewer))] if last else []
+    return Last(last[0], undo) if last and undo else None
+
+
+def events_of(record: Any, viewer: Viewer) -> list[Event]:
+    """What was changed of a record beside its pieces, and when it was entered; newest first."""
+    rows = list(access.history_of(viewer, record).select_related("deed__by").order_by("-pk")[:MOST])
+    names = Names(rows, viewer)
+    of_deed: dict[Deed, list[Alteration]] = {}
+    for row in rows[::-1]:
+        of_deed.setdefault(row.deed, []).append(row)
+    changes = [_change(deed, some, names, set(), viewer) for deed, some in of_deed.items()]
+    why = next((row.deed.why for row in rows if _is_entry(row)), "")
+    entered = _event(record.created_at, [words.entered(why)])
+    return [*(each for each in changes[::-1] if each.lines), entered]
+
+
 def named_doer(deed: Deed, viewer: Viewer) -> str:
     """Who did it, where the viewer may know that member; "" for the viewer and for nobody."""
     if deed.by is None or deed.by.pk == viewer.pk:
@@ -97,10 +133,10 @@ def named_doer(deed: Deed, viewer: Viewer) -> str:
 
 
 def _is_entry(row: Alteration) -> bool:
-    return row.before is None and row.row == HOLDING
+    return row.before is None and row.row == row.subject
 
 
-def _last(deeds: list[_Done]) -> _Done | None:
+def last_of(deeds: list[_Done]) -> _Done | None:
     """The last change that was not taken back; none where that is the entry itself."""
     left = standing({deed.pk: deed.takes_back_id for deed, _rows in deeds})
     found = next((each for each in deeds if left and each[0].pk == left[0]), None)

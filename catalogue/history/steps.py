@@ -7,12 +7,21 @@ from __future__ import annotations
 
 from collections import defaultdict
 from collections.abc import Iterable, Sequence
+from copy import copy
 from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
 from django.apps import apps
-from django.db.models import DecimalField, Field, ForeignKey, JSONField, Model, QuerySet
+from django.db.models import (
+    DecimalField,
+    Field,
+    ForeignKey,
+    JSONField,
+    ManyToManyField,
+    Model,
+    QuerySet,
+)
 from django.utils import timezone
 from django.utils.dateparse import parse_date, parse_datetime
 from django.utils.translation import gettext_lazy as _
@@ -38,6 +47,7 @@ _HIDDEN = frozenset(
         "height",
         "key",
         "lowest_rank",
+        "marks",
         "pack",
         "path",
         "picture",
@@ -74,6 +84,7 @@ _SAYING = {
 _PARENTS = frozenset({"holding", "coin_type", "face", "currency", "series", "owner", "talk"})
 _RELATED = {"cointype": ("denomination",), "seriesdenomination": ("denomination", "series")}
 _SAID = 5
+LINKS = (ForeignKey, ManyToManyField)
 
 
 def model_of(label: str) -> type[Model] | None:
@@ -96,8 +107,11 @@ class Names:
                 continue
             for name, value in ((row.before or {}) | (row.after or {})).items():
                 field = _field(model, name)
-                if isinstance(field, ForeignKey) and not _is_hidden(row, name):
-                    asked[field.related_model] |= {value, (row.before or {}).get(name)}
+                if isinstance(field, LINKS) and not _is_hidden(row, name):
+                    asked[field.related_model] |= {
+                        *_ids(value),
+                        *_ids((row.before or {}).get(name)),
+                    }
             if row.before is not None and row.after is not None and row.row != row.subject:
                 parts[model].add(row.row_id)
         self._named = {
@@ -117,6 +131,9 @@ class Names:
         field = _field(model, name)
         if value is None or value == "" or field is None:
             return ""
+        if isinstance(field, ManyToManyField):
+            named = self._named.get(field.related_model, {})
+            return ", ".join(named.get(pk, words.NO_LONGER_SHOWN) for pk in _ids(value))
         if isinstance(field, ForeignKey):
             return self._named.get(field.related_model, {}).get(value, words.NO_LONGER_SHOWN)
         if field.choices:
@@ -132,6 +149,11 @@ class Names:
         return self._parts.get(model, {}).get(pk, "")
 
 
+def _ids(value: Any) -> list[Any]:
+    """The ids in the value of a link, to one or to many."""
+    return value if isinstance(value, list) else [value]
+
+
 def _is_hidden(row: Alteration, name: str) -> bool:
     """What follows from other columns; of a part also what it is a part of."""
     return name in _HIDDEN or (row.row != row.subject and name in _PARENTS)
@@ -142,9 +164,10 @@ def _along(rows: QuerySet[Any], ids: set[Any]) -> QuerySet[Any]:
     return rows.filter(pk__in=[pk for pk in ids if isinstance(pk, int)]).select_related(*related)
 
 
-def _field(model: type[Model], name: str) -> Field[Any, Any] | None:
-    found = [field for field in model._meta.concrete_fields if field.name == name]
-    return found[0] if found else None
+def _field(model: type[Model], name: str) -> Field[Any, Any] | ManyToManyField[Any, Any] | None:
+    meta = model._meta
+    fields: Iterable[Any] = (*meta.concrete_fields, *meta.many_to_many)
+    return next((field for field in fields if field.name == name), None)
 
 
 def _saying(model: type[Model]) -> tuple[str, ...]:
@@ -183,10 +206,38 @@ def steps_of(rows: Iterable[Alteration], names: Names) -> list[Step]:
 
     A piece's status is told by the entry on it, where one was made with it.
     """
-    kept = _without_rewritten(rows, names)
+    kept = _without_rewritten(_links_as_one(rows), names)
     noted = any(row.row == _STATUS and row.before is None for row in kept)
     steps = [step for row in kept for step in _steps(row, names)]
     return [step for step in steps if not (noted and step.what == "status")]
+
+
+def _links_as_one(rows: Iterable[Alteration]) -> list[Alteration]:
+    """Links that were taken away and added one after the other, as one change of the column."""
+    kept: list[Alteration] = []
+    at: dict[tuple[str, int, str], int] = {}
+    for row in rows:
+        model, after = model_of(row.row), row.after or {}
+        name = next(iter(after), "")
+        if (
+            row.before is None
+            or model is None
+            or not isinstance(_field(model, name), ManyToManyField)
+        ):
+            kept.append(row)
+            continue
+        place = at.setdefault((row.row, row.row_id, name), len(kept))
+        if place == len(kept):
+            kept.append(row)
+        else:
+            kept[place] = _joined(kept[place], row)
+    return [row for row in kept if row.before is None or row.before != row.after]
+
+
+def _joined(first: Alteration, last: Alteration) -> Alteration:
+    whole = copy(first)
+    whole.after = last.after
+    return whole
 
 
 def _steps(row: Alteration, names: Names) -> list[Step]:
@@ -242,7 +293,7 @@ def _changes(model: type[Model], row: Alteration, names: Names) -> list[Step]:
             found.append(words.spare(bool(after[name])))
         else:
             texts = [names.text(model, name, each.get(name)) for each in (before, after)]
-            if texts[0] != texts[1] or isinstance(field, ForeignKey):
+            if texts[0] != texts[1] or isinstance(field, LINKS):
                 found.append(_step(row.row, name, field, texts))
     return found
 

@@ -1,31 +1,37 @@
 """Taking a deed back: all that it changed is as before, by a new deed; or nothing is, and why.
 
 A deed is refused where a record that it changed was touched since, where what stood there before
-is no longer to be had, and where it changed what is not the member's own.
+is no longer to be had, and where it changed what is not the member's own. What it did to a record
+of the catalogue a curator takes back, where it changed no other record.
 """
 
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from django.db import IntegrityError, transaction
-from django.db.models import ForeignKey, Max, Model, Q, QuerySet
+from django.db.models import ForeignKey, ManyToManyField, Max, Model, Q, QuerySet
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
 
 from catalogue import access
+from catalogue.curation.record_forms import FORMS
+from catalogue.curation.used import why_they_stay
 from catalogue.history.keeping import doing
 from catalogue.history.steps import HOLDING, model_of
 from catalogue.holdings.actions import HoldingError, derive, settle_place
 from catalogue.holdings.changes import note_holdings
 from catalogue.models import Alteration, Deed, Holding, Member, Place, Receipt
+from series.models import CoinType, Issue, Variety
 from series.parcels import parcels
-from series.records import Record
+from series.records import PackedRecord, Record
 from series.text.english import some_of
 from series.tracked import Tracked, columns, plain
+from series.types.derived import types_using
+from series.types.editing import settle
 
 NAMED = 12
 
@@ -39,9 +45,37 @@ def take_back(deed: Deed, member: Member, holding: Holding | None = None) -> Non
     rows = deed.alterations.order_by("pk")
     if holding is not None and not _is_of_one_cast(deed):
         rows = rows.filter(holding=holding)
+    _in_words(deed, list(rows), member, _refuse_others)
+
+
+def take_back_of_catalogue(deed: Deed, member: Member, record: PackedRecord) -> None:
+    """Take back what a deed did to a record of the catalogue, where it changed no other."""
+    of_it = {"holding": None, "subject": record._meta.label_lower, "subject_id": record.pk}
+    others = deed.alterations.exclude(**of_it).exclude(before=None, holding=None, owner=None)
+    if not access.may_undo(member, record) or others.exists():
+        raise CannotTakeBack(_("It changed more than this record; change it back by hand."))
+    rows = list(deed.alterations.filter(**of_it).order_by("pk"))
+    with transaction.atomic():
+        _in_words(deed, rows, member, _refuse_used)
+        settle(_types_of(record))
+
+
+def _types_of(record: PackedRecord) -> list[int]:
+    """The types whose derived columns rest on a record."""
+    if isinstance(record, CoinType):
+        return [record.pk]
+    table = next(each.table for each in FORMS.values() if each._meta.model is type(record))
+    return sorted(types_using({table: [record.pk]}))
+
+
+_Refusal = Callable[[Sequence[Alteration], list[int], Member], None]
+
+
+def _in_words(deed: Deed, rows: list[Alteration], member: Member, refuse: _Refusal) -> None:
+    """Take it back; what the database or the rules of pieces refuse is said in words."""
     try:
         with transaction.atomic(), doing(member, takes_back=deed):
-            _take_back(deed, list(rows), member)
+            _take_back(deed, rows, member, refuse)
     except IntegrityError as error:
         raise CannotTakeBack(
             _("Something else stands where it stood before, such as its number.")
@@ -56,13 +90,13 @@ def _is_of_one_cast(deed: Deed) -> bool:
     return deed.alterations.filter(Q(before__isnull=True, row=HOLDING) | between).exists()
 
 
-def _take_back(deed: Deed, rows: Sequence[Alteration], member: Member) -> None:
+def _take_back(deed: Deed, rows: Sequence[Alteration], member: Member, refuse: _Refusal) -> None:
     if deed.back_at:
         raise CannotTakeBack(_("It is taken back on the page of what was brought in."))
     if not rows:
         raise CannotTakeBack(_("There is nothing to take back."))
     pieces = sorted({row.holding_id for row in rows if row.holding_id is not None})
-    _refuse_others(rows, pieces, member)
+    refuse(rows, pieces, member)
     for some in parcels(pieces):
         list(Holding.everything.select_for_update().filter(pk__in=some).order_by("pk"))
     _refuse_touched(deed, rows)
@@ -111,6 +145,20 @@ def _refuse_others(rows: Iterable[Alteration], pieces: list[int], member: Member
         row.owner_id != member.pk for row in rows if row.holding_id is None
     ):
         raise CannotTakeBack(_("It changed more than records of your own; change it back by hand."))
+
+
+def _refuse_used(rows: Sequence[Alteration], pieces: list[int], member: Member) -> None:
+    """A date or variety that was added and that somebody holds or wants by now stays."""
+    for model in (Issue, Variety):
+        made = {
+            row.row_id
+            for row in rows
+            if row.row == model._meta.label_lower and row.before is None and row.after is not None
+        }
+        parts: list[Any] = list(model._base_manager.filter(pk__in=made))
+        words = _("Members hold or want %(names)s by now; nothing is taken back.")
+        if why := why_they_stay(parts, member, told=words, untold=words):
+            raise CannotTakeBack(why)
 
 
 def _refuse_touched(deed: Deed, rows: Sequence[Alteration]) -> None:
@@ -162,7 +210,9 @@ def _refuse_gone_links(model: type[Tracked], rows: Iterable[Alteration], member:
     for row in rows:
         for name, value in (row.before or {}).items():
             field: Any = model._meta.get_field(name)
-            if isinstance(field, ForeignKey) and value is not None:
+            if isinstance(field, ManyToManyField):
+                asked[field.related_model] |= set(value)
+            elif isinstance(field, ForeignKey) and value is not None:
                 asked[field.related_model].add(value)  # type: ignore[index]
     for linked, ids in asked.items():
         there: QuerySet[Any] = access.nameable(linked, member).filter(pk__in=ids)
@@ -204,17 +254,31 @@ def _change_back(model: type[Tracked], rows: Sequence[Alteration]) -> None:
     for some in parcels(row.row_id for row in rows):
         at_hand |= {each.pk: each for each in manager.filter(pk__in=some)}
     names: set[str] = set()
+    links: dict[tuple[int, str], list[int]] = {}
     for row in reversed(rows):
         record = at_hand.get(row.row_id)
         if record is None:
             raise CannotTakeBack(_("A part of it is gone for good."))
         for name, value in (row.before or {}).items():
             field: Any = model._meta.get_field(name)
+            if isinstance(field, ManyToManyField):
+                now = sorted(getattr(record, name).values_list("pk", flat=True))
+                if links.get((record.pk, name), now) != (row.after or {}).get(name):
+                    raise CannotTakeBack(_touched_in_words(_names_of([_subject(row)])))
+                links[record.pk, name] = value
+                continue
             if plain(field, getattr(record, field.attname)) != (row.after or {}).get(name):
-                raise CannotTakeBack(_touched_in_words(_names_of([(row.subject, row.subject_id)])))
+                raise CannotTakeBack(_touched_in_words(_names_of([_subject(row)])))
             setattr(record, field.attname, field.to_python(value))
             names.add(name)
-    _save(model, list(at_hand.values()), names)
+    if names or issubclass(model, Record):
+        _save(model, list(at_hand.values()), names)
+    for (pk, name), ids in links.items():
+        getattr(at_hand[pk], name).set(ids)
+
+
+def _subject(row: Alteration) -> tuple[str, int]:
+    return row.subject, row.subject_id
 
 
 def _save(model: type[Tracked], records: list[Any], names: set[str]) -> None:

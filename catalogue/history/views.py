@@ -7,18 +7,20 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.contrib import messages
+from django.core.exceptions import PermissionDenied
 from django.core.paginator import Paginator
 from django.db.models import QuerySet
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 from django.views.decorators.http import require_POST, require_safe
 
 from catalogue import access
-from catalogue.history.life import life_of
+from catalogue.history.life import last_change, life_of
 from catalogue.history.lists import done_to, told
-from catalogue.history.taking_back import CannotTakeBack, take_back
+from catalogue.history.taking_back import CannotTakeBack, take_back, take_back_of_catalogue
 from catalogue.holdings.requested import own_holding
 from catalogue.members.requests import MemberRequest, Viewer
 from catalogue.models import Aim, Place, Want
@@ -26,6 +28,7 @@ from series.models import Currency, Denomination, Issuer, Mint, Motif, Person, S
 from series.records import PackedRecord, Record
 
 ON_A_PAGE = 30
+LOOK_AGAIN = gettext_lazy("Something else was changed since you looked; look again, then undo.")
 ALTERATIONS_ON_A_PAGE = 200
 
 
@@ -48,6 +51,7 @@ def _own(word: str, model: type[Record]) -> Kind:
     )
 
 
+OF_CATALOGUE = ("type", "issuer", "currency", "denomination", "series", "mint", "motif", "person")
 KINDS = {
     "holding": Kind("holdings/<number:key>", "pk", access.own_holdings),
     "place": _own("places", Place),
@@ -64,7 +68,7 @@ KINDS = {
 }
 
 
-def history_view(kind: Kind) -> Callable[..., HttpResponse]:
+def history_view(name: str, kind: Kind) -> Callable[..., HttpResponse]:
     """The view of the history of one record of a kind."""
 
     @require_safe
@@ -74,6 +78,7 @@ def history_view(kind: Kind) -> Callable[..., HttpResponse]:
         page = Paginator(rows, ALTERATIONS_ON_A_PAGE).get_page(request.GET.get("page"))
         context = {
             "record": record,
+            "history_name": f"{name}-history",
             "at": record.get_absolute_url() if hasattr(record, "get_absolute_url") else "",
             "page": page,
             "done": done_to(page.object_list, request.user),
@@ -81,6 +86,31 @@ def history_view(kind: Kind) -> Callable[..., HttpResponse]:
         return render(request, "history/record.html", context)
 
     return record_history
+
+
+def undo_view(name: str, kind: Kind) -> Callable[..., HttpResponse]:
+    """The view that takes back the last change of one record of the catalogue."""
+
+    @require_POST
+    def record_undo(request: MemberRequest, key: str) -> HttpResponse:
+        """If it is still the one that was shown (``change``)."""
+        record = get_object_or_404(kind.seen(request.user), **{kind.by: key})
+        if not access.may_undo(request.user, record):
+            raise PermissionDenied
+        shown = request.POST.get("change", "")
+        last = last_change(record, request.user)
+        if last is None or str(last.deed.pk) != shown:
+            messages.error(request, LOOK_AGAIN)
+        else:
+            try:
+                take_back_of_catalogue(last.deed, request.user, record)
+            except CannotTakeBack as refused:
+                messages.error(request, str(refused))
+            else:
+                messages.success(request, _("Undone: %(what)s.") % {"what": "; ".join(last.undo)})
+        return redirect(f"{name}-history", key)
+
+    return record_undo
 
 
 @require_safe
@@ -117,9 +147,7 @@ def holding_undo(request: MemberRequest, pk: int) -> HttpResponse:
     holding = own_holding(request, pk)
     life = life_of(holding, request.user)
     if life.last is None or str(life.last.pk) != request.POST.get("change", ""):
-        messages.error(
-            request, _("Something else was changed since you looked; look again, then undo.")
-        )
+        messages.error(request, LOOK_AGAIN)
         return redirect(holding)
     try:
         take_back(life.last, request.user, holding)

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 import stat
-import time
 import zipfile
 import zlib
 from collections.abc import Callable, Iterator
@@ -24,12 +23,10 @@ from django.utils.translation import gettext as _
 from catalogue.importing.picture_names import is_picture
 from catalogue.importing.reading.lists import ListError
 from catalogue.models import ImportedList
-from series.picture.pictures import Kept, PictureRefused, prepare_picture
-from series.picture.turns import NoTurn
+from series.picture.pictures import Kept, PictureRefused, patiently, prepare_picture
 
 MOST_FILES = 20_000
 LONGEST_NAME = 300
-_TRIES = 60
 _BROKEN = (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, ValueError, OSError)
 
 
@@ -43,14 +40,7 @@ class Pictures:
     def keep(self, name: str) -> Kept:
         """Decode and store one picture; PictureRefused says why it is none, OSError of a disk."""
         data = self.read(name)
-        for _try in range(_TRIES):
-            try:
-                return prepare_picture(io.BytesIO(data)).keep()
-            except PictureRefused as refused:
-                if not isinstance(refused.__cause__, NoTurn):
-                    raise
-                time.sleep(1)  # others before it: this one has time
-        return prepare_picture(io.BytesIO(data)).keep()
+        return patiently(lambda: prepare_picture(io.BytesIO(data))).keep()
 
 
 NO_PICTURES = Pictures((), lambda name: b"")

@@ -37,6 +37,7 @@ from catalogue.importing.changing import (
     reading_of,
 )
 from catalogue.importing.judging import came_before, held_by_number, number_of, recount
+from catalogue.importing.part_rows import make_parts, text_of
 from catalogue.importing.picture_files import NO_PICTURES, Pictures
 from catalogue.importing.provisional import Made, make_types
 from catalogue.importing.staging import Tell, no_tell
@@ -236,6 +237,8 @@ class _Taking:
             self._fetch(some)
             pieces = [self._piece(row, numbers, start) for row in some]
             Holding.objects.bulk_create(pieces)
+            for name, ids in make_parts(self.brought, some, pieces).items():
+                self.made.kinds[name] += ids
             self._link(some, pieces, [None] * len(some))
             self.new += [piece.pk for piece in pieces]
 
@@ -252,7 +255,7 @@ class _Taking:
         values.setdefault("accession", "")
         piece = Holding(**values)
         piece.accession = piece.accession or next(numbers)
-        piece.imported = kept["imported"]
+        piece.imported = text_of(row)
         if kept["place"]:
             piece.place = self.places[kept["place"].casefold()]
         piece.coin_type, piece.issue = self._type_of(row)

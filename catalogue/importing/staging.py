@@ -17,6 +17,7 @@ from django.db import transaction
 
 from catalogue.importing.judging import Judge, number_of, recount
 from catalogue.importing.keeping import headings_of, table_of
+from catalogue.importing.parts import parts_of
 from catalogue.importing.picture_files import NO_PICTURES, Pictures
 from catalogue.importing.picture_names import Named, assign
 from catalogue.importing.pieces import answered, heading_of, piece_of, question_key
@@ -122,7 +123,8 @@ class _Reader:
         reading = understand(row, self.mapping, self.habits)
         answers = options.get("answers", {})
         values = answered(reading, answers)
-        piece = piece_of(row, headings, self.mapping, reading, answers, options.get("currency", ""))
+        currency = options.get("currency", "")
+        piece = piece_of(row, headings, self.mapping, reading, answers, currency)
         reading = _with(reading, values)
         found = match(reading, self.known.reference) if reading.kind == "coin" else None
         staged = ImportedRow(of=self.brought, line=row.line, cells=list(row.cells))
@@ -132,6 +134,7 @@ class _Reader:
         staged.reading = {
             "kind": reading.kind,
             "piece": asdict(piece),
+            "parts": asdict(parts_of(row, headings, self.mapping, values, currency)),
             **_coin(values),
             "remarks": [*_unread(reading, headings), *self._asked(reading, headings, answers)],
             "why": found.why if found else "",

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from typing import Any
 
 from django.db import transaction
-from django.db.models import F, Model, QuerySet
+from django.db.models import F, Model, QuerySet, Value
 from django.utils import timezone
 from django.utils.translation import gettext as _
 from django.utils.translation import ngettext
@@ -22,6 +22,7 @@ from catalogue.holdings.bulk.words import named as some_of
 from catalogue.holdings.changes import note_everything, note_holdings
 from catalogue.importing.changing import put_back
 from catalogue.importing.judging import judge_again
+from catalogue.importing.part_rows import parts_of_list
 from catalogue.importing.publishing import NOTED_EACH
 from catalogue.models import (
     Alteration,
@@ -44,6 +45,7 @@ from series.models import (
     Series,
 )
 from series.parcels import parcels
+from series.records import Record, everything_of
 from series.types.editing import settle
 
 _COMES_ALONG = (ImportedPiece, Photo, Alteration)
@@ -69,6 +71,7 @@ def _take_back(brought: ImportedList) -> int:
     changed = list(pieces.exclude(before__isnull=True).select_related("holding"))
     _refuse_touched(brought)
     _put_back(changed)
+    _delete_parts(brought)
     _delete(made)
     pieces.delete()
     _delete_made(brought)
@@ -98,10 +101,14 @@ def touched(brought: ImportedList) -> list[str]:
     edited = pieces.exclude(version=F("holding__row_version"))
     ids = set(edited.values_list("holding_id", flat=True))
     made = dict(pieces.filter(before__isnull=True).values_list("holding_id", "photos"))
+    own = parts_of_list(brought)
     for some in parcels(made):
         for model, name in _hanging_on_holdings():
-            rows = model._base_manager.filter(**{f"{name}__in": some})
-            ids |= set(rows.order_by().values_list(f"{name}_id", flat=True))
+            rows = model._base_manager.filter(**{f"{name}__in": some}).order_by()
+            version = "row_version" if issubclass(model, Record) else Value(1)
+            hanging = rows.values_list(f"{name}_id", "pk", version)
+            came = own.get(model, frozenset())
+            ids |= {pk for pk, part, v in hanging if part not in came or v != 1}
         photos = Photo.everything.filter(holding__in=some).values_list(
             "holding_id", "pk", "row_version"
         )
@@ -160,6 +167,19 @@ def _delete(ids: list[int]) -> None:
         for model in (ImportedPiece, Alteration):
             _delete_plainly(model.objects.filter(holding__in=some))
         _delete_plainly(Holding.everything.filter(pk__in=some))
+
+
+def _delete_parts(brought: ImportedList) -> None:
+    """What hangs on pieces it made, with nothing left over; then what these named, if unused."""
+    named = []
+    for model, ids in parts_of_list(brought).items():
+        if not any(each.name == "holding" for each in model._meta.fields):
+            named.append(everything_of(model).filter(pk__in=ids))
+            continue
+        for some in parcels(ids):
+            _delete_plainly(model._base_manager.filter(pk__in=some))
+    for records in named:
+        _delete_unused(records)
 
 
 def _delete_photos(photos: QuerySet[Photo]) -> None:

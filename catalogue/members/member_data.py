@@ -18,12 +18,25 @@ from django.utils.module_loading import import_string
 from django.utils.text import get_valid_filename
 from django.utils.translation import gettext_lazy as _
 
-from catalogue.holdings.actions import HoldingError, derive
-from catalogue.holdings.grades import GradeError, grade
+from catalogue.members.coming_back import (
+    Settle,
+    aimed_again,
+    closed,
+    held_again,
+    list_again,
+    mapped_again,
+    placed_again,
+    plainly,
+    row_again,
+    row_of_piece_again,
+    seen_again,
+    stopped_again,
+)
 from catalogue.members.remains import catalogue_remains
 from catalogue.models import (
     Aim,
     Alteration,
+    BroughtArchive,
     Deed,
     Device,
     HandedLink,
@@ -66,21 +79,6 @@ class Table:
     name: str
     about: Any
     rows: QuerySet[Any]
-
-
-class LeftOut(Exception):
-    """Why a row of an archive is not brought back, in words."""
-
-
-class Follows(LeftOut):
-    """What it belongs to was left out, or is there with it already: nothing is said of it."""
-
-
-Settle = Callable[[Any, dict[str, Any], "Member"], None]
-
-
-def plainly(record: Any, row: dict[str, Any], member: Member) -> None:
-    """A row of an archive is what its columns say."""
 
 
 @dataclass(frozen=True)
@@ -138,56 +136,6 @@ class MemberData:
 @cache
 def member_data() -> tuple[MemberData, ...]:
     return tuple(import_string(path) for path in settings.MEMBER_DATA)
-
-
-def held_again(record: Any, row: dict[str, Any], member: Member) -> None:
-    """What is derived is worked out anew; a piece of a type that is not here is unidentified."""
-    if record.coin_type_id is None and row.get("coin_type"):
-        named = " ".join(str(row[n]) for n in ("coin_type", "issue", "variety") if row.get(n))
-        record.title = (record.title or named)[:200]
-    try:
-        derive(record)
-    except HoldingError as error:
-        raise LeftOut(str(error)) from error
-
-
-def seen_again(record: Any, row: dict[str, Any], member: Member) -> None:
-    texts = record.texts
-    if not isinstance(texts, dict) or not all(isinstance(each, str) for each in texts.values()):
-        raise LeftOut(_("it is no observation that can be read."))
-
-
-def aimed_again(record: Any, row: dict[str, Any], member: Member) -> None:
-    """The rank of the lowest grade that will do is worked out anew."""
-    code = record.lowest_grade
-    try:
-        record.lowest_rank = grade(record.grade_scale, code).rank if code else None
-    except GradeError as error:
-        raise LeftOut(str(error)) from error
-
-
-def placed_again(record: Any, row: dict[str, Any], member: Member) -> None:
-    """Its path is told from the place that it stands in."""
-    record.path = f"{record.within.path}, {record.name}" if record.within else record.name
-    if len(record.path) > 400:
-        raise LeftOut(_("it is nested too deeply."))
-
-
-def closed(record: Any, row: dict[str, Any], member: Member) -> None:
-    """A page for others comes back shown to nobody, until its owner opens it."""
-    record.open_to_all = record.indexed = False
-
-
-def stopped_again(record: Any, row: dict[str, Any], member: Member) -> None:
-    """A stop that the talk has already makes no double; the light is set whole or not at all."""
-    same = ("talk_id", "position", "kind", "heading", "caption", "notes")
-    alike = {name: getattr(record, name) for name in same}
-    if Stop.everything.filter(**alike).exists():
-        raise Follows
-    if not record.light_side or record.light_clock is None:
-        record.light_side, record.light_clock = "", None
-    if not all(isinstance(each, dict) for each in record.drafted or ()):
-        raise LeftOut(_("it is no stop that can be read."))
 
 
 OF_HOLDING = ("holding__owner",)
@@ -295,20 +243,29 @@ KINDS = (
         "imported_lists",
         ImportedList,
         _("Lists you brought in; the files are in the folder lists."),
+        comes_back=list_again,
     ),
-    Kind("imported_rows", ImportedRow, _("The rows of those lists."), ("of__owner",)),
+    Kind(
+        "imported_rows",
+        ImportedRow,
+        _("The rows of those lists."),
+        ("of__owner",),
+        comes_back=row_again,
+    ),
     Kind(
         "imported_pieces",
         ImportedPiece,
         _("Which of your pieces a row made or changed."),
         ("row__of__owner",),
+        comes_back=row_of_piece_again,
     ),
     Kind(
         "list_mappings",
         ListMapping,
         _("What the columns of your lists are."),
-        comes_back=plainly,
+        comes_back=mapped_again,
     ),
+    Kind("brought_archives", BroughtArchive, _("Archives like this one that you brought back.")),
     Kind("label_stocks", LabelStock, _("Label stock."), comes_back=plainly),
     Kind("sheets", Sheet, _("Sheets you asked for; the files are in the folder sheets.")),
     Kind(

@@ -40,7 +40,7 @@ def end_with_the_server() -> None:
     threading.Thread(target=wait, daemon=True).start()
 
 
-def _started(*arguments: str, **options: Any) -> subprocess.Popen[bytes] | None:
+def started(*arguments: str, **options: Any) -> subprocess.Popen[bytes] | None:
     """A command of the site as a process; None where there is no room for one."""
     command = [sys.executable, str(settings.BASE_DIR / "manage.py"), *arguments]
     try:
@@ -65,7 +65,7 @@ class _Kept:
 
     def start(self) -> bool:
         # A group of its own: Ctrl-C reaches the server alone, which then ends the others.
-        self.process = _started(
+        self.process = started(
             *self.arguments(),
             stdin=subprocess.PIPE,
             start_new_session=True,
@@ -164,6 +164,6 @@ class Companions:
                     self._start(kept)
             if self._cleans_up and now >= clean_up_at:
                 clean_up_at = now + DAY
-                self._clean_up = _started(
+                self._clean_up = started(
                     "empty_bin", stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL
                 )

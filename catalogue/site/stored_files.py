@@ -18,7 +18,7 @@ from django.db.models import Model, QuerySet
 from django.utils import timezone
 from django.utils.module_loading import import_string
 
-from catalogue.models import ImportedList, Photo, Receipt, Sheet
+from catalogue.models import BroughtArchive, ImportedList, Photo, Receipt, Sheet
 from series.models import Face
 from series.picture.pictures import FULL, PRINTED, SIZES, picture_name
 
@@ -56,6 +56,7 @@ NAMINGS = (
     Naming(Sheet, "file", _single),
     Naming(ImportedList, "file", _single),
     Naming(ImportedList, "pictures", _single),
+    Naming(BroughtArchive, "file", _single),
 )
 
 

@@ -20,6 +20,7 @@ from django.utils.translation import gettext_lazy as _
 register = template.Library()
 PAGES = {
     "account": _("Your account"),
+    "archives": _("Bring an archive back"),
     "changes": _("Recent changes"),
     "club": _("Club"),
     "countries": _("Countries"),

@@ -11,9 +11,11 @@ from __future__ import annotations
 import hashlib
 import io
 import json
+import time
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import IO, Any
+from typing import IO, Any, TypeVar
 
 from django.conf import settings
 from django.core.files.base import ContentFile
@@ -36,6 +38,8 @@ _END_OF_JPEG = b"\xff\xd9"  # the marker EOI of ISO/IEC 10918-1
 _PATIENCE = 3 * decoding.SECONDS  # s, for others before it and for itself
 AT_ONCE = 1  # pictures decoded on this machine, each in up to decoding.MEMORY
 IN_LINE = 6  # decoded or waiting; a server of one process has two threads more
+_TRIES = 60
+Made = TypeVar("Made")
 
 
 class PictureRefused(ValueError):
@@ -94,6 +98,22 @@ def prepare_picture(file: IO[bytes]) -> Prepared:
     if "refused" in said:
         raise PictureRefused(_in_words(said["refused"]))
     return Prepared(said["width"], said["height"], encoded)
+
+
+def patiently(prepare: Callable[[], Made]) -> Made:
+    """What ``prepare`` makes of a picture, tried again while others are before it: for tasks."""
+    for _try in range(_TRIES):
+        try:
+            return prepare()
+        except ValueError as refused:
+            if not _is_turned_away(refused):
+                raise
+            time.sleep(1)
+    return prepare()
+
+
+def _is_turned_away(error: BaseException | None) -> bool:
+    return error is not None and (isinstance(error, NoTurn) or _is_turned_away(error.__cause__))
 
 
 def prepare_kept(data: bytes) -> Prepared:

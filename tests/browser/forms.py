@@ -26,6 +26,7 @@ class Form:
     button: str = ""
 
 
+DENOMINATION = "/denominations/testland-25-tinne/history/"
 TYPE = "/types/{w.coinage.type.key}/"
 BELONGS = {"country": "Testland", "value": "25 tinne"}
 HOLDING = "/holdings/{w.holding.pk}/"
@@ -83,12 +84,14 @@ FORMS: dict[str, list[Form]] = {
         Form("packs", "/countries/packs/", "DBTaskResult", {"pack": ["halvern"]}, "curator"),
         Form("issuer-new", "/countries/new/", "Issuer", {"name": "Norrland"}),
         Form("issuer-edit", "/countries/testland/edit/", "Issuer", {"name": "T"}, "curator"),
+        Form("issuer-undo", "/countries/testland/history/", "Issuer", viewer="curator"),
         Form(
             "currency-new", "/currencies/new/", "Currency", {"issuers": "Norrland", "name": "ort"}
         ),
         Form(
             "currency-edit", "/currencies/testland-marl/edit/", "Currency", {"name": "m"}, "curator"
         ),
+        Form("currency-undo", "/currencies/testland-marl/edit/", "Currency", viewer="curator"),
         Form(
             "series-new",
             "/series/new/",
@@ -96,6 +99,7 @@ FORMS: dict[str, list[Form]] = {
             {"issuer": "Norrland", "currency": "ort", "name": "Ort coinage"},
         ),
         Form("series-edit", "/series/testland-first/edit/", "Series", {"name": "One"}, "curator"),
+        Form("series-undo", "/series/testland-first/", "Series", viewer="curator"),
         Form(
             "denomination-new",
             "/denominations/new/",
@@ -109,12 +113,16 @@ FORMS: dict[str, list[Form]] = {
             {"name": "25 t"},
             "curator",
         ),
+        Form("denomination-undo", DENOMINATION, "Denomination", viewer="curator"),
         Form("mint-new", "/mints/new/", "Mint", {"name": "Harbour"}),
         Form("mint-edit", "/mints/harbour/edit/", "Mint", {"name": "H"}, "curator"),
+        Form("mint-undo", "/mints/harbour/edit/", "Mint", viewer="curator"),
         Form("person-new", "/people/new/", "Person", {"name": "E. Graver"}),
         Form("person-edit", "/people/engraver/edit/", "Person", {"name": "E"}, "curator"),
+        Form("person-undo", "/people/engraver/", "Person", viewer="curator"),
         Form("motif-new", "/motifs/new/", "Motif", {"name": "tern"}),
         Form("motif-edit", "/motifs/gull/edit/", "Motif", {"name": "gulls"}, "curator"),
+        Form("motif-undo", "/motifs/gull/", "Motif", viewer="curator"),
     ],
     "types": [
         Form("type-new", "/types/new/", "CoinType", {**BELONGS, "name": "new", "dates": "1935"}),
@@ -122,6 +130,7 @@ FORMS: dict[str, list[Form]] = {
         Form("type-propose", TYPE + "propose/", "Proposal", {"name": "proposed"}),
         Form("type-edit", TYPE + "edit/", "CoinType", {"name": "edited"}, "curator"),
         Form("issue-edit", TYPE + "issues/1931/", "Issue", {"date": "1932"}, "curator"),
+        Form("type-undo", TYPE, "Issue", viewer="curator"),
         Form("type-from-holding", "/holdings/{w.unknown.pk}/type/", "CoinType", BELONGS),
         Form("proposal", "/curation/{w.proposal.pk}/", "Proposal", {}, "curator", "accept"),
         Form(
@@ -177,6 +186,11 @@ FORMS: dict[str, list[Form]] = {
         Form("import-back", "/imports/{w.brought.pk}/", "Holding"),
         Form("import-remove", "/imports/{w.brought.pk}/", "ImportedList"),
         Form("mapping-forget", "/imports/", "ListMapping"),
+    ],
+    "archives brought back": [
+        Form("archive-bring", "/account/archives/{w.archive.pk}/", "Place"),
+        Form("archive-remove", "/account/archives/{w.archive.pk}/", "BroughtArchive"),
+        Form("archives", "/account/archives/", "BroughtArchive", {"file": "{w.zipped}"}),
     ],
     "worth": [
         Form(
@@ -287,6 +301,7 @@ LEFT_OUT = {
     "album-of-wants": "answered with a PDF likewise; test_every_form.py reads it",
     "country-join": "stands on a page only where members began a country that a pack brings",
     "talk-file": "answered with a file to save; test_own_file.py reads it",
+    "archive-again": "stands on a page only while a task has an archive in hand, or failed",
     "import-again": "stands on a page only while a task has a list in hand",
     "import-answer": "stands on a page only where a cell can be read in two ways; a walk sends it",
     "identify-told": "stands on a page only after a pack was loaded and a task has run",

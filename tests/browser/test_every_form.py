@@ -10,6 +10,7 @@ from urllib.parse import urlsplit
 
 import pytest
 from django.apps import apps
+from django.core.files.storage import default_storage
 from django.urls import resolve
 from PIL import Image
 
@@ -32,6 +33,9 @@ def world(transactional_db: None, tmp_path: Path) -> Any:
         Image.new("RGB", (60, 60), "#a08050").save(path)
     made.listed = tmp_path / "coins.csv"
     made.listed.write_text("Coin;Year\nA token;1901\n")
+    made.zipped = tmp_path / "all.zip"
+    with default_storage.open(made.archive.file) as archive:
+        made.zipped.write_bytes(archive.read())
     made.owner.set_password(PASSWORD)
     made.owner.save()
     made.unknown = Holding.objects.create(owner=made.owner, accession="A.9")

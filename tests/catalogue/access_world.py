@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import io
+import json
+import zipfile
 from dataclasses import dataclass
 from datetime import date, timedelta
 from decimal import Decimal
@@ -16,6 +19,7 @@ from catalogue.members.links import make_invitation
 from catalogue.members.models import hash_token, new_token
 from catalogue.models import (
     Aim,
+    BroughtArchive,
     Deed,
     Device,
     HandedLink,
@@ -67,6 +71,7 @@ class World:
     receipt: Receipt
     search: SavedSearch
     brought: ImportedList
+    archive: BroughtArchive
     known: ListMapping
     place: Place
     binned_place: Place
@@ -122,6 +127,19 @@ def _brought(owner: Member) -> ImportedList:
             outcome=outcome,
         )
     return brought
+
+
+def _archive(owner: Member) -> BroughtArchive:
+    """An archive that is looked over; it holds one place more than there is."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w") as made:
+        made.writestr("json/holdings.json", "[\n\n]\n")
+        made.writestr("json/places.json", json.dumps({"id": 1, "name": "Chest", "owner_id": 1}))
+    file = default_storage.save("archives/all.zip", ContentFile(out.getvalue()))
+    report = {"made": {"places": 1}, "left_out": [], "left": 0}
+    return BroughtArchive.objects.create(
+        owner=owner, name="all.zip", file=file, state="rehearsal", report=report
+    )
 
 
 def make_world() -> World:
@@ -233,6 +251,7 @@ def make_world() -> World:
             top_mm=5,
         ),
         brought=_brought(owner),
+        archive=_archive(owner),
         known=ListMapping.objects.create(owner=owner, name="Ledger", headings=["Coin"]),
         sheet=Sheet.objects.create(
             owner=owner, kind="labels", title="Labels", file=drawn, state="ready"

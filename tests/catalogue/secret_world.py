@@ -20,6 +20,7 @@ from catalogue.holdings.changes import note_holdings
 from catalogue.members.door.models import Notice
 from catalogue.models import (
     Aim,
+    BroughtArchive,
     Holding,
     ImportedList,
     ImportedRow,
@@ -111,6 +112,8 @@ def _name_what_is_kept(owner: Member) -> None:
     ImportedList.objects.update(name=secret("list.csv"), headings=[secret("heading")])
     ImportedRow.objects.update(reason=secret("reason"), cells=[secret("cell")])
     ListMapping.objects.update(name=secret("columns"))
+    told = {"made": {"places": 1}, "left_out": [secret("left out")], "left": 1}
+    BroughtArchive.objects.update(name=secret("archive.zip"), report=told)
     Sheet.objects.update(title=secret("sheet"))
     Reservation.objects.all().delete()
     PriceSource.objects.filter(owner=owner).update(name=secret("source"), note=secret("source"))

@@ -16,6 +16,7 @@ from typing import Any
 
 import pytest
 from django.conf import settings as site_settings
+from django.core.files.storage import Storage
 from django.db import DatabaseError, connection
 from django.http import Http404, HttpRequest, HttpResponse
 from django.test import Client, RequestFactory
@@ -194,6 +195,15 @@ def test_health_says_so_when_no_picture_can_be_stored(
     (tmp_path / "file").write_text("not a folder")
     settings.MEDIA_ROOT = tmp_path / "file" / "media"
     assert client.get(reverse("health")).status_code == 503
+
+
+def test_health_says_what_it_does_not_know_of_a_store_without_a_folder(
+    client: Client, db: None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Django's documentation: a storage that is no folder leaves ``path`` undone."""
+    monkeypatch.setattr("catalogue.site.health.default_storage", Storage())
+    response = client.get(reverse("health"))
+    assert (response.status_code, response.json()["pictures"]) == (200, "not known")
 
 
 # ---- what goes wrong ----

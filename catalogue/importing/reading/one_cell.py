@@ -25,6 +25,7 @@ from catalogue.importing.reading.combined import split_coin
 from catalogue.importing.reading.grade_words import HABITS, PRIOR, GradeRead, read_grade
 from catalogue.importing.reading.habits import Habits
 from catalogue.importing.reading.lists import Choice, Country, Question, Unread, Value
+from catalogue.importing.reading.swap_words import says_for_swap
 from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
@@ -92,6 +93,8 @@ def read_cell(
         _price(gathered, column, name, text, habits)
     elif name == "denomination":
         gathered.take(column, name, read_value(text), text)
+    elif name == "status" and says_for_swap(text):
+        gathered.take(column, "spare", True, text)
     elif name in _PLAIN:
         value = _PLAIN[name](text, habits)
         if value is None or value == "":

@@ -1,4 +1,4 @@
-"""Bring a member's archive back: the zip file that "Everything as a file" gives."""
+"""Bring a member's archive back: the zip file that "Take everything along" gives."""
 
 from __future__ import annotations
 
@@ -9,8 +9,12 @@ from typing import Any
 
 from django.core.management.base import CommandError
 
-from catalogue.exports.bringing_back import ArchiveRefused, bring_back
+from catalogue.exports.bringing_back import bring_back
+from catalogue.exports.opening import ArchiveRefused
 from catalogue.management.member_command import MemberCommand
+from series.text.english import some_of
+
+NAMED = 12
 
 
 class Command(MemberCommand):
@@ -32,7 +36,7 @@ class Command(MemberCommand):
         except OSError as error:
             raise CommandError(f"{archive}: {error.strerror or error}.") from error
         if options["json"]:
-            said = {"made": report.made, "left_out": report.left_out}
+            said = {"made": report.made, "here": report.here, "left_out": report.left_out}
             self.stdout.write(json.dumps(said, ensure_ascii=False))
             return
         opening = "Would come back" if rehearse else "Came back"
@@ -40,5 +44,9 @@ class Command(MemberCommand):
             f"{count} {name.replace('_', ' ')}" for name, count in report.made.items() if count
         ]
         self.stdout.write(f"{opening}: {', '.join(counts) or 'nothing'}.")
+        if report.here:
+            self.stdout.write(
+                f"Left alone, since in the collection already: {some_of(report.here, NAMED)}."
+            )
         for line in report.left_out:
             self.stdout.write(line)

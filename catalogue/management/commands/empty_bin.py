@@ -9,6 +9,7 @@ from django.core.management.base import BaseCommand
 from django.utils import timezone
 
 from catalogue.backup import erased, shelf
+from catalogue.exports.archives import remove_old_archives
 from catalogue.members.door.devices import forget_old_devices
 from catalogue.members.door.slowing import forget_old_tallies
 from catalogue.members.links import LINK_DAYS
@@ -36,6 +37,9 @@ class Command(BaseCommand):
         sheets = remove_old_sheets()
         if sheets:
             self.stdout.write(f"{sheets} old sheets are gone")
+        archives = remove_old_archives()
+        if archives:
+            self.stdout.write(f"{archives} archives that were brought back are forgotten")
         files = delete_unnamed_files() + delete_left_uploads()
         if files:
             self.stdout.write(f"{files} files that no record names are gone")

@@ -10,7 +10,7 @@ from django.core.management.base import CommandError
 from django.db import Error
 from django_tasks_db.management.commands import db_worker
 
-from catalogue.backup.regular import ask_if_due
+from catalogue.backup.regular import QUEUE, BackupsBeside
 from catalogue.site.companions import end_with_the_server
 from catalogue.working.beats import Beating
 
@@ -42,13 +42,20 @@ class Command(db_worker.Command):
             logging.getLogger(name).setLevel(logging.ERROR)
 
     def handle(  # type: ignore[override]
-        self, *, with_server: bool, in_place_of: str, worker_id: str, **options: Any
+        self,
+        *,
+        with_server: bool,
+        in_place_of: str,
+        worker_id: str,
+        queue_name: str,
+        **options: Any,
     ) -> None:
         if with_server:
             end_with_the_server()
+        look = BackupsBeside().look if queue_name != QUEUE else None
         try:
-            with Beating(worker_id, in_place_of, ask_if_due):
-                super().handle(worker_id=worker_id, **options)
+            with Beating(worker_id, in_place_of, look):
+                super().handle(worker_id=worker_id, queue_name=queue_name, **options)
         except Error as error:
             raise CommandError(
                 f"Tasks wait, since the database takes nothing: {error}. Make room if its disk is "

@@ -164,6 +164,50 @@ def test_the_task_does_not_fill_the_disk(
         regular.back_up.func()
 
 
+class _Process:
+    """A process that was started, until it is said to have ended."""
+
+    ended: int | None = None
+
+    def poll(self) -> int | None:
+        return self.ended
+
+
+def test_a_process_of_its_own_is_begun_and_only_one(
+    db: None, settings: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    settings.BACKUP_EVERY = 1
+    begun: list[_Process] = []
+
+    def start(*command: str, **_options: Any) -> _Process:
+        assert "--queue-name=backups" in command
+        begun.append(_Process())
+        return begun[-1]
+
+    monkeypatch.setattr(regular, "started", start)
+    beside = regular.BackupsBeside()
+    for _ in range(3):
+        beside.look()
+    assert len(begun) == 1
+    begun[0].ended = -9  # killed, and what it had in hand was given back
+    beside.look()
+    assert len(begun) == 2
+    DBTaskResult.objects.update(status="SUCCESSFUL")
+    begun[1].ended = 0
+    beside.look()
+    assert len(begun) == 2
+
+
+@pytest.mark.django_db(transaction=True)
+def test_the_worker_of_other_tasks_leaves_it_alone(settings: Any) -> None:
+    settings.BACKUP_EVERY = 1
+    regular.ask_if_due()
+    call_command("work", batch=True)
+    assert shelf.made_backups() == []
+    call_command("work", batch=True, queue_name=regular.QUEUE)
+    assert [made.why for made in shelf.made_backups()] == [SCHEDULED]
+
+
 def test_two_at_once_are_not_made(world: SecretWorld, tmp_path: Path) -> None:
     with shelf.only_one(), pytest.raises(NotMade, match="Another backup is being made"):
         make_in_folder(SCHEDULED)

@@ -38,6 +38,8 @@ NOT_TRACKED = {
     "ScheduleNumbers",
     "SchedulePhoto",
     "Sheet",
+    # an archive on its way in; what it brings is told of each record
+    "BroughtArchive",
     # a proposal says itself who decided and when; evidence is ranked again by tasks
     "Observation",
     "Proposal",

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime
+from hashlib import sha256
 from typing import Any
 
 import pytest
@@ -18,6 +19,7 @@ from catalogue.members.door.second_factor import begin, confirm
 from catalogue.members.links import make_reset
 from catalogue.models import (
     Aim,
+    BroughtArchive,
     Device,
     Holding,
     HoldingProblem,
@@ -115,10 +117,25 @@ def full_collection(
     Sheet.objects.create(owner=owner, kind="labels", title="Labels", file=sheet, state="ready")
 
     listed = default_storage.save("lists/ledger.csv", ContentFile(b"Coin\nA disc\n"))
-    brought = ImportedList.objects.create(owner=owner, name="ledger.csv", file=listed)
-    line = ImportedRow.objects.create(of=brought, line=2, cells=["A disc"])
+    brought = ImportedList.objects.create(
+        owner=owner,
+        name="ledger.csv",
+        file=listed,
+        digest=sha256(b"Coin\nA disc\n").hexdigest(),
+        headings=["Coin"],
+        mapping={"headed": True, "skip": 0, "fields": ["title"]},
+        counts={"made": 1},
+        state="done",
+        taken_at=datetime(2024, 5, 1, 12, tzinfo=UTC),
+        made={"places": [drawer.pk]},
+    )
+    line = ImportedRow.objects.create(
+        of=brought, line=2, cells=["A disc"], fingerprint="1" * 64, outcome="made"
+    )
     ImportedPiece.objects.create(row=line, holding=holding, version=1)
     ListMapping.objects.create(owner=owner, name="Ledger")
+    archive = default_storage.save("archives/all.zip", ContentFile(b"PK"))
+    BroughtArchive.objects.create(owner=owner, name="all.zip", file=archive, state="rehearsal")
 
     aim = Aim.objects.create(owner=owner, name="All of it", series=coinage.series)
     Want.objects.create(owner=owner, coin_type=coinage.type, highest_price="3.00")

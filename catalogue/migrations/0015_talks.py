@@ -9,7 +9,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('catalogue', '0013_imported_lists'),
+        ('catalogue', '0014_brought_archives'),
         ('series', '0001_initial'),
     ]
 
