@@ -13,7 +13,8 @@ def became(currency: Currency) -> str:
         return ""
     if not currency.rate:
         return f"followed by the {currency.successor.name}"
-    old = currency.name if currency.rate == "1" else currency.plural or currency.name
+    one = currency.rate == "1" or currency.rate.startswith("1/")
+    old = currency.name if one else currency.plural or currency.name
     words = f"{currency.rate} {old} became 1 {currency.successor.name}"
     day = currency.rate_from
     return words if day is None else f"{words} on {day_in_words(day)}"
