@@ -240,14 +240,13 @@ FORMS: dict[str, list[Form]] = {
         Form("showing-remove", SHOWING, "Showing"),
     ],
     "talks": [
+        Form("talk-stop-draft", TALK + "stops/{w.stop.pk}/", "Stop"),
         Form("talk-leave-out", TALK, "Stop"),
         Form("talk-new", "/talks/new/?spare=yes", "Talk", {"title": "Two of each"}),
         Form("talk-edit", TALK + "edit/", "Talk", {"minutes": "20"}),
         Form("talk-add", TALK + "add/", "Stop", {"numbers": "A.3"}),
         Form("talk-draft", TALK, "Stop"),
-        Form("talk-order", TALK, "Talk", {"place-{w.text_stop.pk}": "1"}),
         Form("talk-stop", TALK + "stops/{w.text_stop.pk}/", "Stop", {"heading": "Thank you"}),
-        Form("talk-stop-draft", TALK + "stops/{w.blank_stop.pk}/", "Stop"),
         Form("talk-stop-remove", TALK + "stops/{w.text_stop.pk}/", "Stop"),
         Form("talk-share", TALK + "link/", "Talk"),
         Form("talk-unshare", TALK + "link/", "Talk"),
@@ -260,6 +259,7 @@ FORMS: dict[str, list[Form]] = {
 
 # Tests in this folder that send the form on their way.
 SENT_ELSEWHERE = {
+    "talk-order": "test_talk.py::test_a_talk_of_a_series_is_made_ordered_and_changed",
     "sign-in": "test_first_evening.py::test_a_first_evening",
     "sign-in-code": "test_second_factor.py::test_from_setting_up_to_a_recovery_code",
     "remove-second-factor": "test_second_factor.py::test_an_administrator_removes_it_and_is_named",
