@@ -18,6 +18,9 @@ from series.picture.coins import coin_defs
 LONG, LONGEST = 28, 60
 """Letters from which a heading is set smaller, and much smaller; chosen by eye."""
 
+MUCH_CHANGED = 75
+"""Letters from which what changed is set smaller; chosen by eye."""
+
 WORDY = 120
 """Letters from which a caption is set smaller, and its heading too; chosen by eye."""
 
@@ -76,6 +79,10 @@ class Staged:
         return tuple(name for name in self.stop.where if name)
 
     @property
+    def changed_length(self) -> str:
+        return "long" if len(self.stop.changed) > MUCH_CHANGED else ""
+
+    @property
     def caption(self) -> str:
         """What stands under the heading beside the line of the record."""
         return "" if self.stop.caption == self.stop.under else self.stop.caption
@@ -96,7 +103,8 @@ class Staged:
 
     @property
     def light_words(self) -> list[str]:
-        return [light_words(light) for light in self.stop.lights]
+        """Where each light is; what is there stands in the notes."""
+        return [light_words(replace(light, words="")) for light in self.stop.lights]
 
     @property
     def paragraphs(self) -> list[SafeString]:

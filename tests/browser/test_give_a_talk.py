@@ -258,4 +258,10 @@ def test_wall_and_speaker_keep_the_rules_of_access_in_every_state(
                     page.keyboard.press("h")
                     page.locator(".bar button").first.focus()
             assert page.evaluate("document.documentElement.scrollWidth") <= size["width"]
+    for name in ("rehearsed", "link", "file"):
+        page.goto(f"/talks/{given.talk.pk}/{name}/")
+        for scheme in ("light", "dark"):
+            page.emulate_media(color_scheme=scheme)
+            found += broken_rules(page, RULES, f"{name}, {scheme}")
+        assert page.evaluate("document.documentElement.scrollWidth") <= PHONE["width"]
     assert found == []
