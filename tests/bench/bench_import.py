@@ -46,7 +46,8 @@ def list_of(rows: int, known: list[tuple[str, str]], unknown: int) -> bytes:
         if n % 50 == 7:
             country, value = "", f"token {n}"
         elif n % 10 == 3:
-            country, value, year = "Skarvø", f"{n % unknown + 1} ort", str(1900 + n % 40)
+            country, value = "Skarvø", f"{n // 10 % unknown + 1} ort"
+            year = str(1900 + n % 40)
         grade = chance.choice(("VF", "F", "EF", ""))
         lines.append(f"{country};{value};{year};{grade};1;{n % 90},50;Box {n % 30};ticket {n}")
     return "\n".join(lines).encode()

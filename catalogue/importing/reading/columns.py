@@ -153,6 +153,7 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
     marks = marks_of(cells)
     scores: dict[str, float] = {}
     told = bool(heading.strip())
+    unheard_of = told and not named
     if marks.get("coin", -1) >= 0.2 and (told and not named.keys().isdisjoint(_ABOUT_THE_COIN)):
         named = {**named, "coin": max(named.values())}
     if "reference" in named and "accession" not in named and marks.get("accession", 0) >= 0.7:
@@ -162,14 +163,17 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
     for name in FIELDS:
         said = named.get(name, 0.0)
         mark = marks.get(name)
-        if not name or (not said and told and (_is_known(named) or name in _UNTOLD)):
+        if not name or (not said and told and (_is_known(named) or name in _UNTOLD - {"note"})):
+            continue
+        if name == "note" and told and not said and not (unheard_of and _is_prose(cells)):
             continue
         if name.startswith("grade") and name != "grade":
             mark = marks.get("grade")
         if said:
             scores[name] = said + 0.6 * (mark if mark is not None else 0.1) if cells else said
         elif mark is not None and mark >= _TELLING.get(name, 2):
-            scores[name] = _alone(name, mark) - (0.25 if told else 0)
+            penalty = 0 if name == "note" or not told else 0.1 if unheard_of else 0.25
+            scores[name] = _alone(name, mark) - penalty
     return scores
 
 
@@ -178,6 +182,12 @@ def _alone(name: str, mark: float) -> float:
     if name == "note":
         return 0.16
     return (0.45 if name in ("mint_mark", "reference") else 0.6) * max(mark, 0.3)
+
+
+def _is_prose(cells: Sequence[str]) -> bool:
+    """Whether cells are mostly several words each, of which hardly two are the same."""
+    several = sum(len(text.split()) > 1 for text in cells)
+    return several * 5 > 2 * len(cells) and len({*cells}) * 2 > len(cells)
 
 
 def _is_known(named: dict[str, float]) -> bool:

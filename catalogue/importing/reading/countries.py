@@ -16,6 +16,7 @@ aliases of codes (ISO 3166-1 in two and three letters), as babel brings them; fo
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache, lru_cache
 
 from babel import Locale
@@ -32,6 +33,7 @@ from catalogue.importing.reading.country_words import (
     WITHOUT_CODE,
 )
 from catalogue.importing.reading.lists import Country
+from catalogue.importing.reading.near_names import ByLength, by_length, near
 from catalogue.importing.reading.unit_words import UNITS
 from series.text.folding import fold
 
@@ -62,6 +64,27 @@ def named(text: str) -> Country:
     text = " ".join(text.split())
     code = _usually(text) or _rare_names().get(fold(text), "")
     return Country(text, *_described(code)) if code else Country(text)
+
+
+@lru_cache(maxsize=50_000)
+def meant(text: str) -> Country:
+    """Like ``named``, of a cell that holds nothing but a country, which may be misspelt.
+
+    >>> meant("Germnay").code, meant("Littauen").name, meant("Austrlia").code
+    ('DE', 'Lithuania', '')
+    """
+    country = named(text)
+    if country.code or country.name or country.currency:
+        return country
+    codes = {_names()[name] for name in near(fold(text), _names_by_length())}
+    if len(codes) != 1:
+        return country
+    return replace(Country(country.text, *_described(codes.pop())), misspelt=True)
+
+
+@cache
+def _names_by_length() -> ByLength:
+    return by_length(_names())
 
 
 @lru_cache(maxsize=50_000)
@@ -126,6 +149,19 @@ def names_one(text: str) -> bool:
     found = find([word.strip(":.") for word in words]) or at_head(words)
     name = " ".join(words[found[1] : found[1] + found[2]]) if found is not None else ""
     return bool(name) and fold(name) not in _adjectives()
+
+
+def within(text: str) -> Country | None:
+    """The country that words of a text name, see ``names_one``.
+
+    >>> within("Alemania 2 cent").code, within("2 cent")
+    ('DE', None)
+    """
+    words = [word.strip(":.") for word in re.findall(r"[^\s,;:()]+", text)]
+    found = find(words) or at_head(words)
+    if found is None:
+        return None
+    return describe(found[0], " ".join(words[found[1] : found[1] + found[2]]))
 
 
 @cache

@@ -106,7 +106,8 @@ _MASS_OFF, _WIDTH_OFF = Decimal(1) / 15, Decimal(1) / 20
 class Said:
     """What a row says beside country, value and date; measures in mm and g.
 
-    ``names``: words beside the value that are written like names ("Adams dollar").
+    ``names``: words beside the value that are written like names ("Adams dollar"); ``written``:
+    those of all texts that begin with a capital.
     """
 
     words: frozenset[str] = frozenset()
@@ -114,6 +115,7 @@ class Said:
     metals: frozenset[str] = frozenset()
     diameter: Decimal | None = None
     mass: Decimal | None = None
+    written: frozenset[str] = frozenset()
 
 
 @lru_cache(maxsize=20_000)
@@ -152,6 +154,13 @@ def unexplained(said: Said, coin: TypeFacts, also: frozenset[str]) -> str:
     known = _vocabulary(coin) | also
     left = [n for n in sorted(said.names) if n not in _COMMON and not _hits(frozenset({n}), known)]
     return left[0] if left else ""
+
+
+def of_another(said: Said, coin: TypeFacts, names: frozenset[str], also: frozenset[str]) -> str:
+    """One of ``names``, those of like types, that the row says and nothing of this type does."""
+    known = _vocabulary(coin) | also
+    left = [n for n in sorted(said.written & names) if not _hits(frozenset({n}), known)]
+    return next((name for name in left if name not in _COMMON), "")
 
 
 def marks(said: Said, types: Sequence[TypeFacts]) -> list[float]:

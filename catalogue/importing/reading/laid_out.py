@@ -38,6 +38,7 @@ from catalogue.importing.reading.facts import (
     UnitFacts,
 )
 from catalogue.importing.reading.lists import Country, Value
+from catalogue.importing.reading.near_names import by_length, near
 from catalogue.importing.reading.unit_words import ALIKE, NAMED, UNITS
 from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
@@ -98,6 +99,10 @@ _GENERIC = frozenset(
 """Words in the names of many states, in several languages."""
 
 
+_WITHIN = re.compile(r"(?<=[a-z,;] )[A-Z][a-z]{3,}")
+"""A word with a capital that begins no sentence, in a description in English."""
+
+
 @dataclass(frozen=True)
 class Reference:
     """See the module's docstring; made once for a whole list."""
@@ -111,6 +116,7 @@ class Reference:
     labels: dict[str, dict[str, Fraction]]
     """For each currency the units by their folded names: how many make one main unit."""
     values: dict[tuple[str, Fraction], Keys]
+    spellings: dict[str, IssuerFacts] = field(default_factory=dict, compare=False, repr=False)
     kept: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
     """Answers given before, for as long as this lives."""
 
@@ -175,6 +181,28 @@ class Reference:
             found = {k for k, i in self.issuers.items() if said and said <= _own_words(i.name)}
             found = found or self._cut_short(country.text)
         return frozenset(found or self._of_alike_code(country))
+
+    def spelt_like(self, text: str) -> IssuerFacts | None:
+        """The one issuer whose name a text misspells by a single slip."""
+        if not self.spellings:
+            self.spellings.update({fold(i.name): i for i in self.issuers.values()})
+        found = near(fold(text), by_length(self.spellings))
+        return self.spellings[found[0]] if len(found) == 1 else None
+
+    def proper_names(self, coin: TypeFacts) -> Keys:
+        """The folded names that descriptions of types of this country and its kin say."""
+        kin = self.family(frozenset({self.series[coin.series].issuer}))
+        return self._remembered(("names", kin), lambda: self._proper_names(kin))
+
+    def _proper_names(self, issuers: Keys) -> Keys:
+        texts = (
+            text
+            for some in self.types.values()
+            for coin in some
+            if self.series[coin.series].issuer in issuers
+            for text in (coin.name, *coin.words)
+        )
+        return frozenset(fold(name) for text in texts for name in _WITHIN.findall(text))
 
     def _cut_short(self, text: str) -> set[str]:
         """The issuers whose own name begins like a text cut short: with a stop, or four letters."""

@@ -147,13 +147,15 @@ class Country:
     """A country as written; ``code`` in ISO 3166-1, of what has gone in ISO 3166-3, or "".
 
     ``name`` is its English name, "" where it is not known. ``currency`` is a code of ISO 4217
-    where the text names a money rather than a country ("Euro").
+    where the text names a money rather than a country ("Euro"); ``misspelt`` says that the text is
+    one slip away from the name.
     """
 
     text: str
     code: str = ""
     name: str = ""
     currency: str = ""
+    misspelt: bool = False
 
 
 @dataclass(frozen=True)

@@ -37,7 +37,7 @@ from babel.numbers import get_territory_currencies
 from catalogue.importing import words as say
 from catalogue.importing.reading.coin_dates import read_coin_date
 from catalogue.importing.reading.countries import named
-from catalogue.importing.reading.evidence import Said, contradicts, marks, unexplained
+from catalogue.importing.reading.evidence import Said, contradicts, marks, of_another, unexplained
 from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
@@ -159,8 +159,21 @@ def _asked(reading: Reading, reference: Reference) -> _Asked:
     plain = replace(value, words=())
     when = replace(coin_date, text="", marks=(), purpose="") if coin_date else None
     country, rival = _countries(reading, reference)
+    country = _as_spelt(country, reference)
     series = str(values.get("series", ""))
     return _Asked(country, series, plain, when, tuple(marks_said), purpose, rival)
+
+
+def _as_spelt(country: Country, reference: Reference) -> Country:
+    """A country that the catalogue alone has, of whose name the text is one slip away."""
+    if (country.code and not country.misspelt) or country.currency or not country.text:
+        return country
+    like = reference.spelt_like(country.text)
+    if country.misspelt:  # one that the whole world has: then no other may be near
+        return country if like is None or like.code == country.code else Country(country.text)
+    if like is None or country.name or reference.issuers_named(country):
+        return country
+    return replace(country, code=like.code, name=like.name, misspelt=True)
 
 
 def _countries(reading: Reading, reference: Reference) -> tuple[Country, Country]:
@@ -202,7 +215,10 @@ def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Ma
     first = ranked[0][1]
     doubt = _doubt(asked, said, first, reference, alone=len(types) == 1)
     sure = left.told and not doubt and candidates[0].share >= SURE
-    return Match(candidates, sure, _why(sure, doubt, left.why, len(types)))
+    why = _why(sure, doubt, left.why, len(types))
+    if sure and asked.country.misspelt:
+        why = f"{why} {say.taken_for(asked.country.text, asked.country.name)}"
+    return Match(candidates, sure, why)
 
 
 def _why(sure: bool, doubt: str, why: str, count: int) -> str:
@@ -226,10 +242,12 @@ def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference, *, 
         return say.NO_DATE
     if asked.date.last is not None and asked.date.last - asked.date.first >= _CENTURY:
         return say.NO_CENTURY
-    if said.names and not (alone and coin.common_side):
-        other = unexplained(said, coin, reference.words_around(coin))
-        return say.unexplained(other) if other else ""
-    return ""
+    if alone and coin.common_side:
+        return ""
+    around = reference.words_around(coin)
+    other = unexplained(said, coin, around) if said.names else ""
+    other = other or of_another(said, coin, reference.proper_names(coin), around)
+    return say.unexplained(other) if other else ""
 
 
 def _plausible(asked: _Asked, said: Said, coin: TypeFacts) -> float:

@@ -21,6 +21,8 @@ from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
+_OF_THE_PIECE = {"acquired_on", "price", "worth", "price_currency", "spare", "status", "visibility"}
+"""What cannot be read of these says something of the piece, not of which coin it is."""
 COMMEMORATIVE = frozenset(
     [
         "commemorative",
@@ -52,7 +54,8 @@ def said_beside(reading: Reading) -> Said:
     values = reading.values
     value: Value | None = values.get("denomination")
     texts = [str(values[name]) for name in _TEXTS if values.get(name)]
-    texts += [text for _column, text in reading.rest]
+    aside = {cell.column for cell in reading.unread if cell.field in _OF_THE_PIECE}
+    texts += [text for column, text in reading.rest if column not in aside]
     words = {word for text in texts for word in fold(text).split()}
     words |= {*value.words} if value else set()
     found = metals_in(str(values.get("metal", "")), alone=True)
@@ -61,7 +64,9 @@ def said_beside(reading: Reading) -> Said:
     kept = frozenset(word for word in words if len(word) > 3 and not word.isdigit())
     beside = f"{value.text if value else ''} {values.get('title', '')}"
     names = _names_in(beside) | _people_in(" ".join(texts))
-    return Said(kept, names, found, values.get("diameter"), values.get("mass"))
+    return Said(
+        kept, names, found, values.get("diameter"), values.get("mass"), _capitals(" ".join(texts))
+    )
 
 
 @lru_cache(maxsize=50_000)
@@ -75,6 +80,11 @@ def _names_in(text: str) -> frozenset[str]:
         and not metals_in(name)
         and read_value(name).number is None
     )
+
+
+@lru_cache(maxsize=50_000)
+def _capitals(text: str) -> frozenset[str]:
+    return frozenset(map(fold, re.findall(r"(?<!\w)[^\W\d_a-z][^\W\d_]{3,}", text)))
 
 
 @lru_cache(maxsize=50_000)
