@@ -79,14 +79,14 @@ def marks_of(texts: Sequence[str]) -> dict[str, float]:
     if 0.5 < (marks["mint_mark"] + 1) / 2 < 1:  # small letters among large ones are marks too
         marks["mint_mark"] = _mark(_share(cells, lambda t: bool(_SMALL_OR_LARGE.fullmatch(t))))
     _temper(marks, cells)
-    if _share(cells, _has_usual_number) < 0.7 or _share(cells, _is_to_the_cent) > 0.5:
+    if _share(cells, _has_usual_number) < 0.7 or _share(cells, is_to_the_cent) > 0.5:
         marks["denomination"] = min(marks["denomination"], 0.2)
     elif marks["denomination"] > 0.6:
         marks["price"] = marks["worth"] = min(marks["price"], 0.5)
     return marks
 
 
-def _is_to_the_cent(text: str) -> bool:
+def is_to_the_cent(text: str) -> bool:
     """Whether an amount has two decimals, as prices do and values of coins hardly ever."""
     return re.search(r"\d[.,](?:\d\d(?!\d)|\s?[-–—])", text) is not None
 

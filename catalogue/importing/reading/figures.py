@@ -160,6 +160,8 @@ STATUSES, VISIBILITIES = _table(_STATUS_WORDS), _table(_VISIBILITY_WORDS)
 def read_price(text: str, decimal: str, language: str) -> tuple[Decimal, str] | None:
     """An amount and the code of its currency, "" where none is said; None for no amount."""
     said = re.sub(r"(?<=\d):(?=\d\d(?!\d)|\s?[-–—])", ",", text.strip()[:60])
+    if pence := re.fullmatch(r"(\d{1,2})\s?p", said):
+        return Decimal(pence[1]) / 100, "GBP"
     match = _PRICE.fullmatch(said)
     if match is None:
         return None
