@@ -17,6 +17,7 @@ from django.db.models import Field
 
 from catalogue.importing.many_rows import preparing, quoted, table_of
 
+
 def run(sql: str, params: Sequence[Any] = ()) -> list[tuple[Any, ...]]:
     """What a statement finds; of one that finds nothing, an empty list."""
     with connection.cursor() as cursor:

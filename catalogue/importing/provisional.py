@@ -232,9 +232,7 @@ def _dates_of(coin_type: CoinType, wanted: Wanted) -> dict[int, Issue]:
     """The dates of a new type in their order, not stored yet, by their places."""
     issues: dict[int, Issue] = {}
     taken: set[str] = set()
-    in_order = sorted(
-        wanted.dates.items(), key=lambda each: (each[0].struck_from or 0, -each[1])
-    )
+    in_order = sorted(wanted.dates.items(), key=lambda each: (each[0].struck_from or 0, -each[1]))
     for dated, place in in_order:
         issue = _issue(dated)
         issue.coin_type, issue.position = coin_type, len(issues)

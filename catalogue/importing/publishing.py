@@ -11,7 +11,6 @@ from __future__ import annotations
 from collections import defaultdict
 from collections.abc import Iterator
 from dataclasses import dataclass, field
-from typing import Any
 
 from django.db import transaction
 from django.utils import timezone
@@ -152,8 +151,7 @@ class _Taking:
         )
         table = table_of(Holding)
         run(
-            f"UPDATE {table} SET {values} FROM {self.coming.changes.name} l"
-            f" WHERE l.id = {table}.id"
+            f"UPDATE {table} SET {values} FROM {self.coming.changes.name} l WHERE l.id = {table}.id"
         )
         differs = f"{_OF_KNOWN} AND l.becomes IS NOT NULL"
         keep_of_pieces(self.coming.changes.name, differs, was="l.was", becomes="l.becomes")
@@ -172,9 +170,7 @@ class _Taking:
             linked = ImportedPiece.objects.filter(row__in=some).select_related("holding")
             by_row = {piece.row_id: piece for piece in linked}
             fresh = [
-                photo
-                for row in some
-                for photo in _photos_of(by_row[row].holding, self.photos[row])
+                photo for row in some for photo in _photos_of(by_row[row].holding, self.photos[row])
             ]
             of: dict[int, list[int]] = defaultdict(list)
             for photo in Photo.objects.bulk_create(fresh, batch_size=500):

@@ -63,7 +63,7 @@ def settle(brought: ImportedList, decisions: Mapping[int, Decision]) -> int:
 def settle_all(brought: ImportedList, rows: QuerySet[ImportedRow], choice: str) -> int:
     """Decide of all these rows of a list at once; returns how many are settled."""
     decision = Decision(choice)
-    return _decide_all(brought, {pk: decision for pk in rows.values_list("pk", flat=True)})
+    return _decide_all(brought, dict.fromkeys(rows.values_list("pk", flat=True), decision))
 
 
 def _decide_all(brought: ImportedList, decisions: Mapping[int, Decision]) -> int:

@@ -62,8 +62,9 @@ def stage(brought: ImportedList, pictures: Pictures = NO_PICTURES, tell: Tell = 
         staged = [reader.read(row) for row in some]
         for row in staged:
             _settle_again(row, settled)
-            called = tuple(row.reading["piece"]["pictures"].items())
-            named.append(Named(row.line, number_of(row), called))
+            if pictures.names:
+                called = tuple(row.reading["piece"]["pictures"].items())
+                named.append(Named(row.line, number_of(row), called))
         judge.judge(staged)
         with transaction.atomic():
             insert_all(staged)

@@ -22,9 +22,7 @@ def key_from(*texts: str) -> str:
     return "-".join(filter(None, parts))[:LONGEST].strip("-") or "record"
 
 
-def free_key(
-    model: type[models.Model], *texts: str, besides: Collection[str] = frozenset()
-) -> str:
+def free_key(model: type[models.Model], *texts: str, besides: Collection[str] = frozenset()) -> str:
     """A key of that name which no record of the model has, not even one in the bin.
 
     ``besides``: keys that are given already to what is not stored yet.

@@ -189,11 +189,7 @@ def _in_context(
     scores: list[dict[str, float]], columns: list[list[str]], headings: Sequence[str]
 ) -> None:
     """What neighbours tell: a currency beside a price, a second price that is a worth."""
-    priced = {
-        n
-        for n, each in enumerate(scores)
-        if _best(each) in ("price", "worth")
-    }
+    priced = {n for n, each in enumerate(scores) if _best(each) in ("price", "worth")}
     valued = any("denomination" in each or "coin" in each for each in scores)
     for n, each in enumerate(scores):
         if (

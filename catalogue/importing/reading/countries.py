@@ -76,10 +76,15 @@ def meant(text: str) -> Country:
     country = named(text)
     if country.code or country.name or country.currency:
         return country
-    codes = {_names()[name] for name in near(fold(text), _names_by_length())}
+    codes = near_codes(text)
     if len(codes) != 1:
         return country
-    return replace(Country(country.text, *_described(codes.pop())), misspelt=True)
+    return replace(Country(country.text, *_described(*codes)), misspelt=True)
+
+
+def near_codes(text: str) -> frozenset[str]:
+    """The codes of countries of whose usual names a text is one slip away."""
+    return frozenset(_names()[name] for name in near(fold(text), _names_by_length()))
 
 
 @cache

@@ -71,7 +71,9 @@ def named_by(heading: str) -> dict[str, float]:
     words = bare.split()
     found = _by_words(words)
     if not found and (respelt := [_respelt(word) for word in words]) != words:
-        found = {name: round(said - _MISSPELT, 2) for name, said in named_by(" ".join(respelt)).items()}
+        found = {
+            name: round(said - _MISSPELT, 2) for name, said in named_by(" ".join(respelt)).items()
+        }
     return found
 
 

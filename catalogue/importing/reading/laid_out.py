@@ -116,7 +116,6 @@ class Reference:
     labels: dict[str, dict[str, Fraction]]
     """For each currency the units by their folded names: how many make one main unit."""
     values: dict[tuple[str, Fraction], Keys]
-    spellings: dict[str, IssuerFacts] = field(default_factory=dict, compare=False, repr=False)
     kept: dict[Hashable, Any] = field(default_factory=dict, compare=False, repr=False)
     """Answers given before, for as long as this lives."""
 
@@ -184,10 +183,12 @@ class Reference:
 
     def spelt_like(self, text: str) -> IssuerFacts | None:
         """The one issuer whose name a text misspells by a single slip."""
-        if not self.spellings:
-            self.spellings.update({fold(i.name): i for i in self.issuers.values()})
-        found = near(fold(text), by_length(self.spellings))
-        return self.spellings[found[0]] if len(found) == 1 else None
+        key = self._remembered(("spelt", text), lambda: self._spelt_like(text))
+        return self.issuers[next(iter(key))] if len(key) == 1 else None
+
+    def _spelt_like(self, text: str) -> Keys:
+        names = {fold(issuer.name): key for key, issuer in self.issuers.items()}
+        return frozenset(names[name] for name in near(fold(text), by_length(names)))
 
     def proper_names(self, coin: TypeFacts) -> Keys:
         """The folded names that descriptions of types of this country and its kin say."""

@@ -31,7 +31,7 @@ ANY_COUNTRY = "*"
 """A rival (see ``Reading``) that is every country."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Row:
     """One row of a table: its line in the file (from 1), and the texts of its cells."""
 

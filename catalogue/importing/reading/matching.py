@@ -30,14 +30,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from babel.numbers import get_territory_currencies
 
 from catalogue.importing import words as say
 from catalogue.importing.reading.coin_dates import read_coin_date
 from catalogue.importing.reading.countries import named
-from catalogue.importing.reading.evidence import Said, contradicts, marks, of_another, unexplained
+from catalogue.importing.reading.countries_meant import countries_meant
+from catalogue.importing.reading.evidence import (
+    Said,
+    as_written,
+    contradicts,
+    marks,
+    of_another,
+    unexplained,
+)
 from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
@@ -76,7 +84,7 @@ __all__ = [
 SURE = 0.95
 MOST = 12
 _CENTURY = 100
-_MOST_KEPT = 30_000
+_MOST_KEPT = 10_000
 
 
 @dataclass(frozen=True)
@@ -158,47 +166,9 @@ def _asked(reading: Reading, reference: Reference) -> _Asked:
         purpose = "proof"
     plain = replace(value, words=())
     when = replace(coin_date, text="", marks=(), purpose="") if coin_date else None
-    country, rival = _countries(reading, reference)
-    country = _as_spelt(country, reference)
+    country, rival = countries_meant(reading, reference)
     series = str(values.get("series", ""))
     return _Asked(country, series, plain, when, tuple(marks_said), purpose, rival)
-
-
-def _as_spelt(country: Country, reference: Reference) -> Country:
-    """A country that the catalogue alone has, of whose name the text is one slip away."""
-    if (country.code and not country.misspelt) or country.currency or not country.text:
-        return country
-    like = reference.spelt_like(country.text)
-    if country.misspelt:  # one that the whole world has: then no other may be near
-        return country if like is None or like.code == country.code else Country(country.text)
-    if like is None or country.name or reference.issuers_named(country):
-        return country
-    return replace(country, code=like.code, name=like.name, misspelt=True)
-
-
-def _countries(reading: Reading, reference: Reference) -> tuple[Country, Country]:
-    """The country that a row means, and another that it may mean as well.
-
-    What the row's own words name outranks what is carried down from above.
-    """
-    values = reading.values
-    nobody = Country("")
-    country: Country = values.get("country") or nobody
-    if not country.text or "country" in reading.carried:
-        within = _named_within(values, reference)
-        if within.text:
-            return within, nobody
-    if not country.text and reference.issuers_named(named(str(values.get("series", "")))):
-        return named(str(values["series"])), nobody
-    return country, named(reading.rival) if reading.rival else nobody
-
-
-def _named_within(values: Any, reference: Reference) -> Country:
-    """The country of the reference that other words of a row name."""
-    value = values.get("denomination")
-    words = " ".join([*(value.words if value else ()), fold(str(values.get("title", "")))])
-    meant = reference.issuer_within(words)
-    return Country(meant.name, meant.code) if meant is not None else Country("")
 
 
 def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Match:
@@ -247,7 +217,7 @@ def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference, *, 
     around = reference.words_around(coin)
     other = unexplained(said, coin, around) if said.names else ""
     other = other or of_another(said, coin, reference.proper_names(coin), around)
-    return say.unexplained(other) if other else ""
+    return say.unexplained(as_written(other, said)) if other else ""
 
 
 def _plausible(asked: _Asked, said: Said, coin: TypeFacts) -> float:

@@ -63,7 +63,7 @@ class Token(NamedTuple):
     number: Fraction | None = None
 
 
-@lru_cache(maxsize=100_000)
+@lru_cache(maxsize=20_000)
 def read_value(text: str, own_units: Container[str] = frozenset()) -> Value:
     """The value that a cell names; ``own_units`` are folded names of further units."""
     tokens = tokens_of(text)

@@ -16,6 +16,7 @@ from catalogue.importing.reading.figures import (
     read_alignment,
     read_day,
     read_measure,
+    read_pieces,
     read_price,
     read_quantity,
     read_yes,
@@ -308,3 +309,39 @@ def test_a_bare_value_takes_the_unit_of_the_currency_column() -> None:
     reading = understand(Row(1, ("25", "Pfennig")), mapping, Habits())
     value = reading.values["denomination"]
     assert (value.number, value.units, value.text) == (25, ("pfennig",), "25")
+
+
+# ---- pieces said in a note ----
+@pytest.mark.parametrize(
+    ("note", "pieces"),
+    [
+        ("vier Stück, eine durchlöchert", 4),
+        ("3fach", 3),
+        ("zwei Stk.", 2),
+        ("five of them", 5),
+        ("2 exemplaires", 2),
+        ("tre stycken (en sliten)", 3),
+        ("two sides worn", None),
+        ("2 stamps", None),
+        ("one of these was a gift", None),
+        ("Stück 4", None),
+    ],
+)
+def test_a_note_that_begins_with_a_count_says_it(note: str, pieces: int | None) -> None:
+    assert read_pieces(note) == pieces
+
+
+def test_a_column_of_quantities_is_asked_before_a_note() -> None:
+    columns = Mapping(False, 0, ("denomination", "note"))
+    assert understand(Row(1, ("1 cent", "doppelt")), columns, Habits()).values["quantity"] == 2
+    counted = Mapping(False, 0, ("denomination", "quantity", "note"))
+    reading = understand(Row(1, ("1 cent", "1", "doppelt")), counted, Habits())
+    assert reading.values["quantity"] == 1
+    assert "quantity" not in understand(Row(2, ("1 cent", "", "3fach")), counted, Habits()).values
+
+
+# ---- a list on several scales ----
+def test_one_numbered_grade_does_not_make_a_list_american() -> None:
+    words = ["F", "VF", "EF", "UNC", "F", "VG", "VF", "F"]
+    assert habit_of([*words, "MS60"], "en") == "british"
+    assert habit_of(["F", "VF", "AU", "MS60", "MS63"], "en") == "american"
