@@ -155,7 +155,7 @@ def _graded(habit: str) -> Share:
 
 
 def _is_country(text: str) -> bool:
-    return len(text) < 50 and (countries.is_usual(text) or countries.meant(text).misspelt)
+    return len(text) < 50 and (countries.is_usual(text) or countries.is_nearly(text))
 
 
 def _is_date(text: str) -> bool:

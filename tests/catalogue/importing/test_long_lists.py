@@ -34,13 +34,11 @@ TYPES = 400
 def test_hundreds_of_unknown_types_come_and_go(member: Member, coinage: Coinage) -> None:
     """Each takes a few queries, however many there are already."""
     before = [kind.everything.count() for kind in (CoinType, Denomination, Currency, Issue)]
-    rows = [row(str(1900 + n % 40), f"{n % TYPES + 1} ort", country="Skarvø") for n in range(500)]
+    rows = [row(str(1900 + n % 37), f"{n % TYPES + 1} ort", country="Skarvø") for n in range(500)]
     brought = bring(member, io.BytesIO(listed(*rows)), "long.csv")
     stage(brought)
     assert settle_all(brought, may_have_a_type(brought), "provisional") == 500
-    with CaptureQueriesContext(
-        connection,
-    ) as asked:
+    with CaptureQueriesContext(connection) as asked:
         publish(brought)
     assert len(asked) < 12 * TYPES
     made = CoinType.objects.filter(series__issuer__name="Skarvø")
@@ -48,7 +46,7 @@ def test_hundreds_of_unknown_types_come_and_go(member: Member, coinage: Coinage)
     assert {one.standing for one in made} == {CoinType.Standing.PROVISIONAL}
     assert Currency.objects.filter(name="ort").count() == 1
     first = Holding.objects.filter(coin_type__denomination__name="7 ort").order_by("pk")
-    assert [str(piece.issue) for piece in first] == ["1906", "1926"]
+    assert [str(piece.issue) for piece in first] == ["1906", "1936"]
     assert not Holding.objects.filter(owner=member, issue=None).exists()
     take_back(brought)
     after = [kind.everything.count() for kind in (CoinType, Denomination, Currency, Issue)]
