@@ -199,12 +199,17 @@ def _with_words(
 
 
 def _is_taken(word: str) -> bool:
-    return fold(word) in _PURPOSE_OF or word.lower() in _NO_MARKS or word in ("c", "y", "e", "o", "r")
+    return (
+        fold(word) in _PURPOSE_OF or word.lower() in _NO_MARKS or word in ("c", "y", "e", "o", "r")
+    )
 
 
 def _is_label(word: str) -> bool:
     """Whether a word only says that a year or a mark stands beside it."""
-    return fold(word) in {"jahr", "year", "annee", "ano", "anno", "aar", "ar", "jaar", "rok"} or word == "r"
+    return (
+        fold(word) in {"jahr", "year", "annee", "ano", "anno", "aar", "ar", "jaar", "rok"}
+        or word == "r"
+    )
 
 
 @lru_cache(maxsize=20_000)

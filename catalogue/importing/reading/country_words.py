@@ -162,7 +162,8 @@ ALSO: dict[str, str] = {
     "CZ": "czech|czech republic|tschechei|tschechische republik|republique tcheque|republica checa|"
     "repubblica ceca|tjekkiet|ceska republika",
     "DE": (
-        "brd|frg|gfr|rfa|rft|rfn|dtl|dtld|dld|dtschl|dtschld|bundesrepublik|bundesrepublik deutschland|federal republic "
+        "brd|frg|gfr|rfa|rft|rfn|dtl|dtld|dld|dtschl|dtschld|"
+        "bundesrepublik|bundesrepublik deutschland|federal republic "
         "of germany|west germany|westdeutschland|germany federal republic|germany west|"
         "deutsches reich|german empire|germany empire|third reich|drittes reich|3 reich|"
         "kaiserreich|weimar|weimarer republik|weimar republic|reich|empire allemand|"

@@ -155,7 +155,7 @@ class Country:
     code: str = ""
     name: str = ""
     currency: str = ""
-    misspelt: bool = False
+    misspelt: bool = field(default=False, repr=False)
 
 
 @dataclass(frozen=True)
