@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from babel import Locale
 
 from catalogue.importing.reading.cells import Habits, habits_of, understand
 from catalogue.importing.reading.facts import TypeFacts
@@ -352,3 +353,14 @@ def test_a_country_beside_the_value_counts_where_a_section_names_none() -> None:
 def test_a_fraction_alone_is_the_coin_of_that_name() -> None:
     found = _match(country="Estados Unidos", denomination="Un cuarto", date="1965")
     assert (_types(found), found.sure) == (["us-quarter-clad"], True)
+
+
+@pytest.mark.parametrize("language", ["en", "de", "fr", "es", "it", "nl", "sv", "da", "nb", "pl"])
+def test_the_countries_of_the_euro_are_known_by_their_names_in_cldr(language: str) -> None:
+    """The names are Unicode's, by babel; the words for a cent are common usage."""
+    cents = {"fr": "centimes", "es": "céntimos", "it": "centesimi", "pl": "centów"}
+    for code in ("DE", "FR", "ES", "IT", "AT", "FI", "IE", "NL", "BE", "GR", "LU"):
+        country = Locale(language).territories[code]
+        for value in (f"20 {cents.get(language, 'cent')}", "20 Euro-Cent", "20c"):
+            found = _match(country=country, denomination=value, date="2004")
+            assert (_types(found), found.sure) == (["euro-20-cent-states"], True), (country, value)
