@@ -241,13 +241,25 @@ def owner_and_subject(
 # ---- announcing ----
 def _announce(model: type[Tracked], before: dict[int, Plain], after: dict[int, Plain]) -> None:
     """Send what differs; a row that is on one side only was made or is gone."""
-    changes = [
+    changes = changes_between(model, before, after)
+    if changes:
+        rows_changed.send(model, changes=changes)
+
+
+def changes_between(
+    model: type[Tracked], before: dict[int, Plain], after: dict[int, Plain]
+) -> list[RowChange]:
+    """What differs between rows by their ids, for what is announced otherwise too."""
+    return [
         change
         for pk in before | after
         if (change := _change(model, pk, before.get(pk), after.get(pk))) is not None
     ]
-    if changes:
-        rows_changed.send(model, changes=changes)
+
+
+def row_of(record: Tracked) -> Plain:
+    """The columns of a record at hand whose changes are announced, for ``changes_between``."""
+    return _row_of(record, columns(type(record)))
 
 
 def _change(

@@ -58,6 +58,56 @@ class Belonging:
         return first if grows and first < self.series.first_year else None
 
 
+class Memory:
+    """What was found of countries, kept while many types are made one after another."""
+
+    def __init__(self) -> None:
+        self._issuers: dict[str, Issuer] = {}
+        self._money: dict[int, list[Currency]] = {}
+        self._named: dict[int, dict[str, Denomination]] = {}
+        self._series: dict[tuple[int, int], list[Series]] = {}
+
+    def issuer(self, name: str) -> Issuer | None:
+        if name not in self._issuers and (found := find_issuer(name)) is not None:
+            self._issuers[name] = found
+        return self._issuers.get(name)
+
+    def money(self, issuer: Issuer | None) -> list[Currency]:
+        """The money of a country, the newest first. Two queries."""
+        if issuer is None:
+            return []
+        if issuer.pk not in self._money:
+            of_it = Q(issuers=issuer) | Q(series__issuer=issuer)
+            money = Currency.objects.filter(of_it).distinct().order_by("-first_year", "-pk")
+            self._money[issuer.pk] = list(money.prefetch_related("units"))
+        return self._money[issuer.pk]
+
+    def denominations(self, currency: Currency) -> dict[str, Denomination]:
+        """What of a currency is not in the bin, by its name in small letters. One query."""
+        if currency.pk not in self._named:
+            of_it = Denomination.objects.filter(currency=currency)
+            self._named[currency.pk] = {one.name.casefold(): one for one in of_it}
+        return self._named[currency.pk]
+
+    def series(self, issuer: Issuer, currency: Currency) -> list[Series]:
+        """The series of a country in a money, the latest first. One query."""
+        both = issuer.pk, currency.pk
+        if both not in self._series:
+            mine = Series.objects.filter(issuer=issuer, currency=currency)
+            there = mine.select_related("issuer", "currency").order_by("-first_year", "-pk")
+            self._series[both] = list(there)
+        return self._series[both]
+
+    def learn(self, found: Belonging, series: Series, denomination: Denomination) -> None:
+        """Know of what ``make`` made."""
+        if found.currency is None or found.coin.unit is not None:
+            self._money.pop(series.issuer_id, None)
+        if found.denomination is None:
+            self.denominations(denomination.currency)[denomination.name.casefold()] = denomination
+        if found.series is None or found.series_begins is not None:
+            self._series.pop((series.issuer_id, series.currency_id), None)
+
+
 # ---- finding ----
 def find_issuer(name: str) -> Issuer | None:
     """The country of this name or code; capitals and spaces do not matter."""
@@ -80,31 +130,24 @@ def belonging(
     years: Years = (None, None),
     series: Series | None = None,
     new_series: str = "",
+    memory: Memory | None = None,
 ) -> Belonging:
     """Where a type belongs; NowhereYet says at which field what is to be mended.
 
     ``series`` chosen decides the money; without one the money is that which knows the value, of
     the years where several do, and the series that of these years.
     """
-    issuer = series.issuer if series is not None else find_issuer(country)
-    currencies = [series.currency] if series is not None else _currencies(issuer)
+    memory = memory or Memory()
+    issuer = series.issuer if series is not None else memory.issuer(country)
+    currencies = [series.currency] if series is not None else memory.money(issuer)
     if not currencies:
         return _with_new_money(viewer, issuer, country, value, money, years, new_series)
-    found = _valued(viewer, value, currencies, years)
+    found = _valued(viewer, value, currencies, years, memory)
     found.issuer, found.country = issuer, issuer.name if issuer else country
     found.years, found.series = years, series
     if series is None:
-        _choose_series(viewer, found, new_series)
+        _choose_series(viewer, found, new_series, memory)
     return found
-
-
-def _currencies(issuer: Issuer | None) -> list[Currency]:
-    """The money of a country, the newest first. Three queries."""
-    if issuer is None:
-        return []
-    of_it = Q(issuers=issuer) | Q(series__issuer=issuer)
-    money = Currency.objects.filter(of_it).distinct().order_by("-first_year", "-pk")
-    return list(money.prefetch_related("units", "denominations"))
 
 
 def _with_new_money(
@@ -146,7 +189,7 @@ def _read(value: str, units: UnitSystem) -> CoinValue:
 
 
 def _valued(
-    viewer: access.Viewer, value: str, currencies: list[Currency], years: Years
+    viewer: access.Viewer, value: str, currencies: list[Currency], years: Years, memory: Memory
 ) -> Belonging:
     """The money that has a denomination of this name, or else knows the unit it is in."""
     named = " ".join(value.split()).casefold()
@@ -154,8 +197,7 @@ def _valued(
     failed: NowhereYet | None = None
     for currency in currencies:
         units = money_of(currency)
-        denominations = list(currency.denominations.all())
-        known = {d.name.casefold(): d for d in denominations if d.deleted_at is None}
+        known = memory.denominations(currency)
         try:
             coin = _read(value, units)
         except NowhereYet as error:
@@ -194,10 +236,11 @@ def _within(record: Currency | Series, years: Years) -> bool:
     )
 
 
-def _choose_series(viewer: access.Viewer, found: Belonging, new_series: str) -> None:
+def _choose_series(
+    viewer: access.Viewer, found: Belonging, new_series: str, memory: Memory
+) -> None:
     """The series of these years, or a new one; of several, the latest that was begun."""
-    mine = Series.objects.filter(issuer=found.issuer, currency=found.currency)
-    there = list(mine.select_related("issuer", "currency").order_by("-first_year", "-pk"))
+    there = memory.series(found.issuer, found.currency)  # type: ignore[arg-type]
     if new_series.strip():
         same = [one for one in there if one.name.casefold() == new_series.strip().casefold()]
         found.series = same[0] if same else None

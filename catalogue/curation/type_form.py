@@ -195,7 +195,9 @@ class TypeForm(TextsForm):
         series: Series | None = cleaned.get("series")
         if self.instance.pk and self._kept(*_PLACE) and not cleaned.get("new_series"):
             return
-        said = {name: cleaned.get(name) or "" for name in ("country", "value", "money")}
+        said: dict[str, Any] = {
+            name: cleaned.get(name) or "" for name in ("country", "value", "money")
+        }
         said["value"] = in_unit_of(said["value"], str(self.initial.get("value") or ""))
         issuer = find_issuer(said["country"])
         if issuer is None and not cleaned.get("begin"):

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
-from django.db import transaction
+from django.db import connection, transaction
 from django.http import HttpRequest, HttpResponse
 from django.urls import reverse
 from django.utils import timezone
@@ -113,6 +113,25 @@ def keep(sender: Any, changes: list[RowChange], **_more: Any) -> None:
     Alteration.objects.bulk_create(
         (_alteration(deed, label, change) for change in changes), batch_size=_BATCH
     )
+
+
+def keep_of_pieces(laid: str, pieces: str, *, was: str, becomes: str) -> None:
+    """Keep what is done to pieces by one statement, without announcing it.
+
+    ``laid`` is the table (``l``) that says it, ``pieces`` the condition that joins it with the
+    holdings (``h``), ``was`` and ``becomes`` what is kept of each, all as SQL. Within the
+    transaction that does it.
+    """
+    deed = (_doing.get() or Doing(lambda: None)).deed()
+    table, quoted = Alteration._meta.db_table, connection.ops.quote_name
+    names = "deed_id", "subject", "row", "holding_id", "subject_id", "row_id", "before", "after"
+    into = f"{quoted(table)} ({', '.join(map(quoted, names))})"
+    with connection.cursor() as cursor:
+        cursor.execute(
+            f"INSERT INTO {into} SELECT %s, %s, %s, h.id, h.id, h.id, {was}, {becomes}"
+            f" FROM {laid} l JOIN {quoted(Holding._meta.db_table)} h ON {pieces}",
+            [deed.pk, HOLDING, HOLDING],
+        )
 
 
 def _alteration(deed: Deed, label: str, change: RowChange) -> Alteration:

@@ -32,10 +32,18 @@ def refresh(ids: Iterable[int]) -> int:
 
 def parts_of(holdings: QuerySet[Holding]) -> dict[int, list[str]]:
     """What the words are made from, as it was written, by the holding's id."""
-    found: dict[int, list[str]] = defaultdict(list)
+    found: dict[int, list[str]] = {}
     for pk, *parts in holdings.order_by().values_list("pk", *OF_THE_PIECE):
-        found[pk] += [part for part in parts if part]
-    of_these = Q(holding__in=list(found))
+        found[pk] = [part for part in parts if part]
+    for pk, more in beside(found).items():
+        found[pk] += more
+    return found
+
+
+def beside(holdings: Iterable[int]) -> dict[int, list[str]]:
+    """The parts that do not stand with the holding itself: earlier owners and problems."""
+    found: dict[int, list[str]] = defaultdict(list)
+    of_these = Q(holding__in=list(holdings))
     for pk, when, text in ProvenanceLine.objects.filter(of_these).values_list(
         "holding", "when", "text"
     ):
@@ -48,11 +56,11 @@ def parts_of(holdings: QuerySet[Holding]) -> dict[int, list[str]]:
     return found
 
 
-def words_of(piece: Holding) -> str:
-    """The words of a piece that has no problems and no earlier owners yet, before it is saved."""
+def words_of(piece: Holding, more: Iterable[str] = ()) -> str:
+    """The words of a piece at hand; ``more`` is what stands ``beside`` it."""
     place = piece.place.path if piece.place is not None else ""
-    parts = (piece.acquired_from, place, piece.imported)
-    return fold(" ".join(part for part in parts if part))
+    own = [part for part in (piece.acquired_from, place, piece.imported) if part]
+    return fold(" ".join([*own, *more]))
 
 
 def _stale(holdings: QuerySet[Holding]) -> Iterator[Holding]:

@@ -10,10 +10,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import Any
 
+from django.db import transaction
 from django.db.models import Count
 
 from catalogue.holdings.finding.typeahead import type_label
 from catalogue.importing.changing import differences
+from catalogue.importing.many_rows import write_all
 from catalogue.importing.provisional import value_of
 from catalogue.importing.reading import row_words as words
 from catalogue.models import Holding, ImportedList, ImportedPiece, ImportedRow, Member
@@ -33,6 +35,7 @@ class Judge:
     _held: dict[str, Holding] = field(default_factory=dict)
     _before: dict[str, list[Holding]] = field(default_factory=dict)
     _types: dict[int, CoinType] = field(default_factory=dict)
+    _labels: dict[int, str] = field(default_factory=dict)
     _issues: dict[int, str] = field(default_factory=dict)
 
     def judge(self, rows: Sequence[ImportedRow]) -> None:
@@ -52,6 +55,7 @@ class Judge:
                 "denomination", "series__issuer"
             )
             self._types |= {one.pk: one for one in types}
+            self._labels |= {one.pk: type_label(one) for one in types}
         for some in parcels({row.issue_id for row in rows if row.issue_id} - set(self._issues)):
             self._issues |= {one.pk: one.label for one in Issue.objects.filter(pk__in=some)}
 
@@ -105,11 +109,11 @@ class Judge:
         return Outcome.DOUBTFUL, why or (words.NOT_SURE if row.candidates else words.NOT_KNOWN)
 
     def _label(self, row: ImportedRow) -> str:
-        coin_type = self._types.get(row.coin_type_id or 0)
-        if coin_type is None:
+        label = self._labels.get(row.coin_type_id or 0)
+        if label is None:
             return ""
         date = self._issues.get(row.issue_id or 0) or row.reading.get("date", "")
-        return ", ".join(part for part in (type_label(coin_type), date) if part)
+        return ", ".join(part for part in (label, date) if part)
 
 
 def _is_another(row: ImportedRow, piece: Holding) -> bool:
@@ -148,7 +152,8 @@ def judge_again(brought: ImportedList) -> None:
             for row in parcel
             if before[row.pk] != (row.outcome, row.reason, row.reading.get("seen"))
         ]
-        ImportedRow.objects.bulk_update(stale, ["outcome", "reason", "reading"], batch_size=100)
+        with transaction.atomic():
+            write_all(stale, ["outcome", "reason", "reading"])
     recount(brought)
     brought.save(update_fields=["counts"])
 

@@ -28,6 +28,12 @@ def text_of(row: ImportedRow) -> str:
     return without(row.reading["piece"]["imported"], row.reading.get("parts", {}).get("lines", []))
 
 
+def has_parts(row: ImportedRow) -> bool:
+    """Whether a new piece of this row gets any of them."""
+    said = row.reading.get("parts", {})
+    return any(said.get(name) for name in ("references", "status", "worth"))
+
+
 def make_parts(
     brought: ImportedList, rows: Sequence[ImportedRow], pieces: Sequence[Holding]
 ) -> Ids:

@@ -24,6 +24,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
+from functools import lru_cache
 from typing import Any
 
 from catalogue.importing.reading.lists import Mapping as Columns
@@ -96,8 +97,13 @@ def piece_of(
 
 def heading_of(headings: Sequence[str], column: int) -> str:
     """The name of a column, by its place where the list gives it none."""
-    named = headings[column].strip() if column < len(headings) else ""
-    return " ".join(named.split()) or f"Column {column + 1}"
+    named = _tidied(headings[column]) if column < len(headings) else ""
+    return named or f"Column {column + 1}"
+
+
+@lru_cache(maxsize=1_000)
+def _tidied(heading: str) -> str:
+    return " ".join(heading.split())
 
 
 def _plain(values: Mapping[str, Any], piece: Piece) -> Iterator[str]:

@@ -8,15 +8,15 @@ transaction that takes the rows in.
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
+from itertools import count
 from typing import Any
 
 from django.utils.translation import gettext as _
 
 from catalogue import access
-from catalogue.curation.belonging import Belonging, NowhereYet, belonging, find_issuer, make
+from catalogue.curation.belonging import Belonging, Memory, NowhereYet, belonging, make
 from catalogue.models import ImportedRow, Member, Proposal
 from series.dates.issue_keys import issue_key
 from series.dates.issues import DatedIssue
@@ -34,11 +34,42 @@ Group = tuple[str, str]
 
 
 @dataclass
+class Wanted:
+    """What the rows of one group say of the type they want, gathered row by row.
+
+    ``dates`` are the dates the type is to have, each with the place it is known by until it is
+    stored; ``place`` is that of the type.
+    """
+
+    country: str
+    code: str
+    value: str
+    place: int = 0
+    first: int | None = None
+    last: int | None = None
+    metals: set[str] = field(default_factory=set)
+    dates: dict[DatedIssue, int] = field(default_factory=dict)
+
+    @property
+    def years(self) -> Years:
+        return self.first, self.last
+
+    def hear(self, row: ImportedRow) -> None:
+        """Take note of the years and the metal that a row says."""
+        said = row.reading
+        years = [year for year in (said.get("first"), said.get("last")) if isinstance(year, int)]
+        known = [year for year in self.years if year is not None]
+        if years:
+            self.first, self.last = min(known + years), max(known + years)
+        self.metals.add(" ".join(str(said.get("metal", "")).split()))
+
+
+@dataclass
 class Made:
-    """Ids by kind of what was made, the type and issue of each row, and why some have none."""
+    """Ids by kind of what was made, and of each place what is stored for it."""
 
     kinds: dict[str, list[int]] = field(default_factory=lambda: defaultdict(list))
-    of_rows: dict[int, tuple[CoinType, Issue | None]] = field(default_factory=dict)
+    ids: dict[int, int] = field(default_factory=dict)
 
 
 def group_of(row: ImportedRow) -> Group:
@@ -57,34 +88,35 @@ def value_of(row: ImportedRow) -> str:
     return f"{write_number(Fraction(number))} {unit}"
 
 
-def years_of(rows: Iterable[ImportedRow]) -> Years:
-    """The first and last year that these rows say; where only one is said, it is both."""
-    said = [(row.reading.get("first"), row.reading.get("last")) for row in rows]
-    years = [year for pair in said for year in pair if isinstance(year, int)]
-    return (min(years), max(years)) if years else (None, None)
+def wanted_by(row: ImportedRow) -> Wanted:
+    """What a group wants, from its first row."""
+    said = row.reading
+    country, code = str(said.get("country", "")).strip(), str(said.get("country_code", ""))
+    wanted = Wanted(country, code, value_of(row))
+    wanted.hear(row)
+    return wanted
 
 
-def why_no_type(member: Member, rows: Sequence[ImportedRow]) -> str:
-    """Why these rows, of one group, cannot have a provisional type; "" where they can."""
+def why_no_type(member: Member, row: ImportedRow, memory: Memory) -> str:
+    """Why the rows of this row's group cannot have a provisional type; "" where they can."""
     try:
-        _belonging(member, rows)
+        _belonging(member, wanted_by(row), memory)
     except NowhereYet as reason:
         return str(reason)
     return ""
 
 
-def _belonging(member: Member, rows: Sequence[ImportedRow]) -> Belonging:
-    """Where the type of these rows belongs; NowhereYet with a sentence."""
-    country, value = str(rows[0].reading.get("country", "")).strip(), value_of(rows[0])
+def _belonging(member: Member, wanted: Wanted, memory: Memory) -> Belonging:
+    """Where such a type belongs; NowhereYet with a sentence."""
+    country, value, years = wanted.country, wanted.value, wanted.years
     if not country or len(country) > LONGEST_COUNTRY:
         raise NowhereYet("country", _("Its country is not said: keep it as unidentified."))
     if not value:
         raise NowhereYet("value", _("Its value cannot be read: keep it as unidentified."))
-    issuer = find_issuer(country) or _coded(str(rows[0].reading.get("country_code", "")))
-    years = years_of(rows)
+    issuer = memory.issuer(country) or _coded(wanted.code)
     name = issuer.name if issuer else country
     try:
-        return belonging(member, country=name, value=value, years=years)
+        return belonging(member, country=name, value=value, years=years, memory=memory)
     except NowhereYet:
         if not access.issuers_to_add_to(member).filter(pk=issuer.pk if issuer else 0).exists():
             raise
@@ -109,74 +141,105 @@ def _with_money_of_its_own(
     return made
 
 
-def make_types(member: Member, rows: Iterable[ImportedRow]) -> Made:
+class Plan:
+    """The provisional types that rows want. Every type and date has a place below nought."""
+
+    def __init__(self) -> None:
+        self.groups: dict[Group, Wanted] = {}
+        self._places = count(-1, -1)
+
+    def next_place(self) -> int:
+        return next(self._places)
+
+    def take(self, row: ImportedRow) -> tuple[int, Issue | None]:
+        """The place of the row's type, and its date, whose place it has for an id."""
+        group = group_of(row)
+        wanted = self.groups.get(group)
+        if wanted is None:
+            wanted = self.groups[group] = wanted_by(row)
+            wanted.place = self.next_place()
+        else:
+            wanted.hear(row)
+        dated = _dated(row.reading)
+        if dated is None:
+            return wanted.place, None
+        if dated not in wanted.dates:
+            wanted.dates[dated] = self.next_place()
+        issue = _issue(dated)
+        issue.pk = wanted.dates[dated]
+        return wanted.place, issue
+
+
+def make_types(member: Member, plan: Plan) -> Made:
     """A provisional type for each group, with the dates of its rows; NowhereYet where one fails."""
-    made = Made()
-    groups: dict[Group, list[ImportedRow]] = defaultdict(list)
-    for row in rows:
-        groups[group_of(row)].append(row)
-    for some in groups.values():
-        coin_type = _make_type(member, some, made)
-        issues = _make_issues(coin_type, some)
-        for row in some:
-            made.of_rows[row.pk] = (coin_type, issues.get(row.pk))
-    if made.kinds["types"]:
+    made, memory = Made(), Memory()
+    fresh: dict[str, CoinType] = {}
+    for wanted in plan.groups.values():
+        coin_type = _type_of(member, wanted, made, memory)
+        coin_type.key = free_key(
+            CoinType, coin_type.series.key, coin_type.denomination.name, besides=fresh
+        )
+        fresh[coin_type.key] = coin_type
+    types = list(fresh.values())
+    CoinType.objects.bulk_create(types)
+    note = _("Made from a list, by the country, value and dates it says.")
+    Proposal.objects.bulk_create(
+        Proposal(coin_type=coin_type, proposed_by=member, note=note) for coin_type in types
+    )
+    dates: dict[int, Issue] = {}
+    for coin_type, wanted in zip(types, plan.groups.values(), strict=True):
+        made.ids[wanted.place] = coin_type.pk
+        dates |= _dates_of(coin_type, wanted)
+    Issue.objects.bulk_create(dates.values(), batch_size=500)
+    made.ids |= {place: issue.pk for place, issue in dates.items()}
+    if types:
+        made.kinds["types"] += [coin_type.pk for coin_type in types]
         settle(made.kinds["types"])
     return made
 
 
-def _make_type(member: Member, rows: Sequence[ImportedRow], made: Made) -> CoinType:
-    found = _belonging(member, rows)
+def _type_of(member: Member, wanted: Wanted, made: Made, memory: Memory) -> CoinType:
+    """The type, not stored yet, of which what it belongs to is found or made."""
+    found = _belonging(member, wanted, memory)
     there = (found.issuer, found.currency, found.denomination, found.series)
     series, denomination = make(found)
+    memory.learn(found, series, denomination)
     now = (series.issuer, series.currency, denomination, series)
     names = ("issuers", "currencies", "denominations", "series")
     for name, before, record in zip(names, there, now, strict=True):
         if before is None:
             made.kinds[name].append(record.pk)
-    coin_type = CoinType.objects.create(
-        key=free_key(CoinType, series.key, denomination.name),
+    return CoinType(
         series=series,
         denomination=denomination,
         standing=CoinType.Standing.PROVISIONAL,
-        composition=_metal(rows),
+        composition=_metal(wanted),
     )
-    Proposal.objects.create(
-        coin_type=coin_type,
-        proposed_by=member,
-        note=_("Made from a list, by the country, value and dates it says."),
-    )
-    made.kinds["types"].append(coin_type.pk)
-    return coin_type
 
 
-def _metal(rows: Sequence[ImportedRow]) -> str:
+def _metal(wanted: Wanted) -> str:
     """The metal that all rows say which say one, where it can be read."""
-    said = {" ".join(str(row.reading.get("metal", "")).split()) for row in rows} - {""}
-    metal = said.pop() if len(said) == 1 else ""
+    said = wanted.metals - {""}
+    metal = next(iter(said)) if len(said) == 1 else ""
     return metal if len(metal) <= LONGEST_METAL and build_of(metal) is not None else ""
 
 
-def _make_issues(coin_type: CoinType, rows: Sequence[ImportedRow]) -> dict[int, Issue]:
-    """The dates of a new type; which of them each row is of."""
-    of: dict[DatedIssue, Issue] = {}
+def _issue(dated: DatedIssue) -> Issue:
+    return Issue(mark_text=mark_text(dated.marks), **date_fields(dated))
+
+
+def _dates_of(coin_type: CoinType, wanted: Wanted) -> dict[int, Issue]:
+    """The dates of a new type in their order, not stored yet, by their places."""
+    issues: dict[int, Issue] = {}
     taken: set[str] = set()
-    rows_of: dict[int, DatedIssue] = {}
-    for row in sorted(rows, key=lambda row: (row.reading.get("first") or 0, row.line)):
-        dated = _dated(row.reading)
-        if dated is None:
-            continue
-        rows_of[row.pk] = dated
-        if dated not in of:
-            fields = date_fields(dated)
-            key = issue_key(dated, dated.marks, taken)
-            taken.add(key)
-            of[dated] = Issue(
-                coin_type=coin_type, key=key, position=len(of), mark_text=mark_text(dated.marks),
-                **fields,
-            )  # fmt: skip
-    Issue.objects.bulk_create(of.values())
-    return {pk: of[dated] for pk, dated in rows_of.items()}
+    in_order = sorted(wanted.dates.items(), key=lambda each: (each[0].struck_from or 0, -each[1]))
+    for dated, place in in_order:
+        issue = _issue(dated)
+        issue.coin_type, issue.position = coin_type, len(issues)
+        issue.key = issue_key(dated, dated.marks, taken)
+        taken.add(issue.key)
+        issues[place] = issue
+    return issues
 
 
 def _dated(said: dict[str, Any]) -> DatedIssue | None:

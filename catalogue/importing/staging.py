@@ -10,13 +10,15 @@ import hashlib
 import json
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import asdict, dataclass, field
+from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import Any
 
 from django.db import transaction
 
 from catalogue.importing.judging import Judge, number_of, recount
 from catalogue.importing.keeping import headings_of, table_of
+from catalogue.importing.many_rows import insert_all, write_all
 from catalogue.importing.parts import parts_of
 from catalogue.importing.picture_files import NO_PICTURES, Pictures
 from catalogue.importing.picture_names import Named, assign
@@ -61,11 +63,12 @@ def stage(brought: ImportedList, pictures: Pictures = NO_PICTURES, tell: Tell = 
         staged = [reader.read(row) for row in some]
         for row in staged:
             _settle_again(row, settled)
-            called = tuple(row.reading["piece"]["pictures"].items())
-            named.append(Named(row.line, number_of(row), called))
+            if pictures.names:
+                called = tuple(row.reading["piece"]["pictures"].items())
+                named.append(Named(row.line, number_of(row), called))
         judge.judge(staged)
         with transaction.atomic():
-            ImportedRow.objects.bulk_create(staged, batch_size=500)
+            insert_all(staged)
         done += len(some)
         tell(done, len(rows))
     brought.left_aside = _give_pictures(brought, pictures, named)
@@ -85,7 +88,7 @@ def _give_pictures(
         rows = list(ImportedRow.objects.filter(of=brought, line__in=some))
         for row in rows:
             row.pictures = [list(each) for each in found.of[row.line]]
-        ImportedRow.objects.bulk_update(rows, ["pictures"], batch_size=200)
+        write_all(rows, ["pictures"])
     return [[name, words.PICTURE_OF_NO_ROW] for name in found.left[:MOST_LEFT]]
 
 
@@ -133,8 +136,8 @@ class _Reader:
         staged.nth = self.nths[staged.fingerprint]
         staged.reading = {
             "kind": reading.kind,
-            "piece": asdict(piece),
-            "parts": asdict(parts_of(row, headings, self.mapping, values, currency)),
+            "piece": vars(piece),
+            "parts": vars(parts_of(row, headings, self.mapping, values, currency)),
             **_coin(values),
             "remarks": [*_unread(reading, headings), *self._asked(reading, headings, answers)],
             "why": found.why if found else "",
@@ -229,9 +232,12 @@ def _fingerprint(headings: list[str], row: Row) -> str:
     return hashlib.sha256(said.encode()).hexdigest()
 
 
+_folded = lru_cache(maxsize=2_000)(fold)
+
+
 def _alike(row: ImportedRow) -> str:
     """The same for rows of one country and value that may mean the same types."""
-    said = [fold(row.reading.get(name, "")) for name in ("country", "value")]
+    said = [_folded(row.reading.get(name, "")) for name in ("country", "value")]
     types = sorted({candidate["type"] for candidate in row.candidates})
     if not any(said) and not types:
         said.append(fold(row.reading["piece"]["title"]))

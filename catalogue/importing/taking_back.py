@@ -21,7 +21,7 @@ from catalogue.holdings.actions import HoldingError, derive
 from catalogue.holdings.bulk.words import named as some_of
 from catalogue.holdings.changes import note_everything, note_holdings
 from catalogue.importing.changing import put_back
-from catalogue.importing.judging import judge_again
+from catalogue.importing.judging import judge_again, recount
 from catalogue.importing.part_rows import parts_of_list
 from catalogue.importing.publishing import NOTED_EACH
 from catalogue.models import (
@@ -56,12 +56,17 @@ class Touched(HoldingError):
     """Something was done with pieces of the list since; the message names them."""
 
 
-@transaction.atomic
 def take_back(brought: ImportedList) -> int:
-    """Undo all that the list did; returns of how many pieces. Touched says why it cannot."""
+    """Undo all that the list did; returns of how many pieces. Touched says why it cannot.
+
+    Its rows are judged anew after the transaction, so that others can write meanwhile; whoever is
+    killed before that finds them to be taken in as they were.
+    """
     why = _("The list %(name)s taken back") % {"name": brought.name}
-    with doing(brought.owner, why, back_at=brought.get_absolute_url()):
-        return _take_back(brought)
+    with transaction.atomic(), doing(brought.owner, why, back_at=brought.get_absolute_url()):
+        count = _take_back(brought)
+    judge_again(brought)
+    return count
 
 
 def _take_back(brought: ImportedList) -> int:
@@ -76,11 +81,11 @@ def _take_back(brought: ImportedList) -> int:
     pieces.delete()
     _delete_made(brought)
     _note([*made, *(each.holding_id for each in changed)])
-    rows = ImportedRow.objects.filter(of=brought, outcome__in=ImportedRow.TAKEN)
-    rows.update(outcome=ImportedRow.Outcome.MAKE)
+    for taken, to_take in zip(ImportedRow.TAKEN, ImportedRow.TO_TAKE, strict=True):
+        ImportedRow.objects.filter(of=brought, outcome=taken).update(outcome=to_take)
     brought.state, brought.made, brought.taken_at = ImportedList.State.BACK, {}, None
+    recount(brought)
     brought.save()
-    judge_again(brought)
     return len(made) + len(changed)
 
 
@@ -100,19 +105,20 @@ def touched(brought: ImportedList) -> list[str]:
     pieces = ImportedPiece.objects.filter(row__of=brought)
     edited = pieces.exclude(version=F("holding__row_version"))
     ids = set(edited.values_list("holding_id", flat=True))
-    made = dict(pieces.filter(before__isnull=True).values_list("holding_id", "photos"))
-    own = parts_of_list(brought)
-    for some in parcels(made):
-        for model, name in _hanging_on_holdings():
-            rows = model._base_manager.filter(**{f"{name}__in": some}).order_by()
-            version = "row_version" if issubclass(model, Record) else Value(1)
-            hanging = rows.values_list(f"{name}_id", "pk", version)
-            came = own.get(model, frozenset())
-            ids |= {pk for pk, part, v in hanging if part not in came or v != 1}
-        photos = Photo.everything.filter(holding__in=some).values_list(
-            "holding_id", "pk", "row_version"
-        )
-        ids |= {pk for pk, photo, version in photos if version > 1 or photo not in made[pk]}
+    made, own = pieces.filter(before__isnull=True), parts_of_list(brought)
+    for model, name in _hanging_on_holdings():
+        rows = model._base_manager.filter(**{f"{name}__in": made.values("holding")}).order_by()
+        version = "row_version" if issubclass(model, Record) else Value(1)
+        came = own.get(model, frozenset())
+        hanging = rows.values_list(f"{name}_id", "pk", version)
+        ids |= {pk for pk, part, v in hanging if part not in came or v != 1}
+    brought_along = dict(made.exclude(photos=[]).values_list("holding_id", "photos"))
+    photos = Photo.everything.filter(holding__in=made.values("holding")).values_list(
+        "holding_id", "pk", "row_version"
+    )
+    ids |= {
+        pk for pk, photo, version in photos if version > 1 or photo not in brought_along.get(pk, ())
+    }
     return sorted(_numbers(ids))
 
 

@@ -10,9 +10,10 @@ from django_tasks import task
 from django_tasks.base import Task
 
 from catalogue.holdings.actions import HoldingError
+from catalogue.importing.coming import rows_to_take
 from catalogue.importing.judging import judge_again
 from catalogue.importing.picture_files import pictures_of
-from catalogue.importing.publishing import publish, rows_to_take
+from catalogue.importing.publishing import publish
 from catalogue.importing.reading.lists import ListError
 from catalogue.importing.staging import stage
 from catalogue.models import ImportedList

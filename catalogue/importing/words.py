@@ -23,6 +23,10 @@ def unexplained(name: str) -> str:
     return f"The row says “{name}”, which nothing of the type does."
 
 
+def taken_for(written: str, name: str) -> str:
+    return f"“{written}” is taken for {name}, whose name is nearly that."
+
+
 def several(count: int) -> str:
     return f"{count} types can be meant."
 

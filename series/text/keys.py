@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from collections.abc import Collection
 from typing import Any
 
 from django.db import models
@@ -21,12 +22,15 @@ def key_from(*texts: str) -> str:
     return "-".join(filter(None, parts))[:LONGEST].strip("-") or "record"
 
 
-def free_key(model: type[models.Model], *texts: str) -> str:
-    """A key of that name which no record of the model has, not even one in the bin."""
+def free_key(model: type[models.Model], *texts: str, besides: Collection[str] = frozenset()) -> str:
+    """A key of that name which no record of the model has, not even one in the bin.
+
+    ``besides``: keys that are given already to what is not stored yet.
+    """
     manager: Any = getattr(model, "everything", model._default_manager)
     key = base = key_from(*texts)
     taken = set(manager.filter(key__startswith=base).values_list("key", flat=True))
     number = 2
-    while key in taken:
+    while key in taken or key in besides:
         key, number = f"{base}-{number}", number + 1
     return key

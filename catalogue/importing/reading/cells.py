@@ -22,7 +22,7 @@ Nothing is refused: what cannot be read as its column asks is kept as text, with
 
 from __future__ import annotations
 
-from catalogue.importing.reading import countries
+from catalogue.importing.reading import countries, figures
 from catalogue.importing.reading.habits import Habits, habits_of
 from catalogue.importing.reading.lists import Country, Mapping, Reading, Row, Table, Value
 from catalogue.importing.reading.one_cell import Gathered, joined_value, read_cell
@@ -35,7 +35,7 @@ Cells = dict[int, tuple[str, str]]
 
 def understand(row: Row, mapping: Mapping, habits: Habits) -> Reading:
     """What a row says; never raises, and nothing of the row is lost."""
-    kind = kind_of(row, mapping, habits.shape)
+    kind = habits.kinds.get(row.line) or kind_of(row, mapping, habits.shape)
     if kind != "coin":
         kept = tuple((n, cell) for n, cell in enumerate(row.cells) if cell.strip())
         return Reading(row.line, kind, rest=kept)
@@ -46,7 +46,9 @@ def understand(row: Row, mapping: Mapping, habits: Habits) -> Reading:
     for column, (name, text) in cells.items():
         if name not in ("country", "rival"):
             read_cell(gathered, column, name, text, habits, country)
+    _country_within(cells, gathered)
     _settle_unit(gathered)
+    _pieces_said(mapping, gathered)
     rest = {n: text for n, text in gathered.rest.items() if n >= 0}
     return Reading(
         row.line, "coin", gathered.values, tuple(gathered.questions), tuple(gathered.unread),
@@ -91,9 +93,29 @@ def _country(cells: Cells, gathered: Gathered, carried: tuple[str, ...]) -> Coun
         return None
     for column, (name, text) in cells.items():
         if name == "country":
-            gathered.take(column, "country", countries.named(text), text)
+            country = countries.meant(text)
+            gathered.take(column, "country", country, text, not country.misspelt)
     found: Country | None = gathered.values.get("country")
     return found
+
+
+def _country_within(cells: Cells, gathered: Gathered) -> None:
+    """The country that the words of a value or a title name, where nothing else does."""
+    if "country" in gathered.values:
+        return
+    for name, text in cells.values():
+        if name in ("denomination", "title") and countries.names_one(text):
+            gathered.values["country"] = countries.within(text)
+            return
+
+
+def _pieces_said(mapping: Mapping, gathered: Gathered) -> None:
+    """How many pieces a note says there are, in a list that has no column for it."""
+    if "quantity" in mapping.fields or "quantity" in gathered.values:
+        return
+    count = figures.read_pieces(str(gathered.values.get("note", "")))
+    if count is not None:
+        gathered.values["quantity"] = count
 
 
 def _settle_unit(gathered: Gathered) -> None:

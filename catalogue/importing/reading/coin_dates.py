@@ -83,7 +83,7 @@ def purpose_in(text: str) -> str:
 @lru_cache(maxsize=50_000)
 def read_coin_date(text: str) -> tuple[CoinDate, tuple[str, ...]] | None:
     """The date that a cell names and the folded words left over; None where there is none."""
-    said = " ".join(text.split())
+    said = re.sub(r"^c(?=1[5-9]\d\d|20\d\d)", "ca ", " ".join(text.split()))
     if not said or len(said) > 100:
         return None
     if _UNDATED.fullmatch(said):
@@ -183,6 +183,9 @@ def _with_words(
     if both is not None:
         marks += both[0].split("/")
         after = after.replace(both[0], " ")
+    if glued := re.match(r"([a-qs-z])(?!\w)", after):  # but for the Polish "r."
+        marks.append(glued[1])
+        after = after[1:]
     for side in (before, after):
         for word in re.findall(r"[^\s,;/()\[\]]+", side):
             bare = word.strip("-–.'’\"")
@@ -196,12 +199,17 @@ def _with_words(
 
 
 def _is_taken(word: str) -> bool:
-    return fold(word) in _PURPOSE_OF or word.lower() in _NO_MARKS or word in ("c", "y", "e", "o")
+    return (
+        fold(word) in _PURPOSE_OF or word.lower() in _NO_MARKS or word in ("c", "y", "e", "o", "r")
+    )
 
 
 def _is_label(word: str) -> bool:
     """Whether a word only says that a year or a mark stands beside it."""
-    return fold(word) in {"jahr", "year", "annee", "ano", "anno", "aar", "ar", "jaar", "rok"}
+    return (
+        fold(word) in {"jahr", "year", "annee", "ano", "anno", "aar", "ar", "jaar", "rok"}
+        or word == "r"
+    )
 
 
 @lru_cache(maxsize=20_000)

@@ -23,7 +23,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from catalogue.importing.reading.contents import marks_of
+from catalogue.importing.reading.contents import is_to_the_cent, marks_of
 from catalogue.importing.reading.figures import read_currency
 from catalogue.importing.reading.heading_words import named_by
 from catalogue.importing.reading.lists import FIELDS, ColumnGuess, Mapping, Proposal, Row, Table
@@ -153,6 +153,7 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
     marks = marks_of(cells)
     scores: dict[str, float] = {}
     told = bool(heading.strip())
+    unheard_of = told and not named
     if marks.get("coin", -1) >= 0.2 and (told and not named.keys().isdisjoint(_ABOUT_THE_COIN)):
         named = {**named, "coin": max(named.values())}
     if "reference" in named and "accession" not in named and marks.get("accession", 0) >= 0.7:
@@ -169,7 +170,7 @@ def _scores(heading: str, cells: Sequence[str]) -> dict[str, float]:
         if said:
             scores[name] = said + 0.6 * (mark if mark is not None else 0.1) if cells else said
         elif mark is not None and mark >= _TELLING.get(name, 2):
-            scores[name] = _alone(name, mark) - (0.25 if told else 0)
+            scores[name] = _alone(name, mark) - (0.1 if unheard_of else 0.25 if told else 0)
     return scores
 
 
@@ -188,11 +189,7 @@ def _in_context(
     scores: list[dict[str, float]], columns: list[list[str]], headings: Sequence[str]
 ) -> None:
     """What neighbours tell: a currency beside a price, a second price that is a worth."""
-    priced = {
-        n
-        for n, each in enumerate(scores)
-        if max(each, key=each.__getitem__, default="") in ("price", "worth")
-    }
+    priced = {n for n, each in enumerate(scores) if _best(each) in ("price", "worth")}
     valued = any("denomination" in each or "coin" in each for each in scores)
     for n, each in enumerate(scores):
         if (
@@ -203,6 +200,7 @@ def _in_context(
             each["price_currency"] = max(each.get("price_currency", 0), each["currency"] + 0.1)
     _units_beside(scores, columns, headings)
     _coins_in_titles(scores, columns)
+    _value_or_worth(scores, columns)
     if not valued:
         for n, cells in enumerate(columns):
             if not headings[n].strip() and cells and "price" in scores[n] and len(priced) > 1:
@@ -230,19 +228,40 @@ def _units_beside(
 
 def _coins_in_titles(scores: list[dict[str, float]], columns: list[list[str]]) -> None:
     """Where no column has the values, the titles in which most values stand are the coins."""
-    best = {max(each, key=each.__getitem__, default="") for each in scores}
+    best = {_best(each) for each in scores}
     if best & {"denomination", "coin"}:
         return
     for each, cells in zip(scores, columns, strict=True):
         valued = sum(bool(read_value(text).units) for text in cells)
-        if max(each, key=each.__getitem__, default="") in _OF_COINS and valued > 0.6 * len(cells):
+        if _best(each) in _OF_COINS and valued > 0.6 * len(cells):
             each["coin"] = max(each.values()) + 0.1
+
+
+def _value_or_worth(scores: list[dict[str, float]], columns: list[list[str]]) -> None:
+    """A heading for both: of the coins where no other column says theirs, and else of the pieces.
+
+    Amounts to the cent are what the pieces are worth.
+    """
+    for n, each in enumerate(scores):
+        if "denomination" not in each or "worth" not in each:
+            continue
+        others = [best for m, best in enumerate(map(_best, scores)) if m != n]
+        cents = sum(map(is_to_the_cent, columns[n]))
+        bare = all(read_value(text).number and not read_value(text).units for text in columns[n])
+        if "coin" in others and bare:
+            each["worth"] = each["denomination"] + 0.1
+        elif not {"coin", "denomination", "currency"} & {*others} and 2 * cents < len(columns[n]):
+            each["denomination"] = max(each["denomination"], each["worth"] + 0.1)
+
+
+def _best(scores: dict[str, float]) -> str:
+    return max(scores, key=scores.__getitem__, default="")
 
 
 def _lacks_units(scores: list[dict[str, float]], columns: list[list[str]]) -> bool:
     """Whether the values of coins stand there as bare numbers."""
     for each, cells in zip(scores, columns, strict=True):
-        if max(each, key=each.__getitem__, default="") == "denomination" and cells:
+        if _best(each) == "denomination" and cells:
             bare = sum(not any(map(str.isalpha, text)) and text[-1] not in "€$£¢" for text in cells)
             return bare > 0.5 * len(cells)
     return False

@@ -69,20 +69,24 @@ def marks_of(texts: Sequence[str]) -> dict[str, float]:
     if not cells:
         return {}
     marks = {name: _mark(_share(cells, test)) for name, test in _TESTS.items()}
+    marks["country"] = max(marks["country"], _mark(_share([*{*cells}], _is_country)))
     marks["grade"] = _mark(max(_share(cells, _graded(habit)) for habit in HABITS))
+    priced = [text for text in cells if any(map(str.isdigit, text))]
+    if 2 * len(priced) > len(cells):  # beside words such as "gift"
+        marks["price"] = _mark(_share(priced, _is_price))
     if _share(cells, lambda text: len(text) == 1) > 0.5:
         marks["country"] = -1.0  # letters alone are marks of mints rather than of vehicles
     if 0.5 < (marks["mint_mark"] + 1) / 2 < 1:  # small letters among large ones are marks too
         marks["mint_mark"] = _mark(_share(cells, lambda t: bool(_SMALL_OR_LARGE.fullmatch(t))))
     _temper(marks, cells)
-    if _share(cells, _has_usual_number) < 0.7 or _share(cells, _is_to_the_cent) > 0.5:
+    if _share(cells, _has_usual_number) < 0.7 or _share(cells, is_to_the_cent) > 0.5:
         marks["denomination"] = min(marks["denomination"], 0.2)
     elif marks["denomination"] > 0.6:
         marks["price"] = marks["worth"] = min(marks["price"], 0.5)
     return marks
 
 
-def _is_to_the_cent(text: str) -> bool:
+def is_to_the_cent(text: str) -> bool:
     """Whether an amount has two decimals, as prices do and values of coins hardly ever."""
     return re.search(r"\d[.,](?:\d\d(?!\d)|\s?[-–—])", text) is not None
 
@@ -111,7 +115,7 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
         rising = all(a < b for a, b in pairwise(numbers)) and len(numbers) > 2
         marks["accession"] = 0.7 if rising and whole else 0.2 if whole and distinct == 1 else -0.6
         marks["quantity"] = min(
-            marks["quantity"], 0.4 if max(numbers) <= 20 and not rising else -0.5
+            marks["quantity"], 0.4 if _nearly_all(numbers, 20) and not rising else -0.5
         )
         marks["price"] = min(marks["price"], 0.1 if not whole else -0.1)
         usual = _share(cells, _has_usual_number) > 0.9
@@ -127,6 +131,11 @@ def _temper(marks: dict[str, float], cells: Sequence[str]) -> None:
         for name in ("diameter", "mass", "thickness"):
             marks[name] = min(marks[name], 0.9)
     marks["worth"] = marks["price"]
+
+
+def _nearly_all(numbers: Sequence[Decimal], most: int) -> bool:
+    """Whether hardly a number is above this; the sum below a column may be."""
+    return sum(number > most for number in numbers) * 20 <= len(numbers)
 
 
 def _temper_measures(marks: dict[str, float], numbers: Sequence[Decimal], whole: bool) -> None:
@@ -146,7 +155,7 @@ def _graded(habit: str) -> Share:
 
 
 def _is_country(text: str) -> bool:
-    return len(text) < 50 and countries.is_usual(text)
+    return len(text) < 50 and (countries.is_usual(text) or countries.is_nearly(text))
 
 
 def _is_date(text: str) -> bool:

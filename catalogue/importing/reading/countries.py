@@ -16,6 +16,7 @@ aliases of codes (ISO 3166-1 in two and three letters), as babel brings them; fo
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from functools import cache, lru_cache
 
 from babel import Locale
@@ -32,6 +33,7 @@ from catalogue.importing.reading.country_words import (
     WITHOUT_CODE,
 )
 from catalogue.importing.reading.lists import Country
+from catalogue.importing.reading.near_names import ByLength, by_length, near
 from catalogue.importing.reading.unit_words import UNITS
 from series.text.folding import fold
 
@@ -62,6 +64,68 @@ def named(text: str) -> Country:
     text = " ".join(text.split())
     code = _usually(text) or _rare_names().get(fold(text), "")
     return Country(text, *_described(code)) if code else Country(text)
+
+
+@lru_cache(maxsize=50_000)
+def meant(text: str) -> Country:
+    """Like ``named``, of a cell that holds nothing but a country, misspelt or cut short.
+
+    >>> meant("Germnay").code, meant("Littauen").name, meant("Austrlia").code
+    ('DE', 'Lithuania', '')
+    >>> meant("Niem.").code, meant("W. Brytania").code, meant("E.U.A.").code, meant("Austr.").code
+    ('DE', 'GB', 'US', '')
+    """
+    if not is_usual(text) and (code := _cut_short(text)):
+        return Country(" ".join(text.split()), *_described(code))
+    country = named(text)
+    if country.code or country.name or country.currency:
+        return country
+    codes = near_codes(text)
+    if len(codes) != 1:
+        return country
+    return replace(Country(country.text, *_described(*codes)), misspelt=True)
+
+
+def _cut_short(text: str) -> str:
+    """The code of the one country whose usual name has such beginnings, each with a stop."""
+    if re.fullmatch(r"(?:[^\W\d_]\.\s?){2,5}", text.strip()):
+        return _usually(re.sub(r"[.\s]", "", text))
+    begun = [(fold(m[1]), bool(m[2])) for m in re.finditer(r"([^\W\d_]+)(\.?)", text)]
+    letters = sum(len(beginning) for beginning, _cut in begun)
+    if not any(cut for _beginning, cut in begun) or letters < 3 or any(map(str.isdigit, text)):
+        return ""
+    codes = {
+        code
+        for words, code in _words_of_names().get(len(begun), ())
+        if all(
+            word.startswith(beginning) if cut else word == beginning
+            for (beginning, cut), word in zip(begun, words, strict=True)
+        )
+    }
+    return codes.pop() if len(codes) == 1 else ""
+
+
+@cache
+def _words_of_names() -> dict[int, list[tuple[list[str], str]]]:
+    found: dict[int, list[tuple[list[str], str]]] = {}
+    for name, code in _names().items():
+        found.setdefault(len(name.split()), []).append((name.split(), code))
+    return found
+
+
+def near_codes(text: str) -> frozenset[str]:
+    """The codes of countries of whose usual names a text is one slip away."""
+    return frozenset(_names()[name] for name in near(fold(text), _names_by_length()))
+
+
+def is_nearly(text: str) -> bool:
+    """Whether a text is a usual name of one country misspelt or cut short."""
+    return meant(text).misspelt or bool(_cut_short(text))
+
+
+@cache
+def _names_by_length() -> ByLength:
+    return by_length(_names())
 
 
 @lru_cache(maxsize=50_000)
@@ -126,6 +190,19 @@ def names_one(text: str) -> bool:
     found = find([word.strip(":.") for word in words]) or at_head(words)
     name = " ".join(words[found[1] : found[1] + found[2]]) if found is not None else ""
     return bool(name) and fold(name) not in _adjectives()
+
+
+def within(text: str) -> Country | None:
+    """The country that words of a text name, see ``names_one``.
+
+    >>> within("Alemania 2 cent").code, within("2 cent")
+    ('DE', None)
+    """
+    words = [word.strip(":.") for word in re.findall(r"[^\s,;:()]+", text)]
+    found = find(words) or at_head(words)
+    if found is None:
+        return None
+    return describe(found[0], " ".join(words[found[1] : found[1] + found[2]]))
 
 
 @cache

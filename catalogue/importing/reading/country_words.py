@@ -154,7 +154,7 @@ ALSO: dict[str, str] = {
     "CG": "congo brazzaville|republic of the congo|congo",
     "CH": (
         "swiss|helvetia|schweizerische eidgenossenschaft|confoederatio helvetica|swiss "
-        "confederation"
+        "confederation|confederatio helvetica|conf helvetica|confed helvetica"
     ),
     "CI": "ivory coast|elfenbeinküste",
     "CN": "pr china|prc|volksrepublik china|peoples republic of china|china pr|vr china",
@@ -162,7 +162,8 @@ ALSO: dict[str, str] = {
     "CZ": "czech|czech republic|tschechei|tschechische republik|republique tcheque|republica checa|"
     "repubblica ceca|tjekkiet|ceska republika",
     "DE": (
-        "brd|frg|gfr|rfa|rft|rfn|bundesrepublik|bundesrepublik deutschland|federal republic "
+        "brd|frg|gfr|rfa|rft|rfn|dtl|dtld|dld|dtschl|dtschld|"
+        "bundesrepublik|bundesrepublik deutschland|federal republic "
         "of germany|west germany|westdeutschland|germany federal republic|germany west|"
         "deutsches reich|german empire|germany empire|third reich|drittes reich|3 reich|"
         "kaiserreich|weimar|weimarer republik|weimar republic|reich|empire allemand|"
@@ -205,9 +206,9 @@ ALSO: dict[str, str] = {
     "MX": "estados unidos mexicanos|mejico",
     "NL": (
         "holland|hollande|holanda|olanda|the netherlands|niederlande|nederland koninkrijk|"
-        "kingdom of the netherlands|pays bas"
+        "kingdom of the netherlands|koninkrijk der nederlanden|pays bas"
     ),
-    "PL": "rzeczpospolita polska|prl|polska rzeczpospolita ludowa",
+    "PL": "rp|rzeczpospolita polska|prl|polska rzeczpospolita ludowa",
     "PS": "palestine|palästina",
     "RU": (
         "russian empire|russian federation|russland zarenreich|zarenreich|imperial russia|"

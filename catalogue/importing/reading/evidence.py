@@ -106,7 +106,8 @@ _MASS_OFF, _WIDTH_OFF = Decimal(1) / 15, Decimal(1) / 20
 class Said:
     """What a row says beside country, value and date; measures in mm and g.
 
-    ``names``: words beside the value that are written like names ("Adams dollar").
+    ``names``: words beside the value that are written like names ("Adams dollar"); ``written``:
+    those of all texts that begin with a capital, as they are written.
     """
 
     words: frozenset[str] = frozenset()
@@ -114,9 +115,10 @@ class Said:
     metals: frozenset[str] = frozenset()
     diameter: Decimal | None = None
     mass: Decimal | None = None
+    written: frozenset[str] = frozenset()
 
 
-@lru_cache(maxsize=20_000)
+@lru_cache(maxsize=5_000)
 def metals_in(text: str, *, alone: bool = False) -> frozenset[str]:
     """The metals that words of a text name; ``alone``: nothing but a metal is said there."""
     words = re.sub(r"\d+", " ", fold(text)).split()
@@ -152,6 +154,19 @@ def unexplained(said: Said, coin: TypeFacts, also: frozenset[str]) -> str:
     known = _vocabulary(coin) | also
     left = [n for n in sorted(said.names) if n not in _COMMON and not _hits(frozenset({n}), known)]
     return left[0] if left else ""
+
+
+def of_another(said: Said, coin: TypeFacts, names: frozenset[str], also: frozenset[str]) -> str:
+    """One of ``names``, those of like types, that the row says and nothing of this type does."""
+    known = _vocabulary(coin) | also
+    words = sorted({*map(fold, said.written)} & names)
+    left = [n for n in words if n not in _COMMON and not _hits(frozenset({n}), known)]
+    return left[0] if left else ""
+
+
+def as_written(name: str, said: Said) -> str:
+    """A folded word as the row writes it."""
+    return next((word for word in sorted(said.written) if fold(word) == name), name)
 
 
 def marks(said: Said, types: Sequence[TypeFacts]) -> list[float]:

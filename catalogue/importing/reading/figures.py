@@ -20,11 +20,13 @@ from __future__ import annotations
 import re
 from datetime import date
 from decimal import Decimal
+from fractions import Fraction
 from functools import cache, lru_cache
 
 from babel import Locale
 
 from catalogue.holdings.finding.country_names import LANGUAGES
+from catalogue.importing.reading.unit_words import NUMBERS
 from series.text.folding import fold
 
 _SIGNS = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY", "₤": "ITL", "ƒ": "NLG", "zł": "PLN"}
@@ -158,6 +160,8 @@ STATUSES, VISIBILITIES = _table(_STATUS_WORDS), _table(_VISIBILITY_WORDS)
 def read_price(text: str, decimal: str, language: str) -> tuple[Decimal, str] | None:
     """An amount and the code of its currency, "" where none is said; None for no amount."""
     said = re.sub(r"(?<=\d):(?=\d\d(?!\d)|\s?[-–—])", ",", text.strip()[:60])
+    if pence := re.fullmatch(r"(\d{1,2})\s?p", said):
+        return Decimal(pence[1]) / 100, "GBP"
     match = _PRICE.fullmatch(said)
     if match is None:
         return None
@@ -240,6 +244,36 @@ def read_quantity(text: str) -> int | None:
         return int(match[1]) + int(match[2]) or None
     match = _QUANTITY.fullmatch(text.strip())
     return int(match[1]) or None if match else None
+
+
+_OF_PIECES = (
+    r"(?:stücke?|stck|stk|st|pcs|pieces|coins|of (?:these|those|them)|exemplare?|exemplaires|"
+    r"exemplaren|pièces|pezzi|pz|piezas|monedas|ejemplares|unidades|uds|stycken|styck|stuks|"
+    r"sztuki?|szt|peças|ex)\.?"
+)
+_PIECES_SAID = re.compile(
+    rf"\W*(?:(?P<number>\d{{1,3}})\s*(?:[x×]|-?(?:fach|mal)|{_OF_PIECES})|"
+    rf"(?P<word>[^\W\d]+)\s+{_OF_PIECES}|(?P<times>[^\W\d]+?)(?:fach|mal)|(?P<twice>doppelt|"
+    r"dobbelt|dubbelt|twice))\s*(?=$|[,;.:(–-])",
+    re.IGNORECASE,
+)
+
+
+def read_pieces(note: str) -> int | None:
+    """How many pieces a note says at its beginning; None where it says nothing of it.
+
+    >>> read_pieces("vier Stück, eine durchlöchert"), read_pieces("3fach"), read_pieces("doppelt")
+    (4, 3, 2)
+    >>> read_pieces("four of these, one bent"), read_pieces("2 sides worn"), read_pieces("zweimal")
+    (4, None, 2)
+    """
+    match = _PIECES_SAID.match(note)
+    if match is None:
+        return None
+    if match["number"]:
+        return int(match["number"]) or None
+    number = Fraction(2) if match["twice"] else NUMBERS.get(fold(match["word"] or match["times"]))
+    return int(number) if number is not None and number > 1 and number.denominator == 1 else None
 
 
 def read_yes(text: str) -> bool | None:

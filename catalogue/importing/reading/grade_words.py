@@ -191,11 +191,17 @@ PRIOR = {"de": "german", "fr": "french", "it": "italian", "es": "spanish", "pt":
           "en": "british"}  # fmt: skip
 
 
+_AMERICAN = re.compile(
+    r"\b(?:(?:MS|AU|PR|PF|XF|EF|VF|VG|F|G)[\s-]?\d\d?|AU|MS|PR|PF)\b", re.IGNORECASE
+)
+"""Grades that are written so on the American scale alone."""
+
+
 def habit_of(texts: Iterable[str], language: str = "") -> str:
     """The habit by which most of these cells are grades; "" where hardly any is one.
 
     Where two read as many, that of the list's language counts, then the one that needs fewer
-    words left over; the American one only where its numbers are seen.
+    words left over; the American one only where its numbers are seen, and not once in a while.
     """
     counts = Counter(text.strip() for text in texts if text.strip())
     total = sum(counts.values())
@@ -207,7 +213,7 @@ def habit_of(texts: Iterable[str], language: str = "") -> str:
             if read is not None:
                 mark += count * (1.0 if read.whole else 0.7 if not read.left else 0.5)
         marks[habit] = mark + (0.03 * total if habit == PRIOR.get(language) else 0)
-    numbered = re.compile(r"\b(?:MS|AU|PR|PF|XF|EF|VF|VG|F|G)[\s-]?\d\d?\b", re.IGNORECASE)
-    marks["american"] += 0.5 * sum(count for text, count in counts.items() if numbered.search(text))
+    numbered = sum(count for text, count in counts.items() if _AMERICAN.search(text))
+    marks["american"] += 0.5 * numbered if numbered * 5 >= total else -0.2 * total
     best = max(marks, key=lambda habit: marks[habit])
     return best if total and marks[best] >= 0.3 * total else ""

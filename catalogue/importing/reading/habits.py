@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from collections.abc import Mapping as Names
 from dataclasses import dataclass, field
 from functools import cache
@@ -33,7 +33,7 @@ from catalogue.importing.reading import countries
 from catalogue.importing.reading.figures import read_currency
 from catalogue.importing.reading.grade_words import habit_of
 from catalogue.importing.reading.heading_words import language_of
-from catalogue.importing.reading.lists import ANY_COUNTRY, Mapping, Row, Table
+from catalogue.importing.reading.lists import ANY_COUNTRY, Kind, Mapping, Row, Table
 from catalogue.importing.reading.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
 from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
@@ -62,12 +62,14 @@ class Habits:
     currency: str = ""
     shape: Shape = NO_SHAPE
     carried: Names[int, Carried] = field(default_factory=dict)
+    kinds: Names[int, Kind] = field(default_factory=dict)
 
 
 def habits_of(table: Table, mapping: Mapping) -> Habits:
     """The habits of a list, from all of its cells."""
     heading = table.rows[mapping.skip].cells if mapping.headed and table.rows else ()
     shape = shape_of(table, mapping)
+    kinds = [kind_of(row, mapping, shape) for row in rows_of(table, mapping)]
     language = language_of(heading) or _language_of_countries(_cells(table, mapping, "country"))
     grades = [
         text for name in ("grade", "grade_obverse", "grade_reverse")
@@ -80,7 +82,8 @@ def habits_of(table: Table, mapping: Mapping) -> Habits:
         language,
         _currency(heading, mapping, language),
         shape,
-        dict(_carried(table, mapping, shape)),
+        dict(_carried(table, mapping, kinds)),
+        {row.line: kind for row, kind in zip(rows_of(table, mapping), kinds, strict=True)},
     )
 
 
@@ -134,16 +137,18 @@ def _names_in(language: str) -> frozenset[str]:
     return frozenset(map(fold, Locale(language).territories.values()))
 
 
-def _carried(table: Table, mapping: Mapping, shape: Shape) -> Iterator[tuple[int, Carried]]:
+def _carried(
+    table: Table, mapping: Mapping, kinds: Sequence[Kind]
+) -> Iterator[tuple[int, Carried]]:
     """What holds for each row without standing in it."""
-    down = _filled_down(table, mapping, shape)
+    down = _filled_down(table, mapping, kinds)
     above: dict[str, str] = _of_titles(table, mapping)
     last: dict[int, str] = {}
     before = ""
     run: list[str] = []
     made: dict[Carried, Carried] = {}
-    for row in rows_of(table, mapping):
-        kind: str = kind_of(row, mapping, shape)
+    for row, kind_of_row in zip(rows_of(table, mapping), kinds, strict=True):
+        kind: str = kind_of_row
         if kind == "section":
             above = _section(row, above, mapping, nested=before == "section")
             last = {}
@@ -253,7 +258,7 @@ def _is_known(text: str) -> bool:
     return bool(country.code or country.name or country.currency)
 
 
-def _filled_down(table: Table, mapping: Mapping, shape: Shape) -> frozenset[int]:
+def _filled_down(table: Table, mapping: Mapping, kinds: Sequence[Kind]) -> frozenset[int]:
     """The columns of which a blank cell means what stands above it.
 
     Those whose first cell is filled and of which most are blank; of countries also those in which
@@ -262,7 +267,8 @@ def _filled_down(table: Table, mapping: Mapping, shape: Shape) -> frozenset[int]
     columns = [n for n, name in enumerate(mapping.fields) if name in _FILLED_DOWN]
     if not columns:
         return frozenset()
-    coins = [row for row in rows_of(table, mapping) if kind_of(row, mapping, shape) == "coin"]
+    rows = zip(rows_of(table, mapping), kinds, strict=True)
+    coins = [row for row, kind in rows if kind == "coin"]
     found = set()
     for column in columns if len(coins) > 3 else ():
         cells = [row.cells[column].strip() if column < len(row.cells) else "" for row in coins]

@@ -6,6 +6,8 @@ a remark in brackets is left aside.
 
 >>> named_by("Nominal"), named_by("Gewicht (g)"), named_by("Erh. Rs.")
 ({'denomination': 1.0}, {'mass': 1.0}, {'grade_reverse': 1.0})
+>>> named_by("Remraks"), named_by("Zqarum")
+({'note': 0.85}, {})
 >>> language_of(("Land", "Jaar", "Waarde", "Prijs")), language_of(("x", "w"))
 ('nl', '')
 """
@@ -20,6 +22,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from catalogue.importing.reading.figures import read_currency
+from catalogue.importing.reading.near_names import by_length, near
 from series.text.folding import fold
 
 LANGUAGES = ("en", "de", "fr", "es", "it", "nl", "sv", "da", "nb", "pl", "pt")
@@ -49,6 +52,8 @@ def _plain(text: str) -> str:
 
 
 _FIELDS, _LANGUAGES = _laid_out()
+_BY_LENGTH = by_length(word for word in _FIELDS if word.isalpha())
+_MISSPELT = 0.15
 _MANY = {"note", "title", "description"}
 
 
@@ -63,7 +68,20 @@ def named_by(heading: str) -> dict[str, float]:
         return dict.fromkeys(_FIELDS[whole], 0.9)
     if read_currency(heading.strip(" ."), "") or bare in ("kr", "fr", "ft"):
         return {"price": 0.8, "worth": 0.6}
-    return _by_words(bare.split())
+    words = bare.split()
+    found = _by_words(words)
+    if not found and (respelt := [_respelt(word) for word in words]) != words:
+        found = {
+            name: round(said - _MISSPELT, 2) for name, said in named_by(" ".join(respelt)).items()
+        }
+    return found
+
+
+def _respelt(word: str) -> str:
+    """A word as it is spelt in the table, where it is one slip away from words for one field."""
+    likely = near(word, _BY_LENGTH)
+    same = len({tuple(_FIELDS[each]) for each in likely}) == 1
+    return likely[0] if same else word
 
 
 def _by_words(words: list[str]) -> dict[str, float]:

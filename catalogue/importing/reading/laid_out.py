@@ -38,6 +38,7 @@ from catalogue.importing.reading.facts import (
     UnitFacts,
 )
 from catalogue.importing.reading.lists import Country, Value
+from catalogue.importing.reading.near_names import by_length, near
 from catalogue.importing.reading.unit_words import ALIKE, NAMED, UNITS
 from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
@@ -96,6 +97,10 @@ _GENERIC = frozenset(
     )
 )
 """Words in the names of many states, in several languages."""
+
+
+_WITHIN = re.compile(r"(?<=[a-z,;] )[A-Z][a-z]{3,}")
+"""A word with a capital that begins no sentence, in a description in English."""
 
 
 @dataclass(frozen=True)
@@ -175,6 +180,30 @@ class Reference:
             found = {k for k, i in self.issuers.items() if said and said <= _own_words(i.name)}
             found = found or self._cut_short(country.text)
         return frozenset(found or self._of_alike_code(country))
+
+    def spelt_like(self, text: str) -> IssuerFacts | None:
+        """The one issuer whose name a text misspells by a single slip."""
+        key = self._remembered(("spelt", text), lambda: self._spelt_like(text))
+        return self.issuers[next(iter(key))] if len(key) == 1 else None
+
+    def _spelt_like(self, text: str) -> Keys:
+        names = {fold(issuer.name): key for key, issuer in self.issuers.items()}
+        return frozenset(names[name] for name in near(fold(text), by_length(names)))
+
+    def proper_names(self, coin: TypeFacts) -> Keys:
+        """The folded names that descriptions of types of this country and its kin say."""
+        kin = self.family(frozenset({self.series[coin.series].issuer}))
+        return self._remembered(("names", kin), lambda: self._proper_names(kin))
+
+    def _proper_names(self, issuers: Keys) -> Keys:
+        texts = (
+            text
+            for some in self.types.values()
+            for coin in some
+            if self.series[coin.series].issuer in issuers
+            for text in (coin.name, *coin.words)
+        )
+        return frozenset(fold(name) for text in texts for name in _WITHIN.findall(text))
 
     def _cut_short(self, text: str) -> set[str]:
         """The issuers whose own name begins like a text cut short: with a stop, or four letters."""

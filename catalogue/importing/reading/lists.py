@@ -31,7 +31,7 @@ ANY_COUNTRY = "*"
 """A rival (see ``Reading``) that is every country."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, slots=True)
 class Row:
     """One row of a table: its line in the file (from 1), and the texts of its cells."""
 
@@ -147,13 +147,15 @@ class Country:
     """A country as written; ``code`` in ISO 3166-1, of what has gone in ISO 3166-3, or "".
 
     ``name`` is its English name, "" where it is not known. ``currency`` is a code of ISO 4217
-    where the text names a money rather than a country ("Euro").
+    where the text names a money rather than a country ("Euro"); ``misspelt`` says that the text is
+    one slip away from the name.
     """
 
     text: str
     code: str = ""
     name: str = ""
     currency: str = ""
+    misspelt: bool = field(default=False, repr=False)
 
 
 @dataclass(frozen=True)

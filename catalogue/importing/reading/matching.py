@@ -30,14 +30,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import MAXYEAR, MINYEAR, date
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 from babel.numbers import get_territory_currencies
 
 from catalogue.importing import words as say
 from catalogue.importing.reading.coin_dates import read_coin_date
 from catalogue.importing.reading.countries import named
-from catalogue.importing.reading.evidence import Said, contradicts, marks, unexplained
+from catalogue.importing.reading.countries_meant import countries_meant
+from catalogue.importing.reading.evidence import (
+    Said,
+    as_written,
+    contradicts,
+    marks,
+    of_another,
+    unexplained,
+)
 from catalogue.importing.reading.facts import (
     CurrencyFacts,
     DenominationFacts,
@@ -76,7 +84,7 @@ __all__ = [
 SURE = 0.95
 MOST = 12
 _CENTURY = 100
-_MOST_KEPT = 30_000
+_MOST_KEPT = 10_000
 
 
 @dataclass(frozen=True)
@@ -158,34 +166,9 @@ def _asked(reading: Reading, reference: Reference) -> _Asked:
         purpose = "proof"
     plain = replace(value, words=())
     when = replace(coin_date, text="", marks=(), purpose="") if coin_date else None
-    country, rival = _countries(reading, reference)
+    country, rival = countries_meant(reading, reference)
     series = str(values.get("series", ""))
     return _Asked(country, series, plain, when, tuple(marks_said), purpose, rival)
-
-
-def _countries(reading: Reading, reference: Reference) -> tuple[Country, Country]:
-    """The country that a row means, and another that it may mean as well.
-
-    What the row's own words name outranks what is carried down from above.
-    """
-    values = reading.values
-    nobody = Country("")
-    country: Country = values.get("country") or nobody
-    if not country.text or "country" in reading.carried:
-        within = _named_within(values, reference)
-        if within.text:
-            return within, nobody
-    if not country.text and reference.issuers_named(named(str(values.get("series", "")))):
-        return named(str(values["series"])), nobody
-    return country, named(reading.rival) if reading.rival else nobody
-
-
-def _named_within(values: Any, reference: Reference) -> Country:
-    """The country of the reference that other words of a row name."""
-    value = values.get("denomination")
-    words = " ".join([*(value.words if value else ()), fold(str(values.get("title", "")))])
-    meant = reference.issuer_within(words)
-    return Country(meant.name, meant.code) if meant is not None else Country("")
 
 
 def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Match:
@@ -202,7 +185,10 @@ def _weighed(asked: _Asked, said: Said, left: _Left, reference: Reference) -> Ma
     first = ranked[0][1]
     doubt = _doubt(asked, said, first, reference, alone=len(types) == 1)
     sure = left.told and not doubt and candidates[0].share >= SURE
-    return Match(candidates, sure, _why(sure, doubt, left.why, len(types)))
+    why = _why(sure, doubt, left.why, len(types))
+    if sure and asked.country.misspelt:
+        why = f"{why} {say.taken_for(asked.country.text, asked.country.name)}"
+    return Match(candidates, sure, why)
 
 
 def _why(sure: bool, doubt: str, why: str, count: int) -> str:
@@ -226,10 +212,12 @@ def _doubt(asked: _Asked, said: Said, coin: TypeFacts, reference: Reference, *, 
         return say.NO_DATE
     if asked.date.last is not None and asked.date.last - asked.date.first >= _CENTURY:
         return say.NO_CENTURY
-    if said.names and not (alone and coin.common_side):
-        other = unexplained(said, coin, reference.words_around(coin))
-        return say.unexplained(other) if other else ""
-    return ""
+    if alone and coin.common_side:
+        return ""
+    around = reference.words_around(coin)
+    other = unexplained(said, coin, around) if said.names else ""
+    other = other or of_another(said, coin, reference.proper_names(coin), around)
+    return say.unexplained(as_written(other, said)) if other else ""
 
 
 def _plausible(asked: _Asked, said: Said, coin: TypeFacts) -> float:

@@ -20,7 +20,19 @@ from catalogue.importing.reading.unit_words import NAMED, NUMBERS, UNITS
 from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
+_KEPT = 2_000
+"""Remarks are hardly ever the same, so few are remembered."""
 _TEXTS = ("title", "series", "metal", "note", "legend", "description", "reference")
+_OF_THE_PIECE = {
+    "acquired_on",
+    "price",
+    "price_currency",
+    "spare",
+    "status",
+    "visibility",
+    "worth",
+}
+"""What cannot be read of these says something of the piece, not of which coin it is."""
 COMMEMORATIVE = frozenset(
     [
         "commemorative",
@@ -52,7 +64,8 @@ def said_beside(reading: Reading) -> Said:
     values = reading.values
     value: Value | None = values.get("denomination")
     texts = [str(values[name]) for name in _TEXTS if values.get(name)]
-    texts += [text for _column, text in reading.rest]
+    aside = {cell.column for cell in reading.unread if cell.field in _OF_THE_PIECE}
+    texts += [text for column, text in reading.rest if column not in aside]
     words = {word for text in texts for word in fold(text).split()}
     words |= {*value.words} if value else set()
     found = metals_in(str(values.get("metal", "")), alone=True)
@@ -61,10 +74,17 @@ def said_beside(reading: Reading) -> Said:
     kept = frozenset(word for word in words if len(word) > 3 and not word.isdigit())
     beside = f"{value.text if value else ''} {values.get('title', '')}"
     names = _names_in(beside) | _people_in(" ".join(texts))
-    return Said(kept, names, found, values.get("diameter"), values.get("mass"))
+    return Said(
+        kept,
+        names,
+        found,
+        values.get("diameter"),
+        values.get("mass"),
+        _capitals(" ".join([*texts, beside])),
+    )
 
 
-@lru_cache(maxsize=50_000)
+@lru_cache(maxsize=_KEPT)
 def _names_in(text: str) -> frozenset[str]:
     """The folded words of a text that are written like names, without those of money and metal."""
     names = {fold(word) for word in re.findall(r"[^\W\d_]{4,}", text) if word[0].isupper()}
@@ -77,7 +97,12 @@ def _names_in(text: str) -> frozenset[str]:
     )
 
 
-@lru_cache(maxsize=50_000)
+@lru_cache(maxsize=_KEPT)
+def _capitals(text: str) -> frozenset[str]:
+    return frozenset(re.findall(r"(?<!\w)[^\W\d_a-z][^\W\d_]{3,}", text))
+
+
+@lru_cache(maxsize=_KEPT)
 def _people_in(text: str) -> frozenset[str]:
     """The folded surnames of people who are named with an initial ("G. Washington")."""
     return frozenset(map(fold, re.findall(r"(?<!\w)[^\W\d_a-z]\.\s?([A-Z][a-z]{3,})", text)))

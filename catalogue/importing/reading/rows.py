@@ -39,6 +39,7 @@ _TOTAL = re.compile(
     r"[\s:=.,\d€$£%]*\w{0,8}\W*",
     re.IGNORECASE,
 )
+_FIGURE = re.compile(r"[\d.,\s€$£%-]+(?:[A-Za-zł]{1,4}\.?)?")
 _SUMMED = ("quantity", "price", "worth", "price_currency", "spare", "")
 _COINS = ("country", "denomination", "coin", "date", "title")
 
@@ -83,12 +84,20 @@ def kind_of(row: Row, mapping: Mapping, shape: Shape) -> Kind:
         return "heading"
     if _TOTAL.fullmatch(first) and len(filled) <= max(3, shape.usual / 2):
         return "total"
+    if len(filled) <= 3 and _says_total([text for _n, text in filled]):
+        return "total"
     if shape.usual >= 3 and all(_is_sum(mapping.field_of(n), text) for n, text in filled):
         return "total"
     usual = 2 if _is_headline(first) else 3
     if len(filled) == 1 and shape.usual >= usual and _may_head(filled[0][0], first, mapping):
         return "section"
     return "coin"
+
+
+def _says_total(texts: Sequence[str]) -> bool:
+    """Whether a word for a total stands beside nothing but figures, wherever it stands."""
+    words = [text for text in texts if not _FIGURE.fullmatch(text)]
+    return len(texts) > 1 and len(words) == 1 and _TOTAL.fullmatch(words[0]) is not None
 
 
 def _is_headline(text: str) -> bool:

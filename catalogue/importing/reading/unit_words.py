@@ -202,6 +202,10 @@ _NAMED: dict[str, tuple[Named, ...]] = {
     "groschen": (Named(Fraction(10), "pfennig", ("DE",)), Named(Fraction(1), "groschen")),
     "sechser": (Named(Fraction(5), "pfennig", ("DE",)),),
     "kwartje|kwartjes": (Named(Fraction(25), "cent", ("NL",)),),
+    "cuarto|cuartos": (
+        Named(_PARTS[1], "dollar", ("US",)),
+        Named(Fraction(1), "cuarto", ("ES",)),
+    ),
     "dubbeltje|dubbeltjes": (Named(Fraction(10), "cent", ("NL",)),),
     "stuiver|stuivers": (Named(Fraction(5), "cent", ("NL",)), Named(Fraction(1), "stuiver")),
     "rijksdaalder|rijksdaalders": (Named(Fraction(5, 2), "gulden", ("NL",)),),

@@ -39,6 +39,12 @@ _TOKEN = re.compile(
     rf"|(?P<number>{_NUMBER})(?P<dashed>[.,]\s?[-–—=]+)?"
     r"|(?P<sign>[€$£¢¥₤]|/-)|(?P<word>[^\W\d_][^\W\d_'’.]*(?:['’.][^\W\d_]+)*\.?)|(?P<other>\S)"
 )
+_EURO_CENT = re.compile(
+    r"(?<![^\W\d_])euro?[\s-]*(?:cents?|centen|cent[yó]w?|c[eéê]nti?m[eo]s?|centesim[io]|cts?|"
+    r"sentti[äa]?|lepta|λεπτ[άα])(?!\w)\.?",
+    re.IGNORECASE,
+)
+"""A cent said to be one of the euro, parted or not, which is no euro."""
 _MOST_LETTERS = 200
 _OF = {"de", "di", "of", "do", "von"}
 """Words between a number in words and its unit: a quarter of a dollar."""
@@ -63,7 +69,7 @@ class Token(NamedTuple):
     number: Fraction | None = None
 
 
-@lru_cache(maxsize=100_000)
+@lru_cache(maxsize=20_000)
 def read_value(text: str, own_units: Container[str] = frozenset()) -> Value:
     """The value that a cell names; ``own_units`` are folded names of further units."""
     tokens = tokens_of(text)
@@ -82,6 +88,7 @@ def tokens_of(text: str) -> list[Token]:
     opened = "".join(
         f" {normalize('NFKC', c)} " if numeric(c, 0) % 1 else c for c in text[:_MOST_LETTERS]
     )
+    opened = _EURO_CENT.sub("eurocent", opened)
     opened = re.sub(r"(?<=\d) {2,}(?=\d+⁄)", " ", opened)
     return [_token(match) for match in _TOKEN.finditer(opened)]
 

@@ -11,11 +11,12 @@ import pytest
 from catalogue.importing.reading.cells import Habits, habits_of, understand
 from catalogue.importing.reading.coin_dates import read_coin_date
 from catalogue.importing.reading.combined import split_coin
-from catalogue.importing.reading.countries import named
+from catalogue.importing.reading.countries import meant, named
 from catalogue.importing.reading.figures import (
     read_alignment,
     read_day,
     read_measure,
+    read_pieces,
     read_price,
     read_quantity,
     read_yes,
@@ -308,3 +309,82 @@ def test_a_bare_value_takes_the_unit_of_the_currency_column() -> None:
     reading = understand(Row(1, ("25", "Pfennig")), mapping, Habits())
     value = reading.values["denomination"]
     assert (value.number, value.units, value.text) == (25, ("pfennig",), "25")
+
+
+# ---- pieces said in a note ----
+@pytest.mark.parametrize(
+    ("note", "pieces"),
+    [
+        ("vier Stück, eine durchlöchert", 4),
+        ("3fach", 3),
+        ("zwei Stk.", 2),
+        ("five of them", 5),
+        ("2 exemplaires", 2),
+        ("tre stycken (en sliten)", 3),
+        ("two sides worn", None),
+        ("2 stamps", None),
+        ("one of these was a gift", None),
+        ("Stück 4", None),
+    ],
+)
+def test_a_note_that_begins_with_a_count_says_it(note: str, pieces: int | None) -> None:
+    assert read_pieces(note) == pieces
+
+
+def test_a_column_of_quantities_is_asked_before_a_note() -> None:
+    columns = Mapping(False, 0, ("denomination", "note"))
+    assert understand(Row(1, ("1 cent", "doppelt")), columns, Habits()).values["quantity"] == 2
+    counted = Mapping(False, 0, ("denomination", "quantity", "note"))
+    reading = understand(Row(1, ("1 cent", "1", "doppelt")), counted, Habits())
+    assert reading.values["quantity"] == 1
+    assert "quantity" not in understand(Row(2, ("1 cent", "", "3fach")), counted, Habits()).values
+
+
+# ---- a list on several scales ----
+def test_one_numbered_grade_does_not_make_a_list_american() -> None:
+    words = ["F", "VF", "EF", "UNC", "F", "VG", "VF", "F"]
+    assert habit_of([*words, "MS60"], "en") == "british"
+    assert habit_of(["F", "VF", "AU", "MS60", "MS63"], "en") == "american"
+
+
+# ---- countries cut short, and letters glued to a year ----
+@pytest.mark.parametrize(
+    ("text", "code"),
+    [
+        ("Niem.", "DE"),
+        ("Frankr.", "FR"),
+        ("Stany Zj.", "US"),
+        ("E. Unidos", "US"),
+        ("W. Brytania", "GB"),
+        ("E.U.A.", "US"),
+        ("Griechenl.", "GR"),
+        ("Austr.", ""),
+        ("Schw.", ""),
+        ("X.", ""),
+    ],
+)
+def test_a_country_cut_short_is_the_one_that_begins_so(text: str, code: str) -> None:
+    """Austria and Australia, Schweiz and Schweden begin alike."""
+    assert meant(text).code == code
+
+
+@pytest.mark.parametrize(
+    ("text", "marks"), [("1938c", ("c",)), ("1950g", ("g",)), ("1938r.", ()), ("1938 r.", ())]
+)
+def test_a_letter_glued_to_a_year_is_a_mark(text: str, marks: tuple[str, ...]) -> None:
+    """But the Polish "r." is a word for a year."""
+    read = read_coin_date(text)
+    assert read is not None
+    assert (read[0].edtf, read[0].marks, read[1]) == (text[:4], marks, ())
+
+
+@pytest.mark.parametrize(
+    "text", ["2 Euro-Cent", "2 euro cent", "2 euro centów", "2 Eurocent", "2 euro centimes"]
+)
+def test_a_cent_of_the_euro_is_no_euro(text: str) -> None:
+    value = read_value(text)
+    assert (value.number, value.units) == (Fraction(2), ("cent",))
+
+
+def test_two_euro_and_fifty_cent_stay_two_amounts() -> None:
+    assert read_value("2 euro 50 cent").units == ("euro",)

@@ -138,3 +138,28 @@ def test_titles_that_hold_values_are_coins_where_no_other_column_does() -> None:
     valued = [(*row, value) for row, value in zip(rows, VALUES, strict=True)]
     table = Table("", tuple(Row(n, cells) for n, cells in enumerate(valued, 1)))
     assert propose(table).mapping.fields[1] == "title"
+
+
+# ---- misspelt headings, and one that may be two fields ----
+def test_a_heading_with_one_slip_names_what_it_means() -> None:
+    found = propose(_table(("Coutnry", "Vlaue", "Yaer", "Remraks"), ("Suomi", "5", "1963", "x")))
+    assert found.mapping.fields == ("country", "denomination", "date", "note")
+
+
+@pytest.mark.parametrize("values", [("10", "1 marl"), ("1/2",), ("quarter dollar", "20")])
+def test_the_only_value_of_few_rows_is_that_of_the_coins(values: tuple[str, ...]) -> None:
+    rows = [("Halvern", value, "1931") for value in values]
+    found = propose(_table(("Country", "Value", "Year"), *rows))
+    assert found.mapping.fields == ("country", "denomination", "date")
+
+
+def test_a_value_beside_the_coins_is_what_they_are_worth() -> None:
+    rows = (("Germany", "10 Pf", "1931", "2"), ("Germany", "5 Mark", "1947", "5"))
+    found = propose(_table(("Country", "Coin", "Year", "Value"), *rows))
+    assert found.mapping.fields == ("country", "coin", "date", "worth")
+
+
+def test_a_sum_beneath_does_not_hide_the_quantities() -> None:
+    rows = [("5 pesetas", "1957", "MBC", str(1 + n % 3)) for n in range(30)]
+    found = propose(_table(*rows, ("in all", "", "", "119")))
+    assert found.mapping.fields == ("denomination", "date", "grade", "quantity")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import pytest
+from babel import Locale
 
 from catalogue.importing.reading.cells import Habits, habits_of, understand
 from catalogue.importing.reading.facts import TypeFacts
@@ -97,7 +98,7 @@ def test_a_name_beside_the_value_that_no_type_has_leaves_it_doubtful() -> None:
     sacagawea = _match(country="USA", denomination="Sacagawea dollar", date="2007 P")
     adams = _match(country="USA", denomination="Adams dollar", date="2007 P")
     assert (sacagawea.sure, adams.sure) == (True, False)
-    assert "“adams”" in adams.why
+    assert "“Adams”" in adams.why
 
 
 def test_a_unit_of_the_former_money_is_doubtful_while_that_was_struck() -> None:
@@ -287,3 +288,79 @@ def test_a_blank_after_rows_that_each_name_theirs_is_sure_where_one_country_fits
     assert ({*_types(several)}, several.sure) == ({"us-1-cent-shield", "euro-1-cent-globe"}, False)
     assert (_types(one), one.sure) == (["us-dime-clad"], True)
     assert not like.sure
+
+
+# ---- misspelt countries ----
+@pytest.mark.parametrize(
+    ("country", "value", "date", "key"),
+    [
+        ("Germnay", "2 euro", "2002 F", "euro-2-states"),
+        ("Littauen", "2 Euro", "2015", "euro-2-continent"),
+        ("Itlay", "2 cent", "2002", "euro-2-cent-globe"),
+        ("Halvren", "half crown", "1896 N", "halvern-board-half-crown"),
+    ],
+)
+def test_one_slip_in_a_country_is_seen_and_said(
+    country: str, value: str, date: str, key: str
+) -> None:
+    found = _match(country=country, denomination=value, date=date)
+    assert (_types(found), found.sure) == ([key], True)
+    assert f"“{country}” is taken for" in found.why
+
+
+@pytest.mark.parametrize("country", ["Austrlia", "Gerrrnany", "Ermany", "Itali euro", "Maltq"])
+def test_a_country_that_may_be_two_or_none_is_not_guessed(country: str) -> None:
+    """Austria and Australia are both one slip away from the first."""
+    assert not _match(country=country, denomination="2 euro", date="2002").sure
+
+
+def test_a_misspelt_country_without_such_a_coin_has_none() -> None:
+    found = _match(country="Germnay", denomination="10 pfennig", date="1950")
+    assert (found.candidates, found.sure) == ((), False)
+
+
+# ---- what a note says of another type ----
+def test_a_name_of_another_type_of_the_country_leaves_a_doubt() -> None:
+    """The catalogue knows Jefferson from the five cents, and no dollar with him."""
+    dollar = {"country": "USA", "denomination": "1 dollar", "date": "2007 P"}
+    found = _match(**dollar, note="Jefferson, letters on the edge")
+    assert not found.sure
+    assert "“Jefferson”" in found.why
+    assert _match(**dollar, note="from Aldous, letters on the edge").sure
+
+
+def test_a_seller_is_no_evidence_of_the_type() -> None:
+    crown = {"country": "Halvern", "denomination": "crown", "date": "1894 N"}
+    assert _match(**crown, acquired_on="from M. Tarleton").sure
+
+
+# ---- values and countries in one cell ----
+def test_a_country_beside_the_value_counts_where_a_section_names_none() -> None:
+    table = Table(
+        "",
+        (
+            Row(1, ("RESTO DEL EURO",)),
+            Row(2, ("Italia 5 cent", "2008", "EBC")),
+            Row(3, ("2 euros", "2000", "MBC")),
+        ),
+    )
+    mapping = Mapping(False, 0, ("denomination", "date", "grade"))
+    habits = habits_of(table, mapping)
+    italian = match(understand(table.rows[1], mapping, habits), shipped())
+    assert (_types(italian), italian.sure) == (["euro-5-cent-globe"], True)
+
+
+def test_a_fraction_alone_is_the_coin_of_that_name() -> None:
+    found = _match(country="Estados Unidos", denomination="Un cuarto", date="1965")
+    assert (_types(found), found.sure) == (["us-quarter-clad"], True)
+
+
+@pytest.mark.parametrize("language", ["en", "de", "fr", "es", "it", "nl", "sv", "da", "nb", "pl"])
+def test_the_countries_of_the_euro_are_known_by_their_names_in_cldr(language: str) -> None:
+    """The names are Unicode's, by babel; the words for a cent are common usage."""
+    cents = {"fr": "centimes", "es": "céntimos", "it": "centesimi", "pl": "centów"}
+    for code in ("DE", "FR", "ES", "IT", "AT", "FI", "IE", "NL", "BE", "GR", "LU"):
+        country = Locale(language).territories[code]
+        for value in (f"20 {cents.get(language, 'cent')}", "20 Euro-Cent", "20c"):
+            found = _match(country=country, denomination=value, date="2004")
+            assert (_types(found), found.sure) == (["euro-20-cent-states"], True), (country, value)
