@@ -40,6 +40,8 @@ _ABOUT_THE_COIN = {"title", "description", "denomination"}
 _MOSTLY_UNITS = 0.1
 """Above one half, as a catalogue has units of its own that are not known here."""
 _OF_COINS = {"title", "description"}
+_MOSTLY_COUNTRIES = 0.4
+_WHENCE = {"acquired_from", "place", "note"}
 _TELLING = {
     "country": -0.2, "place": 0.2, "note": 0.6, "date": 0.5, "denomination": 0.5, "coin": 0.5,
     "grade": 0.5, "acquired_on": 0.6,
@@ -200,6 +202,7 @@ def _in_context(
             each["price_currency"] = max(each.get("price_currency", 0), each["currency"] + 0.1)
     _units_beside(scores, columns, headings)
     _coins_in_titles(scores, columns)
+    _countries_by_another_name(scores, columns)
     _value_or_worth(scores, columns)
     if not valued:
         for n, cells in enumerate(columns):
@@ -235,6 +238,16 @@ def _coins_in_titles(scores: list[dict[str, float]], columns: list[list[str]]) -
         valued = sum(bool(read_value(text).units) for text in cells)
         if _best(each) in _OF_COINS and valued > 0.6 * len(cells):
             each["coin"] = max(each.values()) + 0.1
+
+
+def _countries_by_another_name(scores: list[dict[str, float]], columns: list[list[str]]) -> None:
+    """Where no column is headed as the country, the one whose cells mostly name countries is."""
+    if "country" in map(_best, scores):
+        return
+    marks = [marks_of(cells).get("country", -1.0) for cells in columns]
+    n = max(range(len(marks)), key=marks.__getitem__, default=-1)
+    if n >= 0 and marks[n] >= _MOSTLY_COUNTRIES and _best(scores[n]) in _WHENCE:
+        scores[n]["country"] = max(scores[n].values(), default=0) + 0.1
 
 
 def _value_or_worth(scores: list[dict[str, float]], columns: list[list[str]]) -> None:

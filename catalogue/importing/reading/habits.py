@@ -34,7 +34,15 @@ from catalogue.importing.reading.figures import read_currency
 from catalogue.importing.reading.grade_words import habit_of
 from catalogue.importing.reading.heading_words import language_of
 from catalogue.importing.reading.lists import ANY_COUNTRY, Kind, Mapping, Row, Table
-from catalogue.importing.reading.rows import DITTO, NO_SHAPE, Shape, kind_of, rows_of, shape_of
+from catalogue.importing.reading.rows import (
+    DITTO,
+    DITTO_BEFORE,
+    NO_SHAPE,
+    Shape,
+    kind_of,
+    rows_of,
+    shape_of,
+)
 from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
@@ -144,7 +152,7 @@ def _carried(
     down = _filled_down(table, mapping, kinds)
     above: dict[str, str] = _of_titles(table, mapping)
     last: dict[int, str] = {}
-    before = ""
+    spoken = before = ""
     run: list[str] = []
     made: dict[Carried, Carried] = {}
     for row, kind_of_row in zip(rows_of(table, mapping), kinds, strict=True):
@@ -159,6 +167,9 @@ def _carried(
                 cell = cells.get(column, "")
                 if DITTO.fullmatch(cell) or (not cell and column in down):
                     holds.append((column, mapping.field_of(column), text))
+            spoken, repeated = _spoken_of(cells, mapping, spoken)
+            if repeated and not any(name == "country" for _n, name, _text in holds):
+                holds.append((-1, "country", repeated))
             if own := _own_country(cells, mapping):
                 run = [*run, own][-4:] if before == "own" else [own]
                 last = {n: text for n, text in last.items() if n not in down}
@@ -205,6 +216,18 @@ def _own_country(cells: dict[int, str], mapping: Mapping) -> str:
     """The country that a row names in its column, "" for none or a ditto mark."""
     named = (c for n, c in cells.items() if mapping.field_of(n) == "country" and c)
     return next((text for text in named if not DITTO.fullmatch(text)), "")
+
+
+def _spoken_of(cells: dict[int, str], mapping: Mapping, before: str) -> tuple[str, str]:
+    """The country named in the cell of several things, and the one that its ditto mark repeats."""
+    for n, text in cells.items():
+        if not text or mapping.field_of(n) != "coin":
+            continue
+        if DITTO_BEFORE.match(text):
+            return before, before
+        known = countries.find(re.findall(r"[^\W\d_]+", text))
+        return (countries.describe(known[0], text).text if known else ""), ""
+    return before, ""
 
 
 def _is_same(one: str, other: str) -> bool:

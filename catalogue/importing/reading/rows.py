@@ -26,11 +26,13 @@ from catalogue.importing.reading.values import read_value
 from series.text.folding import fold
 
 DITTO = re.compile(
-    r"[\"”“„〃″'’]{1,2}|[-–—]\s?[\"”“„″']+\s?[-–—]|\.\.\.|…|"
+    r"[\"”“„〃″'’]{1,2}|,,|[-–—]\s?[\"”“„″']+\s?[-–—]|\.\.\.|…|"
     r"(?:as above|wie oben|come sopra|jak wyżej|ditto|dito|dto|do|idem|id|ders|dgl|j\. ?w|j\.w)\.?",
     re.IGNORECASE,
 )
 """A cell that repeats the one above."""
+DITTO_BEFORE = re.compile(r"(?:,,|[\"”“„〃″]{1,2})\s+(?=\S)")
+"""What stands before the value of a cell that holds several things, for the country above."""
 
 _TOTAL = re.compile(
     r"\W*(?:grand total|sub ?total|totals?|summe|gesamt\w*|insgesamt|zwischensumme|somme|totale|"

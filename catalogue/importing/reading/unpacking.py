@@ -219,6 +219,8 @@ def _decoded(data: bytes) -> tuple[str, list[str]]:
     if _MIXED.search(data):
         raise Refused("mixed")
     text, encoding = _by_evidence(data)
+    if "¤" in text and "€" not in text:
+        text = text.replace("¤", "€")  # one and the same byte in older and newer tables
     return text, [f"encoding {encoding}"]
 
 
