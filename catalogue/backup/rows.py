@@ -114,11 +114,9 @@ def put_back(model: type[Model], rows: Iterable[Mapping[str, Any]], told: Told =
     fields = stored_fields(model)
     columns = [(field.attname, _storer(field, connection)) for field in fields]
     quote = connection.ops.quote_name
-    into = (
-        f"INSERT INTO {quote(model._meta.db_table)} "
-        f"({', '.join(quote(field.column) for field in fields)}) "
-        f"VALUES ({', '.join(['%s'] * len(fields))})"
-    )
+    named = ", ".join(quote(field.column) for field in fields)
+    marks = ", ".join(["%s"] * len(fields))
+    into = f"INSERT INTO {quote(model._meta.db_table)} ({named}) VALUES ({marks})"  # noqa: S608 names of columns
     values = ([stored(row[name]) for name, stored in columns] for row in rows)
     at = [field.attname for field in fields].index(model._meta.pk.attname)  # type: ignore[union-attr]
     count = 0

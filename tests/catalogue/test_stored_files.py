@@ -23,6 +23,7 @@ from catalogue.settings import _make_secret
 from catalogue.site import disk_space, stored_files
 from catalogue.site.failures import no_room
 from catalogue.site.served_at import noted
+from catalogue.site.whole_files import flushed_together, write_whole
 from series.picture.pictures import FULL, keep_image, picture_name
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -63,6 +64,22 @@ def test_the_daily_cleaning_removes_them(db: None, capsys: Any) -> None:
     _aged(picture_name(digest, FULL), 2)
     call_command("empty_bin")
     assert "1 files that no record names are gone" in capsys.readouterr().out
+
+
+def test_files_written_together_are_flushed_once_all_are_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    flushed: list[int] = []
+    monkeypatch.setattr(
+        "catalogue.site.whole_files.os.fsync", lambda file: flushed.append(os.fstat(file).st_ino)
+    )
+    with flushed_together():
+        for name in "ab":
+            write_whole(tmp_path / name, [name.encode()])
+        assert flushed == []
+    assert {(tmp_path / name).stat().st_ino for name in "ab"} <= set(flushed)
+    write_whole(tmp_path / "c", [b"c"])
+    assert (tmp_path / "c").stat().st_ino in flushed
 
 
 # ---- a full disk ----

@@ -1,8 +1,9 @@
 """A deed of a member in a process of its own, which kills itself at one of its steps.
 
 ``python -m tests.faults.deeds DEED`` does it and says how many steps it took, and what ``looking``
-finds then; ``DEED STEP`` ends at a step (see ``steps``), ``DEED 0`` says nothing. ``prepare`` makes
-what the deeds are done to, ``look`` only looks, ``wait`` takes its orders from ``forks``.
+finds then; ``DEED STEP`` ends at a step (see ``steps``), ``DEED 0`` only does it. ``prepare`` makes
+what the deeds are done to, ``look`` and ``glance`` only look, ``wait`` takes its orders from
+``forks``.
 """
 
 from __future__ import annotations
@@ -201,11 +202,12 @@ def do(name: str, stop_at: int | None = None) -> None:
     """What the command line asks for; Django is set up."""
     from tests.faults.looking import looked
 
-    if name in ("prepare", "look"):
-        said = prepare() if name == "prepare" else looked()
+    if name in ("prepare", "look", "glance"):
+        said = prepare() if name == "prepare" else looked(closely=name == "look")
     else:
         steps = Steps(stop_at or 0)
-        steps.watch()
+        if stop_at != 0:
+            steps.watch()
         steps.counting, began = True, time.perf_counter()
         DEEDS[name].do()
         steps.counting, took = False, time.perf_counter() - began

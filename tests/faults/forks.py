@@ -1,4 +1,4 @@
-"""Deeds in processes that are forked from one in which Django is set up, so that each begins at once.
+"""Deeds in processes forked from one in which Django is set up, so that each begins at once.
 
 The one that waits has no connection to the database and has done nothing; each deed is a process of
 its own all the same, and SIGKILL ends it as it ends any other.
@@ -37,7 +37,8 @@ class Forks:
 
     def run(self, *arguments: str, after: float | None = None) -> subprocess.CompletedProcess[str]:
         """Run a deed to its end, or kill it after so many seconds."""
-        assert self._waiting.stdin and self._waiting.stdout
+        assert self._waiting.stdin
+        assert self._waiting.stdout
         order = json.dumps({"arguments": arguments, "after": after})
         self._waiting.stdin.write(order + "\n")
         self._waiting.stdin.flush()
@@ -74,11 +75,13 @@ def _make_ready() -> None:
     from django.urls import get_resolver
     from django.utils.module_loading import import_string
 
+    from catalogue.importing.reading import countries
     from tests.faults import deeds, looking  # noqa: F401
 
     _ready = get_resolver().url_patterns, deeds.browser()
     for command in ("import_holdings", "backup", "restore", "check_records"):
         load_command_class("catalogue", command)
+    countries.at_head(["Grikkland"])  # which reads the names of countries in every language
     for path in (*settings.RECORD_CHECKS, *settings.DERIVED_COLUMNS):
         import_string(path)
 

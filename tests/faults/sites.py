@@ -29,6 +29,7 @@ class Found:
     """What a site holds, what is wrong with it in words, and the steps that led there."""
 
     records: dict[str, Any]
+    files: dict[str, str]
     wrong: list[str]
     steps: int
     seconds: float
@@ -36,6 +37,10 @@ class Found:
     def shown(self, deed: str) -> dict[str, Any]:
         """The records, but for what a deed may leave for the next time without anybody seeing."""
         return {k: rows for k, rows in self.records.items() if k not in DEEDS[deed].staged}
+
+    def is_as(self, other: Found) -> bool:
+        """Whether rows and files are those that were looked at closely before."""
+        return (self.records, self.files) == (other.records, other.files)
 
     def counts(self, deed: str) -> dict[str, int]:
         return {k: len(rows) for k, rows in self.shown(deed).items() if k not in ABOUT_STAGED}
@@ -57,9 +62,7 @@ class Site:
         url = address(self.database) if self.database else ""
         return environment(self.var, **({"DATABASE_URL": url} if url else {}))
 
-    def _run(
-        self, *arguments: str, after: float | None = None
-    ) -> subprocess.CompletedProcess[str]:
+    def _run(self, *arguments: str, after: float | None = None) -> subprocess.CompletedProcess[str]:
         if self.forks:
             return self.forks.run(*arguments, after=after)
         return subprocess.run(

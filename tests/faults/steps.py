@@ -15,7 +15,7 @@ OF_FILES = ("os.rename", "os.remove")
 
 
 class Steps:
-    """Counts what is done, and kills the process at one of them. SIGKILL leaves time for nothing."""
+    """Counts what is done, and kills the process at one of them, without time for anything."""
 
     def __init__(self, stop_at: int) -> None:
         self.done, self.stop_at, self.counting = 0, stop_at, False
