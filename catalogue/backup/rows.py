@@ -94,7 +94,7 @@ KEPT_AS_THEY_ARE: dict[type[Field[Any, Any]], type] = {
 def _storer(field: Field[Any, Any], connection: BaseDatabaseWrapper) -> Callable[[Any], Any]:
     """What turns a plain value into one that the database is given."""
     read = _reader(field)
-    kind: Any = field.target_field if field.is_relation else field
+    kind = getattr(field, "target_field", field)
     as_is = next((t for f, t in KEPT_AS_THEY_ARE.items() if isinstance(kind, f)), None)
 
     def stored(value: Any) -> Any:
@@ -114,7 +114,7 @@ def put_back(model: type[Model], rows: Iterable[Mapping[str, Any]], told: Told =
     fields = stored_fields(model)
     columns = [(field.attname, _storer(field, connection)) for field in fields]
     quote = connection.ops.quote_name
-    named = ", ".join(quote(field.column) for field in fields)
+    named = ", ".join(quote(str(field.column)) for field in fields)
     marks = ", ".join(["%s"] * len(fields))
     into = f"INSERT INTO {quote(model._meta.db_table)} ({named}) VALUES ({marks})"  # noqa: S608 names of columns
     values = ([stored(row[name]) for name, stored in columns] for row in rows)
