@@ -35,7 +35,7 @@ GOALS = {
     "full": Goal("deeds that met with a full disk, as a share", at_least=0.2),
 }
 MEGABYTES, AGAIN_EACH = 64, 4
-SAID = re.compile(r"[Tt]he disk (of this site )?is full")
+SAID = re.compile(r"[Tt]he disk (of (this|the) site )?is full")
 FILLER = "filler"
 
 

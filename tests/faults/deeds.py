@@ -27,7 +27,8 @@ os.environ.setdefault("DJANGO_SETTINGS_MODULE", "catalogue.settings")
 PIECES = 12
 NAME = "ana"
 KEPT, TAKEN, LIST, PICTURES = "kept.tar", "taken.tar", "brought/list.csv", "brought/pictures"
-COOKIES = "cookies.json"
+ASKED = "asked.json"
+"""What a browser keeps and sends, so that a deed begins with its request."""
 
 
 # ---- what they are done to ----
@@ -51,11 +52,11 @@ def prepare() -> None:
         )  # fmt: skip
         derive(holding)
         holding.save()
-        made.append(holding.pk)
-    note_holdings(made)
+        made.append(holding)
+    note_holdings(each.pk for each in made)
     made_anew()
-    _sign_in(member)
-    upload()
+    _ask(member, made)
+    _sent(f"/holdings/{made[1].pk}/photos/", _two_sides("#d0d0d0", "#a0a0a0"))
     make_backup(Path(settings.VAR_DIR) / KEPT)
     _make_list()
 
@@ -88,24 +89,44 @@ def _picture(colour: str) -> bytes:
 def browser() -> Any:
     from django.test import Client
 
-    made = Client(SERVER_NAME="localhost")
+    made = Client(SERVER_NAME="localhost", raise_request_exception=False)
     made.handler.load_middleware()
     return made
 
 
-def _sign_in(member: Any) -> None:
-    """Once for all deeds; what the browser keeps of it lies in the folder of the site."""
+def _ask(member: Any, held: list[Any]) -> None:
+    """Sign in once for all deeds, and note what they send."""
     from django.conf import settings
 
+    from tests.catalogue.holdings.bulk.test_bulk import versions
+
     browser().force_login(member, backend="django.contrib.auth.backends.ModelBackend")
-    cookies = {name: cookie.value for name, cookie in browser().cookies.items()}
-    (Path(settings.VAR_DIR) / COOKIES).write_text(json.dumps(cookies))
+    asked = {
+        "cookies": {name: cookie.value for name, cookie in browser().cookies.items()},
+        "upload": f"/holdings/{held[0].pk}/photos/",
+        "bulk": {
+            "holding": [each.pk for each in held],
+            "back": "/holdings/",
+            "do": "do",
+            "deed": "change",
+            "grade_scale": "british",
+            "grade_do": "set",
+            "grade": "EF",
+            "expected": len(held),
+            "seen": versions(held),
+        },
+    }
+    (Path(settings.VAR_DIR) / ASKED).write_text(json.dumps(asked))
+
+
+def _asked(name: str) -> Any:
+    from django.conf import settings
+
+    return json.loads((Path(settings.VAR_DIR) / ASKED).read_text())[name]
 
 
 def _sent(address: str, data: dict[str, Any]) -> None:
-    from django.conf import settings
-
-    browser().cookies.load(json.loads((Path(settings.VAR_DIR) / COOKIES).read_text()))
+    browser().cookies.load(_asked("cookies"))
     answer = browser().post(address, data)
     assert answer.status_code == 302, (answer.status_code, answer.content[:3000])
 
@@ -119,38 +140,21 @@ def _command(name: str, *arguments: str, within: str) -> None:
     call_command(name, path, *arguments, stdout=io.StringIO())
 
 
-def upload() -> None:
+def _two_sides(*colours: str) -> dict[str, Any]:
     from django.core.files.uploadedfile import SimpleUploadedFile
 
-    from catalogue.models import Holding, Photo
+    return {
+        side: SimpleUploadedFile(f"{side}.jpg", _picture(colour), "image/jpeg")
+        for side, colour in zip(("obverse", "reverse"), colours, strict=True)
+    }
 
-    files = {}
-    for side, colour in (("obverse", "#b08040"), ("reverse", "#806030")):
-        data = _picture(colour)
-        files[side] = SimpleUploadedFile(f"{side}.jpg", data, "image/jpeg")
-    bare = Holding.objects.exclude(pk__in=Photo.objects.values("holding")).earliest("pk")
-    _sent(f"/holdings/{bare.pk}/photos/", files)
+
+def upload() -> None:
+    _sent(_asked("upload"), _two_sides("#b08040", "#806030"))
 
 
 def bulk() -> None:
-    from catalogue.models import Holding
-    from tests.catalogue.holdings.bulk.test_bulk import versions
-
-    held = list(Holding.objects.filter(accession__startswith="K.").order_by("pk"))
-    _sent(
-        "/holdings/bulk/",
-        {
-            "holding": [each.pk for each in held],
-            "back": "/holdings/",
-            "do": "do",
-            "deed": "change",
-            "grade_scale": "british",
-            "grade_do": "set",
-            "grade": "EF",
-            "expected": len(held),
-            "seen": versions(held),
-        },
-    )
+    _sent("/holdings/bulk/", _asked("bulk"))
 
 
 def schedule() -> None:
