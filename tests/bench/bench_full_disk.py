@@ -36,6 +36,7 @@ GOALS = {
 }
 MEGABYTES, AGAIN_EACH = 64, 4
 SAID = re.compile(r"[Tt]he disk (of (this|the) site )?is full")
+PERHAPS = "may have been saved all the same"
 FILLER = "filler"
 
 
@@ -94,6 +95,8 @@ class Trial:
     def _judge(self, site: Site, room: int, found: Found, failed: str) -> None:
         shown, before, after = (each.shown(self.deed) for each in (found, self.before, self.after))
         wanted = before if failed else after
+        if shown == after and PERHAPS in failed:
+            wanted = after
         if found.wrong:
             self._fault("wrong", room, found.wrong[0])
         if shown != wanted:
@@ -103,7 +106,7 @@ class Trial:
         self.full += 1
         if not SAID.search(failed):
             self._fault("unsaid", room, failed[-1500:])
-        if self.full % AGAIN_EACH != 1:
+        if self.full % AGAIN_EACH != 1 or shown == after:
             return
         again = site.look(self.deed)
         if again.wrong or again.counts(self.deed) != self.after.counts(self.deed):

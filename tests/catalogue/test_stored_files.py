@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from django.contrib.sessions.models import Session
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import TemporaryUploadedFile
@@ -101,6 +102,24 @@ def test_a_full_disk_is_answered_in_words(
     answer = client.get("/health/")
     assert answer.status_code == 503
     assert "No room left" in answer.content.decode()
+
+
+def test_what_was_done_before_the_session_found_no_room_is_not_denied(
+    as_member: Client, make_holding: Callable[..., Holding], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    holding = make_holding()
+
+    def full(*_: Any, **__: Any) -> None:
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr(Session, "save", full)
+    as_member.raise_request_exception = False
+    answer = as_member.post(f"/holdings/{holding.pk}/bin/")
+    assert not Holding.objects.filter(pk=holding.pk).exists()
+    assert answer.status_code == 503
+    page = answer.content.decode()
+    assert "may have been saved all the same" in page
+    assert "Nothing of this was saved" not in page
 
 
 def test_another_failure_is_not_blamed_on_the_disk() -> None:
