@@ -8,6 +8,7 @@ from catalogue.site.converters import NumberConverter
 
 register_converter(NumberConverter, "number")
 
+handler400 = "catalogue.site.failures.bad_request"
 handler500 = "catalogue.site.failures.server_error"
 
 urlpatterns = [

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import uuid
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -55,12 +56,14 @@ def make_backup(path: Path, progress: Progress = nowhere, why: str = BY_HAND) ->
     try:
         with shelf.only_one() as folder:
             shelf.remove_abandoned(path.parent)
-            made = _made(path.resolve(), folder, progress, why)
+            number = uuid.uuid4().hex
             try:
-                shelf.note_made(made.made)
-            except BaseException:  # one that is on no list would be named to nobody who leaves
-                path.unlink(missing_ok=True)
+                made = _made(path.resolve(), number, folder, progress, why)
+            except BaseException:
+                shelf.take_off(number)
                 raise
+            with suppress(OSError):  # it is on the list; perhaps so is what it took the place of
+                shelf.note_made(made.made)
     except shelf.Busy as busy:
         raise NotMade("Another backup is being made. Try again when it is done.") from busy
     return made
@@ -74,8 +77,7 @@ def make_in_folder(why: str, progress: Progress = nowhere) -> Backup:
     return made
 
 
-def _made(path: Path, folder: Path, progress: Progress, why: str) -> Backup:
-    number = uuid.uuid4().hex
+def _made(path: Path, number: str, folder: Path, progress: Progress, why: str) -> Backup:
     with whole_file(path, 0o600) as file:
         with snapshot(folder) as alias:
             connection = connections[alias]
@@ -94,7 +96,9 @@ def _made(path: Path, folder: Path, progress: Progress, why: str) -> Backup:
             wrong = next(reader.faults(told), None)
         if wrong is not None:
             raise NotMade(f"What was written is not what was to be written: {wrong}")
-    return Backup(Made(number, made_at, str(path), size, why), rows, files, lacking)
+        made = Made(number, made_at, str(path), size, why)
+        shelf.announce(made)
+    return Backup(made, rows, files, lacking)
 
 
 def _head(

@@ -37,6 +37,7 @@ from catalogue.members.erase import erase_rows
 from catalogue.signals import records_restored
 from catalogue.site.kept_files import forget_kept
 from catalogue.site.stored_files import unnamed_files
+from catalogue.site.whole_files import flushed_together
 
 
 class NotRestored(Exception):
@@ -70,6 +71,8 @@ def restore(
             _refuse_unless_empty()
             _verify(reader, path, progress)
             done = Restored(reader.head["number"], reader.head["made_at"])
+            with suppress(OSError):  # first, or a kill could leave it on no list though it is in
+                shelf.note_made(_as_made(done, path.resolve()))
             put: list[str] = []
             try:
                 _put_files(reader, put, progress)
@@ -81,8 +84,6 @@ def restore(
     except NotABackup as error:
         raise NotRestored(str(error)) from error
     _take_away(unnamed_files(of_any_age=True))
-    with suppress(OSError):  # the list is nothing that a restored site would fail for
-        shelf.note_made(_as_made(done, path.resolve()))
     forget_kept()
     return done
 
@@ -140,7 +141,7 @@ def _own_apps() -> set[str]:
 # ---- files ----
 def _put_files(reader: Reader, put: list[str], progress: Progress) -> None:
     total = sum(1 for entry in reader.listed() if entry.name.startswith(FILES))
-    with progress("pictures and papers", total) as told:
+    with progress("pictures and papers", total) as told, flushed_together():
         for entry, data in reader.members(FILES):
             name = entry.name.removeprefix(FILES)
             if default_storage.exists(name):  # left by a restore that was broken off
@@ -191,7 +192,9 @@ def _make_tables(nodes: list[Node]) -> None:
             for model in models:
                 editor.delete_model(model)
     executor = MigrationExecutor(connection, _settle)
-    executor.migrate(wanted)
+    # Tables of others are at this release at once: later, all rows would be looked at after each.
+    others = [node for node in executor.loader.graph.leaf_nodes() if node[0] not in _own_apps()]
+    executor.migrate([*wanted, *others])
 
 
 def _load(reader: Reader, nodes: list[Node], done: Restored, progress: Progress) -> None:
@@ -218,5 +221,5 @@ def _migrate_on() -> None:
 
 def _settle(action: str, *_migration: Any) -> None:
     """After each step PostgreSQL is to look at the rows, or it does not let the next one begin."""
-    if action == "apply_success":
+    if action == "apply_success" and connection.vendor == "postgresql":
         connection.check_constraints()

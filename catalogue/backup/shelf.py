@@ -83,6 +83,21 @@ def made_backups() -> list[Made]:
     return sorted(found, key=lambda made: made.made_at)
 
 
+def announce(made: Made) -> None:
+    """Put a backup on the list before it gets its name: a process may be killed between the two,
+    and one that is on no list would be named to nobody who leaves."""
+    with locked(LIST):
+        _write_list([*made_backups(), made])
+
+
+def take_off(number: str) -> None:
+    """Take one off the list that was announced and not made."""
+    with suppress(OSError):
+        if any(each.number == number for each in made_backups()):
+            with locked(LIST):
+                _write_list([each for each in made_backups() if each.number != number])
+
+
 def note_made(made: Made) -> None:
     """Put a backup on the list; another that was put in the same place is no more."""
     with locked(LIST):

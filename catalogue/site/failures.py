@@ -8,6 +8,7 @@ import sys
 from django.db import Error
 from django.http import HttpRequest, HttpResponse
 from django.template.loader import render_to_string
+from django.views.defaults import bad_request as plain_bad_request
 from django.views.defaults import server_error as plain_server_error
 
 _NO_ROOM = frozenset({errno.ENOSPC, errno.EDQUOT})
@@ -26,6 +27,17 @@ def no_room(error: BaseException | None) -> bool:
             return True
         error, seen = error.__cause__ or error.__context__, seen + 1
     return False
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    """The page of a request that was not understood.
+
+    Django also says so where all was done and only the session found no room at the end.
+    """
+    if no_room(exception):
+        said = render_to_string("disk_full.html", {"perhaps_saved": True})
+        return HttpResponse(said, status=503)
+    return plain_bad_request(request, exception)
 
 
 def server_error(request: HttpRequest) -> HttpResponse:

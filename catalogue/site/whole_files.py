@@ -16,6 +16,7 @@ import os
 import secrets
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import IO
 
@@ -42,14 +43,50 @@ def whole_file(path: Path, mode: int | None = None) -> Iterator[IO[bytes]]:
         with os.fdopen(opened, "w+b") as file:
             yield file
             file.flush()
-            os.fsync(file.fileno())
+            if (later := _together.get()) is None:
+                os.fsync(file.fileno())
         if mode is not None:
             beside.chmod(mode)
         beside.replace(path)
     except BaseException:
         beside.unlink(missing_ok=True)
         raise
-    _flush_folder(path.parent)
+    if later is None:
+        _flush_folder(path.parent)
+    else:
+        later.append(path)
+
+
+_together: ContextVar[list[Path] | None] = ContextVar("together", default=None)
+
+
+@contextmanager
+def flushed_together() -> Iterator[None]:
+    """Files that are written within are flushed to the disk when this ends, all in one go.
+
+    That takes a fraction of the time of one by one. It is for files that nothing names until then:
+    a loss of power before may leave any of them empty.
+    """
+    written: list[Path] = []
+    token = _together.set(written)
+    try:
+        yield
+    finally:
+        _together.reset(token)
+    if written and hasattr(os, "sync"):
+        os.sync()  # so that little is left for each to wait for
+    for path in written:
+        _flush(path)
+    for folder in {path.parent for path in written}:
+        _flush_folder(folder)
+
+
+def _flush(path: Path) -> None:
+    handle = os.open(path, os.O_RDWR | _BINARY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
 
 
 def _flush_folder(folder: Path) -> None:

@@ -18,6 +18,7 @@ import sys
 import tempfile
 import threading
 import time
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from html import unescape
 from html.parser import HTMLParser
@@ -91,7 +92,11 @@ class Told:
 
     @property
     def late(self) -> float:
-        return statistics.quantiles([*self.waits, max(self.waits)], n=20)[-1]
+        return p95(self.waits)
+
+
+def p95(waits: list[float]) -> float:
+    return statistics.quantiles([*waits, max(waits)], n=20)[-1]
 
 
 def read_on(told: Told, visitor: Visitor, own: list[str], number: int, until: float) -> None:
@@ -106,9 +111,11 @@ def read_on(told: Told, visitor: Visitor, own: list[str], number: int, until: fl
         at += 1
 
 
-def write_on(told: Told, visitor: Visitor, piece: str, name: str, until: float) -> None:
+def write_on(
+    told: Told, visitor: Visitor, piece: str, name: str, going_on: Callable[[], bool]
+) -> None:
     turn = 0
-    while time.perf_counter() < until or turn == 0:
+    while turn == 0 or going_on():
         turn += 1
         token = f"{name}.{turn}"
         new = turn % NEW_EVERY == 0
@@ -133,17 +140,23 @@ def write_on(told: Told, visitor: Visitor, piece: str, name: str, until: float) 
             told.errors.append(f"POST {path} answered {status}")
 
 
+def signed_in(side: Side, port: int) -> tuple[list[Visitor], list[str]]:
+    """A browser of each member of the side, and a piece that is theirs."""
+    visitors, pieces = [], []
+    for name in side.names:
+        visitors.append(Visitor(port))
+        visitors[-1].sign_in(name)
+        mine = re.findall(r'href="/holdings/(\d+)/"', visitors[-1].text("/holdings/?view=list"))
+        pieces.append(mine[0])
+    return visitors, pieces
+
+
 def run(side: Side, port: int, readers: int, writers: int, seconds: float) -> Told:
     """Everybody at once for so long; the writers two by two."""
     told = Told()
-    cookies, own, pieces = [], [], []
-    for name in side.names:
-        first = Visitor(port)
-        first.sign_in(name)
-        cookies.append(first.cookies)
-        own.append(addresses(first, admin=False))
-        mine = re.findall(r'href="/holdings/(\d+)/"', first.text("/holdings/?view=list"))
-        pieces.append(mine[0])
+    visitors, pieces = signed_in(side, port)
+    cookies = [visitor.cookies for visitor in visitors]
+    own = [addresses(visitor, admin=False) for visitor in visitors]
     until = time.perf_counter() + seconds
     threads = [
         threading.Thread(
@@ -157,7 +170,14 @@ def run(side: Side, port: int, readers: int, writers: int, seconds: float) -> To
         visitor = Visitor(port, cookies[pair])
         threads.append(
             threading.Thread(
-                target=write_on, args=(told, visitor, pieces[pair], f"w{n}-{port}", until)
+                target=write_on,
+                args=(
+                    told,
+                    visitor,
+                    pieces[pair],
+                    f"w{n}-{port}",
+                    lambda: time.perf_counter() < until,
+                ),
             )
         )
     for thread in threads:
@@ -167,14 +187,14 @@ def run(side: Side, port: int, readers: int, writers: int, seconds: float) -> To
     return told
 
 
-def lost(side: Side, told: Told) -> list[str]:
+def lost(side: Side, confirmed: list[tuple[str, str]]) -> list[str]:
     """Confirmed changes that the database has not."""
-    pieces = sorted({int(piece) for piece, _token in told.confirmed if piece})
+    pieces = sorted({int(piece) for piece, _token in confirmed if piece})
     said = side.run("manage.py", "shell", given=READ_BACK.format(pieces=pieces))
     notes = {m[1]: m[2].split() for m in re.finditer(r"NOTE (\d+) (.*)", said)}
     titles = re.search(r"TITLES (.*)", said)
     made = titles[1].split() if titles else []
-    return [t for piece, t in told.confirmed if t not in (notes.get(piece, []) if piece else made)]
+    return [t for piece, t in confirmed if t not in (notes.get(piece, []) if piece else made)]
 
 
 class OnDatabase(Side):
@@ -203,13 +223,14 @@ def main() -> None:
         with served(side, *alone) as port:
             before = run(side, port, given.readers, 0, given.seconds / 4)
             told = run(side, port, given.readers, given.writers, given.seconds)
-        gone = lost(side, told)
+        gone = lost(side, told.confirmed)
     for line in [*told.errors[:5], *gone[:5]]:
         print(line, file=sys.stderr)
     print(
         f"readers alone p95 {before.late * 1000:.0f} ms; beside writers {told.late * 1000:.0f} ms, "
         f"{len(told.waits)} answers; {len(told.confirmed)} changes confirmed, {told.refused} "
-        f"refused as made on an older version, longest write {max(told.writes) * 1000:.0f} ms"
+        f"refused as made on an older version; writes p95 {p95(told.writes) * 1000:.0f} ms, "
+        f"longest {max(told.writes) * 1000:.0f} ms; load of the machine {os.getloadavg()[0]:.1f}"
     )
     figures = {
         "errors": float(len(told.errors)),

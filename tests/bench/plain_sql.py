@@ -113,6 +113,7 @@ class PlainSql:
     source = JOINED
     live = "h.deleted_at IS NULL"
     texts = ("h.search_text", "t.search_text")
+    own_text = "h.own_text"  # searched in the viewer's own pieces alone
     single = SINGLE
     sorts = SORTS
     hung = HUNG
@@ -186,10 +187,11 @@ class PlainSql:
         tests = [self.live, f"({self.visibility} <> 'private' OR {self.fixed['owner_id']} = %s)"]
         values.append(viewer)
         for word in words:
-            tests.append(
-                "(" + " OR ".join(f"{self.within}({text}, %s) > 0" for text in self.texts) + ")"
-            )
-            values += [word] * len(self.texts)
+            found = [f"{self.within}({text}, %s) > 0" for text in self.texts]
+            own = f"{self.fixed['owner_id']} = {viewer}"
+            found.append(f"({own} AND {self.within}({self.own_text}, %s) > 0)")
+            tests.append(f"({' OR '.join(found)})")
+            values += [word] * len(found)
         cursor.execute("DROP TABLE IF EXISTS found")
         cursor.execute(
             f"CREATE TEMP TABLE found AS SELECT {', '.join(columns)} FROM {self.source}"
@@ -234,6 +236,7 @@ class FlatSql(PlainSql):
     source = "bench_flat g"
     live = "1 = 1"
     texts = ("g.text",)
+    own_text = "g.own_text"
     single = {name: f"g.{name}" for name in SINGLE}
     sorts = {name: f"g.sort_{name}" for name in SORTS}
     hung = {name: Hung("id", f"bench_{name} v", "v.at", "v.value") for name in HUNG}
@@ -248,7 +251,7 @@ class FlatSql(PlainSql):
         """Make the flat table and those of the facets with several values."""
         plain = PlainSql()
         columns = [f"{source} AS {name}" for name, source in plain.fixed.items()]
-        columns += ["h.visibility AS visibility"]
+        columns += ["h.visibility AS visibility", "h.own_text AS own_text"]
         columns += ["COALESCE(t.search_text, '') || ' ' || h.search_text AS text"]
         columns += [f"{source} AS {name}" for name, source in plain.single.items()]
         columns += [f"{source} AS sort_{name}" for name, source in plain.sorts.items()]

@@ -34,6 +34,8 @@ def test_a_bench_runs_and_tells_its_goals(name: str, tmp_path: Path, tables: str
         capture_output=True,
         text=True,
     )
+    if "cannot be mounted" in done.stderr:
+        pytest.skip(done.stderr.strip())
     assert done.returncode == 0, done.stderr[-3000:]
     rows = told(done.stdout.splitlines())
     assert rows

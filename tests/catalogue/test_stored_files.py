@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from django.contrib.sessions.models import Session
 from django.core.files.base import ContentFile
 from django.core.files.storage import default_storage
 from django.core.files.uploadedfile import TemporaryUploadedFile
@@ -23,6 +24,7 @@ from catalogue.settings import _make_secret
 from catalogue.site import disk_space, stored_files
 from catalogue.site.failures import no_room
 from catalogue.site.served_at import noted
+from catalogue.site.whole_files import flushed_together, write_whole
 from series.picture.pictures import FULL, keep_image, picture_name
 
 BACKEND = "django.contrib.auth.backends.ModelBackend"
@@ -65,6 +67,22 @@ def test_the_daily_cleaning_removes_them(db: None, capsys: Any) -> None:
     assert "1 files that no record names are gone" in capsys.readouterr().out
 
 
+def test_files_written_together_are_flushed_once_all_are_there(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    flushed: list[int] = []
+    monkeypatch.setattr(
+        "catalogue.site.whole_files.os.fsync", lambda file: flushed.append(os.fstat(file).st_ino)
+    )
+    with flushed_together():
+        for name in "ab":
+            write_whole(tmp_path / name, [name.encode()])
+        assert flushed == []
+    assert {(tmp_path / name).stat().st_ino for name in "ab"} <= set(flushed)
+    write_whole(tmp_path / "c", [b"c"])
+    assert (tmp_path / "c").stat().st_ino in flushed
+
+
 # ---- a full disk ----
 @pytest.mark.parametrize(
     "error",
@@ -84,6 +102,24 @@ def test_a_full_disk_is_answered_in_words(
     answer = client.get("/health/")
     assert answer.status_code == 503
     assert "No room left" in answer.content.decode()
+
+
+def test_what_was_done_before_the_session_found_no_room_is_not_denied(
+    as_member: Client, make_holding: Callable[..., Holding], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    holding = make_holding()
+
+    def full(*_: Any, **__: Any) -> None:
+        raise OperationalError("database or disk is full")
+
+    monkeypatch.setattr(Session, "save", full)
+    as_member.raise_request_exception = False
+    answer = as_member.post(f"/holdings/{holding.pk}/bin/")
+    assert not Holding.objects.filter(pk=holding.pk).exists()
+    assert answer.status_code == 503
+    page = answer.content.decode()
+    assert "may have been saved all the same" in page
+    assert "Nothing of this was saved" not in page
 
 
 def test_another_failure_is_not_blamed_on_the_disk() -> None:

@@ -48,8 +48,8 @@ class Command(BaseCommand):
         parser.add_argument("--json", action="store_true", help="say it as JSON")
 
     def handle(self, *args: Any, **options: Any) -> None:
-        member = self._member(options["member"])
         try:
+            member = self._member(options["member"])
             pictures = pictures_in(options["pictures"]) if options["pictures"] else NO_PICTURES
             brought = self._bring(member, options["file"], options["mapping"])
             self._do(brought, pictures, rehearse=options["rehearse"])

@@ -96,6 +96,17 @@ def test_while_files_are_put_back(
     call_command("restore", str(backup))
 
 
+def test_while_files_are_flushed(
+    backup: Path, emptied: Callable[[], None], settings: Any, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    emptied()
+    with monkeypatch.context() as patch:
+        patch.setattr("catalogue.site.whole_files.os.fsync", _full)
+        with pytest.raises(CommandError, match="The disk is full, so nothing was restored"):
+            call_command("restore", str(backup))
+    _nothing_is_there(settings)
+
+
 def test_while_rows_are_put_back(
     backup: Path, emptied: Callable[[], None], settings: Any, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 from django.apps import apps
+from django.core.exceptions import ValidationError
 from django.db import models
 from hypothesis import given
 from hypothesis import strategies as st
@@ -92,17 +93,28 @@ def test_exact_numbers_are_texts() -> None:
     assert as_plain([field], [Decimal("12.50")]) == {"price": "12.50"}
 
 
+THEN = "2019-01-01T00:00:00+00:00"
+CRAB = {
+    "id": 7, "row_version": 3, "created_at": THEN, "changed_at": THEN, "deleted_at": None,
+    "key": "crab", "pack_id": None, "loaded": {}, "withdrawn": False, "citations": [],
+    "name": "crab", "note": "",
+}  # fmt: skip
+
+
 def test_what_was_stored_is_not_stored_as_of_now(db: None) -> None:
     """Neither the moment of the last change nor the version of the row is touched."""
-    then = "2019-01-01T00:00:00+00:00"
-    row = {
-        "id": 7, "row_version": 3, "created_at": then, "changed_at": then, "deleted_at": None,
-        "key": "crab", "pack_id": None, "loaded": {}, "withdrawn": False, "citations": [],
-        "name": "crab", "note": "",
-    }  # fmt: skip
-    assert put_back(Motif, [row]) == 1
+    assert put_back(Motif, [CRAB]) == 1
     found = Motif.objects.get(pk=7)
-    assert (found.changed_at.isoformat(), found.row_version) == (then, 3)
+    assert (found.changed_at.isoformat(), found.row_version) == (THEN, 3)
+
+
+def test_a_value_of_another_kind_is_read_or_refused(db: None) -> None:
+    """SQLite would store a word in a column of numbers."""
+    put_back(Motif, [{**CRAB, "row_version": "4", "withdrawn": 1}])
+    found = Motif.objects.values_list("row_version", "withdrawn").get(pk=7)
+    assert found == (4, True)
+    with pytest.raises(ValidationError, match="must be an integer"):
+        put_back(Motif, [{**CRAB, "id": 8, "row_version": "three"}])
 
 
 @pytest.mark.django_db(transaction=True)

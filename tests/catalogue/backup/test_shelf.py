@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
 from typing import Any
@@ -12,7 +13,7 @@ from django.test import Client
 from django.utils import timezone
 from django_tasks_db.models import DBTaskResult
 
-from catalogue.backup import regular, shelf
+from catalogue.backup import regular, restoring, shelf
 from catalogue.backup.making import NotMade, make_backup, make_in_folder
 from catalogue.backup.shelf import BEFORE_UPGRADE, SCHEDULED, Made
 from catalogue.models import Member
@@ -47,6 +48,55 @@ def test_what_was_made_is_on_the_list(world: SecretWorld, tmp_path: Path) -> Non
     assert (made.size, made.is_good) == ((tmp_path / "one.tar").stat().st_size, True)
     again = make_backup(tmp_path / "one.tar").made
     assert shelf.made_backups() == [again]
+
+
+def test_it_is_on_the_list_before_it_has_its_name(
+    world: SecretWorld, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A process that is killed between the two leaves none that nobody is told of."""
+    path, listed, replace = tmp_path / "one.tar", [], Path.replace
+
+    def named(beside: Path, target: Path) -> Path:
+        if target == path:
+            listed.extend(made.path for made in shelf.made_backups())
+        return replace(beside, target)
+
+    monkeypatch.setattr(Path, "replace", named)
+    make_backup(path)
+    assert listed == [str(path)]
+
+
+def test_one_that_gets_no_name_is_taken_off_the_list(
+    world: SecretWorld, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    kept = _made(1, "kept.tar")
+    path, replace = tmp_path / "one.tar", Path.replace
+
+    def refused(beside: Path, target: Path) -> Path:
+        if target == path:
+            raise OSError("gone")
+        return replace(beside, target)
+
+    monkeypatch.setattr(Path, "replace", refused)
+    with pytest.raises(OSError, match="gone"):
+        make_backup(path)
+    assert shelf.made_backups() == [kept]
+
+
+def test_a_backup_is_on_the_list_before_it_is_put_back(
+    backup: Path, emptied: Callable[[], None], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    emptied()
+    (shelf.folder() / shelf.LIST).unlink()
+    listed, real = [], restoring._put_records
+
+    def put(*given: Any) -> None:
+        listed.extend(made.path for made in shelf.made_backups())
+        real(*given)
+
+    monkeypatch.setattr(restoring, "_put_records", put)
+    restoring.restore(backup)
+    assert listed == [str(backup)]
 
 
 def test_a_line_that_cannot_be_read_is_passed_over(db: None) -> None:

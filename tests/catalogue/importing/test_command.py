@@ -14,7 +14,9 @@ from typing import Any
 
 import pytest
 from django.core.management import CommandError, call_command
+from django.db import OperationalError
 
+from catalogue.management.commands import import_holdings
 from catalogue.models import Holding, ImportedList, ListMapping, Member, Photo
 from tests.conftest import Coinage
 from tests.served import ROOT, environment, manage
@@ -127,6 +129,17 @@ def test_another_members_mapping_is_not_there(
     ListMapping.objects.create(owner=other, name="Ledger", mapping={})
     with pytest.raises(CommandError, match="No columns are remembered"):
         call_command("import_holdings", str(file), "--member", "ana", "--mapping", "Ledger")
+
+
+def test_a_disk_so_full_that_the_database_cannot_be_opened_is_said(
+    file: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: Any) -> Any:
+        raise OperationalError("disk I/O error")
+
+    monkeypatch.setattr(import_holdings.Command, "_member", full)
+    with pytest.raises(CommandError, match="The disk is full, so nothing was taken in"):
+        call_command("import_holdings", str(file), "--member", "ana")
 
 
 # ---- killed ----
