@@ -66,16 +66,19 @@ class StoredDoor:
 def talk_file(talk: Talk, notes: bool, progress: Progress) -> Iterator[bytes]:
     """The file in parts; SheetProblem when so many stops cannot be shown in ``MOST_BYTES``."""
     laid = wall(shown_talk(talk, StoredDoor()), _anchor, notes=notes, all_seen=True)
-    stops = [_stop(laid, place) for place in range(len(laid.stops))]
-    head, tail = _page(laid, "".join(stops))
-    pictures = sum(len(_PICTURE.findall(stop)) for stop in stops)
-    plain = sum(len(part.encode()) for part in (head, *stops, tail))
-    room = Room(MOST_BYTES - plain, pictures)
-    yield head.encode()
-    for place, stop in enumerate(stops, 1):
-        yield _PICTURE.sub(room.put_in, stop).encode()
-        progress(place, len(stops))
-    yield tail.encode()
+    count, pictures, plain, letters = len(laid.stops), 0, 0, set[int]()
+    for place in range(count):  # each is made twice, so that they never stand in memory together
+        stop = _stop(laid, place)
+        pictures += len(_PICTURE.findall(stop))
+        plain += len(stop.encode())
+        letters.update(map(ord, stop))
+    head, tail = (part.encode() for part in _page(laid, letters))
+    room = Room(MOST_BYTES - plain - len(head) - len(tail), pictures)
+    yield head
+    for place in range(count):
+        yield _PICTURE.sub(room.put_in, _stop(laid, place)).encode()
+        progress(place + 1, count)
+    yield tail
 
 
 @dataclass
@@ -109,11 +112,12 @@ def _stop(laid: Wall, place: int) -> str:
     return render_to_string("talks/_stop.html", {"wall": laid, "staged": laid.stops[place]})
 
 
-def _page(laid: Wall, stops: str) -> tuple[str, str]:
-    """What stands before and after the stops."""
+def _page(laid: Wall, letters: set[int]) -> tuple[str, str]:
+    """What stands before and after the stops, in which these letters are."""
     scripts = [_static(name) for name in SCRIPTS]
     context = {"wall": laid, "stops_here": mark_safe(_MARK), "language": get_language()}
-    style = _fonts(render_to_string("talks/own_file.html", context) + stops) + _static(STYLE)
+    bare = render_to_string("talks/own_file.html", context)
+    style = _fonts(letters | set(map(ord, bare))) + _static(STYLE)
     inside = {
         "policy": policy(scripts, style),
         "scripts": mark_safe("".join(f"<script>{script}</script>" for script in scripts)),
@@ -145,12 +149,12 @@ def _static(name: str) -> str:
     return text
 
 
-def _fonts(text: str) -> str:
+def _fonts(letters: set[int]) -> str:
     """The fonts with the letters that are in the file alone."""
-    letters = frozenset({ord(letter) for letter in text} | set(range(0x20, 0x7F)))
+    cut_to = frozenset(letters | set(range(0x20, 0x7F)))
     rules = []
     for family, weight, italic in FACES:
-        data = _cut((family, weight, italic), letters)
+        data = _cut((family, weight, italic), cut_to)
         rules.append(
             f'@font-face {{ font-family: "{FAMILY_NAMES[family]}"; font-weight: {weight}; '
             f"font-style: {'italic' if italic else 'normal'}; "
