@@ -203,6 +203,7 @@ def _in_context(
     _units_beside(scores, columns, headings)
     _coins_in_titles(scores, columns)
     _countries_by_another_name(scores, columns)
+    _values_in_every_row(scores, columns)
     _value_or_worth(scores, columns)
     if not valued:
         for n, cells in enumerate(columns):
@@ -238,6 +239,14 @@ def _coins_in_titles(scores: list[dict[str, float]], columns: list[list[str]]) -
         valued = sum(bool(read_value(text).units) for text in cells)
         if _best(each) in _OF_COINS and valued > 0.6 * len(cells):
             each["coin"] = max(each.values()) + 0.1
+
+
+def _values_in_every_row(scores: list[dict[str, float]], columns: list[list[str]]) -> None:
+    """Of several columns of amounts the value of the coins is the fullest, prices have gaps."""
+    fullest = max(map(len, columns), default=0)
+    for each, cells in zip(scores, columns, strict=True):
+        if "denomination" in each and len(cells) < 0.9 * fullest:
+            each["denomination"] -= 0.15 * (1 - len(cells) / fullest)
 
 
 def _countries_by_another_name(scores: list[dict[str, float]], columns: list[list[str]]) -> None:
