@@ -37,7 +37,9 @@ MARKED = {
         open-showing open-showing-piece open-showings shared-list shown shown-piece sign-in
         sign-in-code""",
 }
-BELONGS_TO_NONE = {"", "account", "forgot", "health", "link", "list", "open", "promises", "shown"}
+BELONGS_TO_NONE = {
+    "", "account", "forgot", "health", "link", "list", "open", "promises", "shown", "shown-talk",
+}  # fmt: skip
 
 
 def _section(name: str) -> str:
