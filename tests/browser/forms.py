@@ -81,7 +81,6 @@ FORMS: dict[str, list[Form]] = {
             "Series",
             {"name": "Skarvø", "currency": "dal", "series": "First", "denominations": "1 dal"},
         ),
-        Form("packs", "/countries/packs/", "DBTaskResult", {"pack": ["halvern"]}, "curator"),
         Form("issuer-new", "/countries/new/", "Issuer", {"name": "Norrland"}),
         Form("issuer-edit", "/countries/testland/edit/", "Issuer", {"name": "T"}, "curator"),
         Form("issuer-undo", "/countries/testland/history/", "Issuer", viewer="curator"),
@@ -291,6 +290,8 @@ SENT_ELSEWHERE = {
     "talk-case": "test_take_along.py::test_hand_out_cards_and_plan_are_printed",
     "talk-captions": "test_take_along.py::test_captions_come_as_a_file",
     "chosen-sheet": "test_holdings_on_a_phone.py::test_labels_are_made_of_the_chosen_ones",
+    "packs": "test_packs.py::test_packs_are_ticked_and_a_country_is_joined",
+    "country-join": "test_packs.py::test_packs_are_ticked_and_a_country_is_joined",
 }
 
 # Addresses whose form no browser sends here, and why.
@@ -299,7 +300,6 @@ LEFT_OUT = {
     "album-sheet": "answered with a PDF, whose viewer hides the answer; a first evening reads it",
     "album-of-aim": "answered with a PDF likewise; test_every_form.py reads it",
     "album-of-wants": "answered with a PDF likewise; test_every_form.py reads it",
-    "country-join": "stands on a page only where members began a country that a pack brings",
     "talk-file": "answered with a file to save; test_own_file.py reads it",
     "archive-again": "stands on a page only while a task has an archive in hand, or failed",
     "import-again": "stands on a page only while a task has a list in hand",

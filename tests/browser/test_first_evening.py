@@ -98,7 +98,7 @@ def read_the_ladder(page: Any) -> None:
     expect(row).to_contain_text("22.5 mm, brass")
     expect(row).to_contain_text("23.5 mm, copper-nickel")
     row.get_by_role("rowheader").get_by_role("link").click()
-    expect(page.locator(".steps")).to_contain_text("copper-nickel in place of brass")
+    expect(page.locator(".steps")).to_contain_text("copper-nickel where it was brass")
 
 
 def begin_a_country(page: Any) -> None:

@@ -129,7 +129,7 @@ def test_an_empty_front_page_offers_what_one_may_do(
     page = client.get("/").text
     assert "Begin your first country" in page
     assert ("Invite the others" in page) is invites
-    assert ("load_pack" in page) is invites
+    assert ("Choose packs" in page) is invites
 
 
 def test_a_curator_is_told_that_proposals_wait(

@@ -241,7 +241,8 @@ def test_the_page_of_sheets_lists_what_was_made(
 
 def test_every_kind_of_sheet_has_what_draws_it() -> None:
     kinds = {page.kind for page in sheet_pages()}
-    assert kinds == {"labels", "album", "ladder", "wants", "schedule", "talk-file"}
+    of_talks = {"talk-file", "handout", "case-cards", "case-plan"}
+    assert kinds == {"labels", "album", "ladder", "wants", "schedule"} | of_talks
     assert all(callable(drawer(kind)) for kind in kinds)
 
 
