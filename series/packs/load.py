@@ -101,7 +101,8 @@ def known_outside(key: str, needed: str = "") -> Known:
         "denominations": Denomination.everything.values_list("key", "currency__key"),
         "series": Series.everything.values_list("key", "currency__key"),
     }
-    types = CoinType.objects.filter(pack__key=needed, withdrawn=False)
+    of_needed = CoinType.objects.filter(pack__key=needed, withdrawn=False)
+    types = of_needed if needed else CoinType.objects.none()
     alike = {key: each.entry for key, each in stored_types(types).items()}
     return Known(owners, {kind: dict(rows) for kind, rows in money.items()}, alike)
 
