@@ -102,7 +102,8 @@ def known_outside(key: str, needed: str = "") -> Known:
         "series": Series.everything.values_list("key", "currency__key"),
     }
     of_needed = CoinType.objects.filter(pack__key=needed, withdrawn=False)
-    types = of_needed if needed else CoinType.objects.none()
+    ids = list(of_needed.values_list("pk", flat=True)) if needed else []
+    types = CoinType.objects.filter(pk__in=ids)  # by number: a load is asked before any ANALYZE
     alike = {key: each.entry for key, each in stored_types(types).items()}
     return Known(owners, {kind: dict(rows) for kind, rows in money.items()}, alike)
 
